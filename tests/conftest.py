@@ -6,19 +6,65 @@ those of the demo build whatever the person at the keyboard has open.
 
 from __future__ import annotations
 
+import gc
 import hashlib
 import os
 import shutil
 from pathlib import Path
 
 import pytest
-from jackshaft.buildfile import DEMO
+from jackshaft.buildfile import DEMO, load
 
 ROOT = Path(__file__).resolve().parents[1]
 BUILDS = ROOT / "data" / "builds"
 
 os.environ["JACKSHAFT_BUILD"] = DEMO
 os.environ.pop("JACKSHAFT_DATA", None)
+
+#: Files that take longest, the longest first: they start first, so that none is left over for one worker at the end.
+LONGEST = (
+    "browser/test_start_and_record.py",
+    "unit/test_proving.py",
+    "browser/test_bearing_lookup.py",
+    "fuzz/test_fuzz.py",
+    "browser/test_clutch_electrical_load.py",
+    "unit/test_record.py",
+    "unit/test_nothing_invented.py",
+    "browser/test_drive_and_layout.py",
+    "unit/test_same_machine.py",
+    "browser/test_shafts_and_joints.py",
+    "notebooks/test_every_build.py",
+    "fuzz/test_fuzz_panels.py",
+    "unit/test_workup_reuse.py",
+    "browser/test_tension_and_grip.py",
+    "browser/test_panel_in_lab.py",
+    "browser/test_what_gives_first.py",
+    "browser/test_search_layouts.py",
+    "unit/test_search.py",
+    "fuzz/test_fuzz_half_entered.py",
+    "unit/test_start_page.py",
+    "contract/test_undecided.py",
+    "unit/test_chain_cures.py",
+    "browser/test_record_opens.py",  # last of these: test_record has made the records by then
+)
+
+
+def pytest_configure(config):
+    """Let the workers take the files in the order below, not by how many tests a file has."""
+    config.option.loadscopereorder = False
+
+
+def pytest_collection_modifyitems(items):
+    """Put the longest files first; the rest stay as they are."""
+    rank = {ROOT / "tests" / name: number for number, name in enumerate(LONGEST)}
+    items.sort(key=lambda item: rank.get(item.path, len(rank)))
+
+
+def pytest_collection_finish():
+    """Let the collector of garbage leave alone what stands until the end, and look less often: it took a tenth."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 50, 50)
 
 
 def builds_as_they_are() -> dict[str, str]:
@@ -68,6 +114,29 @@ def for_each():
             pytest.fail(f"{len(faults)} of {len(things)} failed:\n" + "\n".join(faults), pytrace=False)
 
     return run
+
+
+@pytest.fixture(scope="session")
+def record_of(tmp_path_factory):
+    """The record page of a build as it is committed, ``record_of(name_or_path)``, made once for all tests of a run.
+
+    The workers share it in the folder of the run; two that need it at one time both make it.
+    """
+    from jackshaft.record import record_page
+
+    folder = tmp_path_factory.getbasetemp()
+    folder = folder.parent if "PYTEST_XDIST_WORKER" in os.environ else folder
+
+    def page(name) -> str:
+        build = load(name)
+        made = folder / f"record_of_{build.slug}.html"
+        if not made.exists():
+            own = folder / f"{made.name}.{os.getpid()}"
+            own.write_text(record_page(build), encoding="utf-8")
+            own.replace(made)
+        return made.read_text(encoding="utf-8")
+
+    return page
 
 
 @pytest.fixture

@@ -216,14 +216,19 @@ class Bench:
         return Shown(shown.text.strip(), shown.html)
 
     @safely
-    def pictures(self, chapter: str, words: str = "") -> None:
+    def pictures(self, chapter: str, words: str = "", *, others: bool = False) -> None:
         """Show the pictures of a chapter; ``words`` picks those that have them in their titles.
 
-        A chapter that never draws anything shows nothing.
+        ``others`` leaves out the first, which is the one of the panel above. A chapter that never draws anything shows
+        nothing.
         """
         from IPython.display import display
 
         found = [p for p in pictures_of(self.results, chapter) if words in p.title]
+        if others and found:
+            found = found[1:]
+            if not found:
+                return
         for picture in found:
             display(ShownPicture(picture))
         there = self._chapter(chapter)

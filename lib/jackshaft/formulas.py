@@ -41,6 +41,8 @@ Clutch
     face_torque                  torque of flat ring faces under a clamping force
     torque_at_current            scale a known torque to another coil current, as a band
     required_torque              torque the clutch must hold when locked and pull while it slips
+    shoe_torque                  torque that the shoes of a centrifugal clutch hold at a speed
+    shoe_engages                 speed at which they touch the drum, from the pull of their springs
     brake_stop                   time the driven side takes to stop when the clutch lets go
     engage                       two inertias brought together by a slipping clutch, all torques constant
     engage_governed                run-up of the driven side while the governor holds the engine's speed
@@ -98,6 +100,13 @@ Bearings
     clearance_left               radial clearance left in a bearing after fitting and warming
     ring_warming                 temperature at which an inner ring slides onto its seat
     largest_fillet               largest fillet a shaft shoulder may have under a bearing's chamfer
+    insert_seat                  shaft class that an insert wants for its load
+    insert_play                  play of a new insert on a shaft
+    insert_speed                 highest speed of an insert on a shaft of a class
+    insert_screws                set screws of an insert, and the band of their torques
+    insert_housings              housings of a size code
+    grease_portion               grease that a bearing is given each time
+    shaft_growth                 how much longer a shaft gets than the frame that holds its bearings
 
 Shafts
 
@@ -164,6 +173,15 @@ from jackshaft.mechanics.fits import limits as fit_limits
 from jackshaft.mechanics.fits import ring_limits
 from jackshaft.mechanics.fuses import choose_fuse, fuse_check
 from jackshaft.mechanics.inertia import bar_inertia, disc_inertia, reflect_inertia, rim_inertia, run_down_inertia
+from jackshaft.mechanics.inserts import (
+    grease_portion,
+    insert_housings,
+    insert_play,
+    insert_screws,
+    insert_seat,
+    insert_speed,
+    shaft_growth,
+)
 from jackshaft.mechanics.joints import (
     clamp_torque,
     flange_torque,
@@ -191,6 +209,7 @@ from jackshaft.mechanics.shaft_strength import (
     torque_at_yield,
     torsion_stress,
 )
+from jackshaft.mechanics.shoes import shoe_engages, shoe_torque
 from jackshaft.mechanics.slipheat import temperature_rise
 from jackshaft.mechanics.snap_rings import snap_ring, under_snap_ring
 from jackshaft.mechanics.splines import allowed_pressure as spline_pressure

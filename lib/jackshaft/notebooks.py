@@ -25,8 +25,8 @@ from jackshaft.buildfile.disk import write_atomic
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
 WIDGET_STATE = "application/vnd.jupyter.widget-state+json"
 KERNELSPEC = {"display_name": "Python 3", "language": "python", "name": "python3"}
-#: What a cell may say about itself.
-CELL_METADATA = ("tags",)
+#: What a cell may say about itself: its tags, and that its code is folded away.
+CELL_METADATA = ("jupyter", "tags")
 TIMEOUT = 300
 
 

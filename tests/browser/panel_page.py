@@ -37,6 +37,7 @@ class PanelOnPage:
         label : str
             The label, with or without its unit.
         """
+        self.unfold()
         escaped = label.replace("\\", "\\\\").replace('"', '\\"')
         exact = self.root.locator(f'.jk-control:has(label:text-is("{escaped}"))')
         if exact.count():
@@ -53,8 +54,16 @@ class PanelOnPage:
         """
         return self.control(label).locator(".noUi-handle")
 
+    def unfold(self) -> None:
+        """Open every group of fields that is folded away."""
+        for fold in self.root.locator(".jk-fold-button").all():
+            if "▸" in fold.inner_text():
+                fold.click()
+                fold.filter(has_text="▾").wait_for()
+
     def labels(self) -> list[str]:
         """Return the labels of every control."""
+        self.unfold()
         return self.root.locator(".jk-control .jk-box label").all_inner_texts()
 
     def has_slider(self, label: str) -> bool:
@@ -195,7 +204,7 @@ class PanelOnPage:
         self.root.locator("button.jk-pin").click()
         self.wait_until(lambda: rows.count() == before + 1, "the pinned candidate")
 
-    def wait_until(self, holds, what: str, seconds: float = 15.0) -> None:
+    def wait_until(self, holds, what: str, seconds: float = 60.0) -> None:
         """Wait until something holds.
 
         Parameters

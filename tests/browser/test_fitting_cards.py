@@ -6,7 +6,6 @@ import re
 
 import pytest
 from jackshaft.buildfile import DEMO, list_builds, load, parse
-from jackshaft.record import record_page
 from jackshaft.record.page import card_pages
 from jackshaft.results import work_up
 
@@ -53,10 +52,10 @@ def test_each_card_is_one_page_and_fits_a_phone(browser):
     assert seen >= 6
 
 
-def test_the_record_prints_each_card_on_a_page_of_its_own(browser):
+def test_the_record_prints_each_card_on_a_page_of_its_own(browser, record_of):
     context = browser.new_context(viewport={"width": 1280, "height": 900}, offline=True)
     page = context.new_page()
-    page.set_content(record_page(load(DEMO)))
+    page.set_content(record_of(DEMO))
     page.emulate_media(media="print")
     breaks = page.evaluate("[...document.querySelectorAll('.fit-card')].map(c => getComputedStyle(c).breakBefore)")
     assert breaks == ["page", "page"]

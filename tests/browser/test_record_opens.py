@@ -7,7 +7,6 @@ from pathlib import Path
 import pytest
 from jackshaft.buildfile import DEMO, list_builds, load
 from jackshaft.notebooks import execute, find_notebooks
-from jackshaft.record import record_page
 from jackshaft.record.notebook_page import page_of
 
 pytestmark = pytest.mark.browser
@@ -16,10 +15,10 @@ CANNOT_WORK = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
 
 
 @pytest.fixture(scope="module")
-def files(tmp_path_factory):
+def files(tmp_path_factory, record_of):
     folder = tmp_path_factory.mktemp("records")
-    for build in (*map(load, list_builds()), load(CANNOT_WORK)):
-        (folder / f"{build.slug}.html").write_text(record_page(build), encoding="utf-8")
+    for build in (*list_builds(), CANNOT_WORK):
+        (folder / f"{load(build).slug}.html").write_text(record_of(build), encoding="utf-8")
     first = find_notebooks()[0]
     (folder / "notebook.html").write_text(page_of(execute(first), title="start"), encoding="utf-8")
     return sorted(folder.glob("*.html"))

@@ -20,7 +20,7 @@ LEFT_BEHIND = {
     ".ruff_cache",
     "record-out",
 }
-TEXTS = {".py", ".md", ".ipynb", ".toml", ".csv", ".json", ".j2", ".txt", ".ini", ".html", ".css", ""}
+TEXTS = {".py", ".md", ".ipynb", ".toml", ".csv", ".json", ".j2", ".txt", ".ini", ".html", ".css", ".js", ""}
 
 
 @cache

@@ -14,6 +14,7 @@ ROOT = Path(jackshaft.__file__).parent
 
 #: Tier of each room: it imports strictly lower ones. Files of one room may import each other, save in ``mechanics``.
 TIERS = {
+    "quick": 0,
     "terminal": 0,
     "units": 0,
     "tables": 0,
@@ -42,7 +43,7 @@ DOORS = {
 }
 #: Files of a chapter that are seen: they alone import these rooms, and each other.
 SEEN_ROOMS = ("drawing", "ui")
-SEEN = re.compile(r"(\w+_)?figure|picture|panel|controls|meter|lookup|lookup_controller")
+SEEN = re.compile(r"(\w+_)?figure|picture|panel|drag|controls|meter|lookup|lookup_controller")
 
 
 def name_of(path: Path) -> str:

@@ -42,7 +42,7 @@ VERBS = {
     "See",
 }
 MOST_LINES, USUAL_LINES = 12, 6
-WORDS_A_LINE = (10, 60)
+WORDS_A_LINE = (10, 70)
 by_book = pytest.mark.parametrize("book", BOOKS, ids=lambda p: p.stem)
 
 

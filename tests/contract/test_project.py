@@ -241,10 +241,15 @@ def test_ci_runs_the_command_of_the_readme():
     assert shown == command + "\n"
     assert (
         command.startswith("python3 -m venv .venv && ")
-        and "/python -m pytest -n 2 --dist loadfile" in command
+        and "/python -m pytest -n 3 --dist loadfile" in command
         and command.count("&&") == 2
     )
     assert f"-r {RUN} -r {TEST}" in command
+
+
+def test_the_files_of_tests_that_start_first_are_there():
+    first = re.findall(r'^    "(\w+/test_\w+\.py)",', text(Path("tests/conftest.py")), re.MULTILINE)
+    assert len(first) > 10 and [name for name in first if not (ROOT / "tests" / name).is_file()] == []
 
 
 def test_ci_can_be_run():

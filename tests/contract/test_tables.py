@@ -15,6 +15,7 @@ import table_rules_bearings  # noqa: F401  fills the list of rules
 import table_rules_belts  # noqa: F401
 import table_rules_drives  # noqa: F401
 import table_rules_electric  # noqa: F401
+import table_rules_inserts  # noqa: F401
 import table_rules_shafts  # noqa: F401
 from jackshaft import tables
 from jackshaft.tables import Row, Table, TableError, table

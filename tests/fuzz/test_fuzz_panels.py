@@ -50,7 +50,7 @@ def handle(rng: random.Random, panel, steps: int) -> None:
             assert not work_up(state.trial).faults, (state.build.text, state.texts)
     panel.reset()
     panel._drawing.hurry()
-    assert panel._drawing_trouble is None, (state.build.text, panel._drawing_trouble)
+    assert panel._drawn.trouble is None, (state.build.text, panel._drawn.trouble)
 
 
 def parts_of(chapter: str, build) -> list:

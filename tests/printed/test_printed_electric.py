@@ -18,6 +18,7 @@ from jackshaft.mechanics import (
     inertia,
     magnet,
     protection,
+    shoes,
     slipheat,
     switching,
     wiring,
@@ -55,6 +56,30 @@ def clutch_energy_1(q):
         clutch=clutch.torque_from_power.si(q["P_kW"] * 1e3, speed=speed),
     )
     return {"t_s": found.seconds, "E_J": found.heat, "common_rpm": found.speed / RPM}
+
+
+def clutch_shoes_1(q):
+    speed = q["rpm"] * RPM
+    sizes = {"centre_radius": q["r_mm"] / 1e3, "drum_diameter": 2 * q["R_mm"] / 1e3}
+    of_one_kg = shoes.shoe_torque.si(
+        1.0, shoes=q["shoes"], friction=q["mu"], speed=speed, engages=q["engages_share"] * speed, **sizes
+    )
+    return {"m_kg": q["P_kW"] * 1e3 / speed / of_one_kg}
+
+
+def clutch_shoes_2(q):
+    speed, reach = q["rpm"] * RPM, (q["r_rest_mm"] + q["clearance_mm"]) / 1e3
+    spring = q["spring_rest_N"] + q["rate_N_mm"] * q["clearance_mm"]
+    torque = shoes.shoe_torque.si(
+        q["m_kg"],
+        shoes=q["shoes"],
+        centre_radius=reach,
+        drum_diameter=q["D_mm"] / 1e3,
+        friction=q["mu"],
+        speed=speed,
+        engages=shoes.shoe_engages.si(spring, mass=q["m_kg"], centre_radius=reach),
+    )
+    return {"P_kW": torque * speed / 1e3}
 
 
 def clutch_varmu_1(q):
@@ -229,6 +254,8 @@ def ins_1(q):
 WORKED = {
     "clutch-uw-1": clutch_uw_1,
     "clutch-energy-1": clutch_energy_1,
+    "clutch-shoes-1": clutch_shoes_1,
+    "clutch-shoes-2": clutch_shoes_2,
     "clutch-varmu-1": clutch_varmu_1,
     "clutch-thermal-1": clutch_thermal_1,
     "mag-two-gap-1": mag_two_gap_1,

@@ -159,6 +159,12 @@ def spoiled(document: dict, rng: random.Random, changes: int = 3) -> dict:
 #: What may be left of nothing, SI units: ten picometres. Twelve digits of a metre leave half of one, times a lever.
 FLOOR = 1e-9
 
+#: A bending moment where hardly any is left, N m: twelve digits of a place, times ten kilonewtons.
+FLOORS = {"moment": 1e-8, "moment_swing": 1e-8}
+
+#: Safeties: how much of the strength is used is held to ``FLOOR``, for where hardly anything pulls they have no bound.
+SAFETIES = ("fatigue", "yielding")
+
 #: Odds are bell curves far out, which raise the twelfth digit of an input. An engagement is integrated in steps of
 #: its own choice: where a last bit turns one step down, its numbers agree to the steps' tolerance and no better.
 LOOSE = {".score": 1e-6, ".unlisted": 1e-6, ".engagement.": 1e-5, ".settled.": 1e-5}
@@ -203,8 +209,8 @@ def different(one, two, rel: float = 1e-9):
 
 def unlike(a, b, path: str, rel: float, size: float = 0.0):
     """Yield where two results differ; numbers that cancel are held to ``FLOOR``, in their SI unit."""
-    loose = next((v for k, v in LOOSE.items() if k in path), None)
-    rel, floor = (max(rel, loose), loose) if loose else (rel, FLOOR)
+    loose, last = next((v for k, v in LOOSE.items() if k in path), None), path.rpartition(".")[2]
+    rel, floor = (max(rel, loose), loose) if loose else (rel, FLOORS.get(last, FLOOR))
     if isinstance(a, Measure) and isinstance(b, Measure):
         yield from unlike((a.si, a.plus_minus, a.kind), (b.si, b.plus_minus, b.kind), path, rel)
     elif isinstance(a, bool | np.bool_) or isinstance(b, bool | np.bool_):
@@ -212,6 +218,7 @@ def unlike(a, b, path: str, rel: float, size: float = 0.0):
             yield f"{path}: {a} and {b}"
     elif isinstance(a, int | float | np.number) and isinstance(b, int | float | np.number):
         alike = a == b or (math.isnan(a) and math.isnan(b))
+        alike |= last in SAFETIES and min(abs(a), abs(b)) > 0.0 and abs(1.0 / a - 1.0 / b) <= FLOOR * 1e-3
         if not alike and not abs(a - b) <= max(rel * max(abs(a), abs(b), size), floor):
             yield f"{path}: {a!r} and {b!r}"
     elif isinstance(a, np.ndarray) and isinstance(b, np.ndarray):

@@ -15,10 +15,10 @@ name = "left"
 shaft = "jackshaft"
 position = "0 in"
 bore = "1 in"
-outside = "52 mm"
+outside = "57 mm"
 width = "34 mm"
 measured_with = "calipers"
-marking = "UC205-16"
+marking = "ZZQ 1616"
 {seat}
 """
 

@@ -128,8 +128,26 @@ def test_a_blade_without_a_brake_is_asked_how_long_it_runs_on():
     """Seen: nothing was said."""
     found = check(mower(**{"work.mass_at": "bar across the axis"}), "clutch.stop")
     assert found.verdict == UNDECIDED and "clutch.brake" in found.missing and "work.run_down_time" in found.missing
-    assert not any(c.id == "clutch.stop" for c in work_up(mower(), ("clutch",)).checks)
+    for known in ({"work.cuts": False}, {"work.mass_at": "disc"}):
+        assert not any(c.id == "clutch.stop" for c in work_up(mower(**known), ("clutch",)).checks)
     assert check(mower(**{"work.cuts": True}), "clutch.stop").verdict == UNDECIDED
+
+
+@pytest.mark.parametrize(
+    ("time", "verdict"), [("2.2 s", GO), ("2.4 s", UNDECIDED), ("12 s", UNDECIDED), ("", UNDECIDED)]
+)
+def test_work_that_may_be_a_blade_is_asked_whether_it_is(time, verdict):
+    """Seen: how a blade's weight lies taken out, and its run-on went with it.
+
+    1000 of 2000 rpm are lost in the time, one part in ten is the watch's: 2.2 s are 4.84 s at the bad end, inside 5 s.
+    """
+    test = {"work.run_down_speed": "1000 rpm", "work.run_down_time": time, "work.mass_at": ""}
+    test["clutch.brake"] = False
+    found = check(mower(**test), "clutch.stop")
+    assert found.verdict == verdict
+    assert verdict == GO or {"work.cuts", "work.mass_at"} <= set(found.missing)
+    assert ("work.run_down_time" in found.missing) == (not time)
+    assert check(mower(**test, **{"work.guard_holds": True}), "clutch.stop").verdict == GO
 
 
 @pytest.mark.parametrize(("time", "verdict"), [("2 s", GO), ("2.4 s", CAUTION), ("12 s", STOP)])

@@ -30,7 +30,7 @@ def test_it_is_asked_for_no_coil_no_voltage_and_no_wire():
     assert set(check_of(bare, "clutch.hold").missing) == set(KNOWN) - {"engine.idle_speed"}
     assert set(check_of(bare, "clutch.idle").missing) == {"engine.idle_speed", "clutch.engage_speed"}
     said = " ".join(bare.chapters["clutch"].cautions)
-    assert "not worked out" in said
+    assert "slide straight outward" in said
 
 
 @pytest.mark.parametrize(("work", "verdict"), [("3600 rpm", GO), ("2600 rpm", CAUTION), ("2300 rpm", STOP)])

@@ -8,10 +8,13 @@ from closed_forms import rated_power_older
 from jackshaft import tables
 from jackshaft.buildfile import DEMO, load, parse
 from jackshaft.chapters.capacity import rated
+from jackshaft.chapters.capacity.service import table_factor
+from jackshaft.chapters.clutch.checks import service_factor
 from jackshaft.parts.belt_changes import on_hand, sold
 from jackshaft.results import work_up
 from jackshaft.results.failing import Failing
 from jackshaft.results.proving import applied, proposals, prove
+from jackshaft.results.reader import Reader
 from jackshaft.units import read
 
 HP, INCH, RPM = 745.6998715822702, 0.0254, np.pi / 30
@@ -202,6 +205,27 @@ def test_cylinders_that_decide_the_service_factor_are_asked_for():
     found = check(worked(CHIPPER, {"work.service_factor": "1.4"}), "capacity.service-factor")
     assert found.verdict == "not decidable" and found.missing == ("engine.cylinders",)
     assert check(worked(CHIPPER, {"work.service_factor": "1.2"}), "capacity.service-factor").verdict == "caution"
+
+
+@pytest.mark.parametrize(
+    ("phases", "by", "low", "verdict"),
+    [(1, "", 1.2, "caution"), (3, "", 1.1, "go"), ("", "", 1.2, "not decidable"), ("", "three-phase", 1.1, "go")],
+)
+def test_a_motor_of_unknown_phases_counts_as_the_rougher(phases, by, low, verdict):
+    """Seen: without its phases a motor counted as a three-phase one. Light shock: 1.1 with three, 1.2 with one."""
+    values = {"engine.phases": phases, "engine.starts_by": by, "work.load_class": "light shock"}
+    build = load("drum_mixer").with_values({**values, "work.service_factor": "1.15"})
+    assert table_factor(Reader(build)).low == pytest.approx(low)
+    found = check(work_up(build, ("capacity",)), "capacity.service-factor")
+    assert found.verdict == verdict and found.missing == (("engine.phases",) if verdict == "not decidable" else ())
+
+
+@pytest.mark.parametrize(
+    ("cylinders", "load_class", "factor"), [(2, "light shock", 1.5), ("", "light shock", 2.0), (2, "", 2.0)]
+)
+def test_a_clutch_is_sized_for_the_rougher_where_nothing_is_known(cylinders, load_class, factor):
+    build = load(DEMO).with_values({"engine.cylinders": cylinders, "work.load_class": load_class})
+    assert service_factor(Reader(build))[0] == pytest.approx(factor)
 
 
 # -- drive ratio -------------------------------------------------------------------------------------

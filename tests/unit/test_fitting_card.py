@@ -8,7 +8,7 @@ from html import escape
 import numpy as np
 import pytest
 from jackshaft.bench import Bench
-from jackshaft.buildfile import DEMO, list_builds, load, parse
+from jackshaft.buildfile import list_builds, load, parse
 from jackshaft.mechanics.bearing_marks import decode
 from jackshaft.record import record_page, write_record
 from jackshaft.record.card import CSS, card_html, card_page, card_text, cards_of
@@ -233,7 +233,7 @@ def test_a_size_that_stands_open_is_said_on_the_card():
 
 
 @pytest.mark.parametrize("build", list_builds())
-def test_cards_refer_to_nothing_outside_and_stand_in_the_record(build):
+def test_cards_refer_to_nothing_outside_and_stand_in_the_record(build, record_of):
     found = work_up(load(build))
     pages = card_pages(found)
     for name, html in pages.items():
@@ -242,7 +242,7 @@ def test_cards_refer_to_nothing_outside_and_stand_in_the_record(build):
         body = card_html(card(found, name), found)
         for step in (*card(found, name).on, *card(found, name).off):
             assert f"<li>{step.replace(chr(39), '&#x27;')}</li>" in body
-    record = record_page(load(build))
+    record = record_of(build)
     assert record.count('<section class="fit-card"') == len(pages)
     assert set(pages) == {n for n, c in cards_of(found).items() if not isinstance(c, str)}
 
@@ -268,6 +268,7 @@ def test_the_chapter_notes_what_the_card_reads():
 
 def test_a_page_of_its_own_for_each_card(tmp_path, monkeypatch):
     monkeypatch.setattr("jackshaft.notebooks.find_notebooks", lambda: ())
-    written = write_record(load(DEMO), tmp_path)
+    written = write_record(load(ROTOR), tmp_path)
     assert [p.name for p in written.cards] == ["fitting_card_1.html", "fitting_card_2.html"]
-    assert "engine side" in written.cards[0].read_text(encoding="utf-8")
+    texts = [c.read_text(encoding="utf-8") for c in written.cards]
+    assert ["bearing A" in t for t in texts] == [True, False] and ["bearing D" in t for t in texts] == [False, True]

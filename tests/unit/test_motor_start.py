@@ -5,14 +5,18 @@ Expected torques: 1.5 hp at 1725 rpm is 1.5 * 33000 / (2 pi 1725) = 4.567 lbf ft
 
 from math import pi
 
+import numpy as np
 import pytest
 from builders import check_of
 from jackshaft import tables
 from jackshaft.buildfile import BuildProblems, describe, load, parse
-from jackshaft.parts.motor import most_torque
+from jackshaft.buildfile.rules import ENGINE_STARTERS
+from jackshaft.chapters.clutch.engage import Load, _step_by_step, engine_has, engine_of, untold
+from jackshaft.parts.motor import most_torque, motor_curve
 from jackshaft.results import work_up
 from jackshaft.results.proving import prove
 from jackshaft.results.reader import Reader
+from scipy.integrate import solve_ivp
 
 RATED = 1.5 * 33000 / (2 * pi * 1725)  # lbf ft
 POUND_FOOT = 4.4482216152605 * 0.3048
@@ -104,7 +108,7 @@ def test_a_jam_feels_the_standstill_torque_where_that_is_the_highest():
 
 def test_the_kinds_are_those_of_the_table():
     kinds = {r["motor"] for r in tables.table("motor_torques").rows}
-    assert kinds == set(describe("engine.starts_by")[1].choices)
+    assert kinds == set(describe("engine.starts_by")[1].choices) - set(ENGINE_STARTERS)
 
 
 def test_a_motor_that_starts_harder_is_offered_and_only_then():
@@ -115,8 +119,43 @@ def test_a_motor_that_starts_harder_is_offered_and_only_then():
     assert not prove(worked(given), START)
 
 
-@pytest.mark.parametrize(("phases", "by"), [(1, "three-phase"), (3, "shaded pole")])
+@pytest.mark.parametrize(("phases", "by"), [(1, "three-phase"), (3, "shaded pole"), (1, "recoil starter")])
 def test_what_a_motor_starts_by_fits_its_phases(phases, by):
     text = load("drum_mixer").path.read_text().replace("phases = 1", f'phases = {phases}\nstarts_by = "{by}"')
     with pytest.raises(BuildProblems, match="starts_by"):
         parsed(text)
+
+
+def test_a_running_motor_has_its_pull_out_torque_down_to_four_fifths_of_its_speed_and_less_below():
+    """A capacitor-start motor: 2 to 2.5 times its rating there, 1 to 2.5 below three quarters, between them midway."""
+    reader = Reader(load("drum_mixer").with_values({"engine.starts_by": "capacitor start"}))
+    speed = 1725 * pi / 30
+    for low, over, torques in (
+        (False, 1.0, (1.75, 2.0, 2.25)),
+        (True, 1.0, (1.0, 1.5, 2.0)),
+        (False, 2.0, (3.5, 4, 4.5)),
+    ):
+        has = motor_curve(reader, over, low=low)(np.array([0.5, 0.775, 0.9]) * speed / over)
+        assert has / POUND_FOOT / RATED == pytest.approx(torques, rel=1e-6), (low, over)
+    # what its plate says counts at every speed
+    given = {"engine.peak_torque": f"{2.1 * RATED} lbf ft", "engine.pull_up_torque": f"{1.2 * RATED} lbf ft"}
+    has = motor_curve(Reader(load("drum_mixer").with_values(given)), 1.0, low=True)(np.array([0.1, 1.0]) * speed)
+    assert has / POUND_FOOT / RATED == pytest.approx([1.2, 2.1], rel=1e-6)
+
+
+def test_a_clutch_that_pulls_a_motor_below_its_pull_out_gets_no_more_than_its_pull_up():
+    """Integrated anew: 3 times the rating through the clutch, the motor falls from 2.25 to 1.75 times it."""
+    values = {"engine.starts_by": "capacitor start", "engine.inertia": "0.02 kg m²"}
+    reader, inertia = Reader(load("drum_mixer").with_values(values)), 0.02
+    speed, rated, work = 1725 * pi / 30, RATED * POUND_FOOT, Load(0.5 * RATED * POUND_FOOT, 1.0, 0)
+    engine, held = engine_of(reader, 1.0), work.run_up(inertia, speed, 3.0 * rated)
+    found = _step_by_step(load=work, inertia=inertia, speed=speed, torque=3.0 * rated, engine=engine, held=held)
+
+    def slows(_, w):
+        has = rated * np.interp(w[0], [0.75 * speed, 0.8 * speed], [1.75, 2.25])
+        return [(has * min((speed - w[0]) / (0.2 * speed), 1.0) - 3.0 * rated) / 0.02]
+
+    ends = solve_ivp(slows, (0.0, found.lock_time), [speed], rtol=1e-9, atol=1e-9).y[0, -1]
+    assert found.locks and ends < 0.75 * speed and found.engine[-1] == pytest.approx(ends, rel=1e-4)
+    assert engine_has(reader, 1.0, speed) == pytest.approx(2.0 * rated, rel=1e-6)
+    assert untold(reader, True) == ()  # a motor has no stall speed to ask for

@@ -14,7 +14,6 @@ import pytest
 from builders import check_of
 from jackshaft.bench import Bench, open_build
 from jackshaft.buildfile import DEMO, NotSaved, edited, load, open_anyhow, parse
-from jackshaft.record import record_page
 from jackshaft.results import work_up
 from jackshaft.results.checks import GO, UNDECIDED
 from jackshaft.results.findings import CANNOT
@@ -341,8 +340,8 @@ def test_a_file_that_cannot_be_read_at_all_asks_for_nothing_but_to_be_put_right(
     assert bench.wanted().text.startswith("Put the build file right first")
 
 
-def test_the_record_says_a_source_once_and_a_caution_in_one_place(own_data):
-    html = record_page(load(DEMO))
+def test_the_record_says_a_source_once_and_a_caution_in_one_place(record_of):
+    html = record_of(DEMO)
     listed = re.search(r'<section id="sources">.*?<ul>(.*?)</ul>', html, re.S).group(1)
     titles = [line.partition(": ")[0] for line in re.findall("<li>(.*?)</li>", listed)]
     assert len(titles) > 20 and len(set(titles)) == len(titles)

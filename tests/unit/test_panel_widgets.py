@@ -26,8 +26,8 @@ def test_typing_moves_slider_numbers_and_picture(panel):
     assert field.slider.value == pytest.approx(24)
     assert "read as 24.00 in (609.6 mm)" in field.echo.value
     assert "71.82 in" in panel._facts.value
-    assert "71.82 in" in panel._picture.value
-    assert 'role="img"' in panel._picture.value and "aria-label=" in panel._picture.value
+    assert "71.82 in" in panel._drawn.widget.value
+    assert 'role="img"' in panel._drawn.widget.value and "aria-label=" in panel._drawn.widget.value
 
 
 @pytest.mark.parametrize("id", [c.id for c in panel_toy.controls() if c.has_slider])
@@ -55,22 +55,22 @@ def test_typed_value_past_the_slider_is_not_pulled_back(panel):
 def test_error_stands_in_the_panel_and_the_picture_says_it_is_old(panel):
     panel._fields["drive.apart"].box.value = "12 kg"
     assert 'role="alert"' in panel._alert.value and "Centre distance" in panel._alert.value
-    assert fragments.OLD in panel._picture.value and "jk-old" in panel._picture.value
+    assert fragments.OLD in panel._drawn.widget.value and "jk-old" in panel._drawn.widget.value
     assert "jk-faded" in panel._facts.value
     assert "jk-bad" in panel._fields["drive.apart"].widget._dom_classes
     panel._fields["drive.apart"].box.value = "21 in"
     assert panel._alert.value == ""
-    assert fragments.OLD not in panel._picture.value
+    assert fragments.OLD not in panel._drawn.widget.value
     assert "jk-bad" not in panel._fields["drive.apart"].widget._dom_classes
 
 
 def test_a_design_with_a_stop_is_drawn_as_one(panel):
     panel.set("drive.apart", "39 in")
-    assert "does not work: no stock belt" in panel._picture.value
+    assert "does not work: no stock belt" in panel._drawn.widget.value
     assert panel.view.describe().startswith("does not work: no stock belt")
     assert "jk-stop" in panel._summary.value
     panel.set("drive.apart", "20 in")
-    assert "does not work" not in panel._picture.value
+    assert "does not work" not in panel._drawn.widget.value
 
 
 def test_a_view_that_fails_is_shown_and_takes_no_number_with_it(panel, monkeypatch):
@@ -81,7 +81,7 @@ def test_a_view_that_fails_is_shown_and_takes_no_number_with_it(panel, monkeypat
     panel.set("drive.apart", "24 in")
     assert "the picture could not be drawn: RuntimeError: no ink" in panel._alert.value
     assert "71.82 in" in panel._facts.value
-    assert fragments.OLD in panel._picture.value
+    assert fragments.OLD in panel._drawn.widget.value
     monkeypatch.undo()
     panel.set("drive.apart", "25 in")
     assert panel._alert.value == ""

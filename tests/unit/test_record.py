@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 from jackshaft.buildfile import DEMO, list_builds, load
 from jackshaft.cli import main
-from jackshaft.record import OutsideReference, record_page, refuse_outside
+from jackshaft.record import OutsideReference, refuse_outside
+from jackshaft.record import page as page_with
 from jackshaft.record.glance import glance
 from jackshaft.record.outside import outside_references
 from jackshaft.results import work_up
@@ -40,8 +41,8 @@ class Page(HTMLParser):
 
 
 @pytest.fixture(scope="module")
-def pages():
-    return {str(b): record_page(load(b)) for b in BUILDS}
+def pages(record_of):
+    return {str(b): record_of(b) for b in BUILDS}
 
 
 @pytest.mark.parametrize("build", BUILDS, ids=str)
@@ -141,7 +142,7 @@ def test_one_value_in_the_file_changes_the_record(tmp_path):
     text = load(DEMO).text
     path = tmp_path / f"{DEMO}.toml"
     path.write_text(text.replace('work_speed = { value = "3000 rpm"', 'work_speed = { value = "2900 rpm"'))
-    page = Page(record_page(load(path))).text
+    page = Page(page_with(work_up(load(path)), {})).text
     # 2900 x 4.65/10.85 x 13/40 = 403.9
     assert "404 rpm" in page and "418 rpm" not in page
 

@@ -11,7 +11,8 @@ from jackshaft.buildfile import load
 from jackshaft.mechanics import path
 from jackshaft.results.checks import STOP
 from jackshaft.search import NothingCanWork, Run, SizesError, aims_of, problem_of, read_sizes
-from jackshaft.search.fields import AT, FIELDS
+from jackshaft.search import run as run_file
+from jackshaft.search.fields import AT, FIELDS, POWER
 from jackshaft.search.found import check, holds, layout_of, layouts_of
 from jackshaft.search.front import Front, not_dominated, spread_out
 from jackshaft.search.places import grid_si, spread_of
@@ -58,7 +59,8 @@ def searched():
 
 def in_full(run):
     """Finish a run that measures every layout in full, also those that something kept dominates."""
-    run.front.may_enter = lambda aims: np.ones(len(aims), bool)
+    for front in run._fronts:
+        front.may_enter = lambda aims: np.ones(len(aims), bool)
     return run.finish()
 
 
@@ -231,8 +233,8 @@ def test_wraps_are_those_of_the_single_layout(searched):
 
 def test_nothing_that_was_seen_dominates_what_is_kept():
     run, seen = Run(problem_of(loop(), "loop"), 30_000), []
-    add = run.front.add
-    run.front.add = lambda aims, rows: (seen.append(aims), add(aims, rows))
+    for front in run._fronts:
+        front.add = lambda aims, rows, add=front.add: (seen.append(aims), add(aims, rows))
     in_full(run)
     seen = np.concatenate(seen)
     assert len(seen) == run.held > len(run.front) > 1
@@ -401,7 +403,7 @@ def one_by_hand(problem, pattern, pair, size, x, y):
 
 def test_moving_centres_are_put_where_a_belt_fits():
     problem = problem_of(
-        pair(**{"takeup.static_tension": "60 lbf", "search.driver_sizes": "4 in to 4.6 in by 0.1 in"}), "second belts"
+        pair(**{"takeup.static_tension": "90 lbf", "search.driver_sizes": "4 in to 4.6 in by 0.1 in"}), "second belts"
     )
     run = Run(problem, 10_000).finish()
     assert run.tried == len(run.patterns[0].pairs) * len(problem.stock.length) and len(run.front)
@@ -421,6 +423,7 @@ def test_an_idler_is_added_to_two_pulleys_and_the_build_can_be_kept(tmp_path):
     build = build.with_values(
         {
             "stage[second belts].search.idlers_most": 1,
+            "stage[second belts].takeup.static_tension": "90 lbf",
             "stage[second belts].search.margin_least": "0.9",
             "stage[second belts].search.idler_sizes": "4 in, 7 in",
         }
@@ -430,7 +433,7 @@ def test_an_idler_is_added_to_two_pulleys_and_the_build_can_be_kept(tmp_path):
     assert three
     found = layout_of(run.problem, run.patterns, three[0])
     recheck(found)
-    kept = load(build.path).save_values(found.changes)
+    kept = load(build.path).save_values({"stage[second belts].takeup.static_tension": "90 lbf", **found.changes})
     assert len(kept.names("stage[second belts].pulley")) == 3
     assert check(kept, "second belts").margin_bad == pytest.approx(found.values["margin_bad"], rel=1e-9)
 
@@ -457,7 +460,7 @@ def test_a_slot_does_not_go_along_with_its_idler():
             f"{at}.takeup.pivot_y": "",
             f"{at}.takeup.slot_x": "8 in",
             f"{at}.takeup.slot_y": "7 in",
-            f"{at}.takeup.static_tension": "150 lbf",
+            f"{at}.takeup.static_tension": "80 lbf",
             f"{at}.search.direction": "either",
             f"{at}.search.belts_most": 4,
             f"{at}.search.idler_sizes": "4 in, 8 in",
@@ -510,15 +513,17 @@ def test_the_same_search_finds_the_same_again(searched):
     assert np.array_equal(again.front.rows, searched.front.rows, equal_nan=True) and again.tried == searched.tried
 
 
-def test_memory_is_bounded_and_does_not_grow_with_what_is_tried():
+def test_memory_is_bounded_and_does_not_grow_with_what_is_tried(monkeypatch):
+    monkeypatch.setattr(run_file, "TURNS", 1)
+    monkeypatch.setattr(run_file, "CHUNK", 1024)  # so that a short search too takes whole chunks
     problem, peaks = problem_of(loop(), "loop"), []
     Run(problem, 20_000).finish()
-    for tries in (500_000, 2_000_000):
+    for tries in (60_000, 180_000):
         tracemalloc.start()
         Run(problem, tries).finish()
         peaks.append(tracemalloc.get_traced_memory()[1])
         tracemalloc.stop()
-    assert max(peaks) < 30e6
+    assert max(peaks) < 10e6
     assert peaks[1] < 1.1 * peaks[0] + 1e6
 
 
@@ -641,12 +646,25 @@ def test_no_belt_that_is_sold_names_how_much_is_lacking():
 
 
 def test_more_power_than_the_belts_carry_names_the_count():
-    build = pair(**{"takeup.static_tension": "200 lbf", "search.belts_most": 1})
-    run, words = near_of(build, "second belts")
-    count = int(words.split("help: ")[1].split(" belts")[0])
-    assert count >= 2
-    more = pair(**{"takeup.static_tension": "200 lbf", "search.belts_most": count})
-    assert len(Run(problem_of(more, "second belts"), 40_000).finish().front)
+    def belts(most):
+        build = pair(**{"takeup.static_tension": "400 lbf", "search.belts_most": most})
+        return build.with_values({"work.peak_factor": "1.0", "wanted_life": ""})
+
+    run, words = near_of(belts(1), "second belts")
+    count = int(words.split("lacks ")[1].split(" belts")[0])
+    more = Run(problem_of(belts(count), "second belts"), 40_000).finish()
+    # so many carry the power; that two of them are pulled too hard at this tension is another matter, and is said
+    assert count >= 2 and run.fell[POWER] and not more.fell[POWER]
+    assert "lasts longer at a lower tension" in more.why_nothing()
+
+
+def test_that_nothing_holds_says_how_much_was_tried_and_claims_no_more():
+    """Seen: "no single change helps", from a few thousand layouts that happened to be tried."""
+    run, words = near_of(loop(clearance_least="3 in"), "loop", tries=20_000)
+    assert f"None of the {run.tried} layouts tried" in words and "does not prove that there is none" in words
+    # every pair of sizes with every belt: there the count is all there is
+    run, words = near_of(pair(), "second belts")
+    assert run.tried == len(run.patterns[0].pairs) * len(run.problem.stock.length) and "no others" in words
 
 
 def test_aims_say_what_is_weighed(searched):

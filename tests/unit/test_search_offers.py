@@ -64,7 +64,8 @@ def followed():
     asked["driven_sizes"] = "11.5 in, 12 in, 13 in"
     build = outside().with_values({f"{at}.{k}": v for k, v in asked.items()})
     run = Run(problem_of(build, "loop"), 12_000)
-    run.front.may_enter = lambda aims: np.ones(len(aims), bool)
+    for front in run._fronts:
+        front.may_enter = lambda aims: np.ones(len(aims), bool)
 
     def noted(problem, pattern, fitted, gap):
         good = own(problem, pattern, fitted, gap)
@@ -87,7 +88,7 @@ def test_an_arm_is_followed_as_the_page_follows_it(followed, follows):
             one = fitted.at(np.array([k]))
             number = next(n for n, p in enumerate(run.patterns) if p is pattern)
             held = hold_of(run.problem, pattern, one)[0]
-            row = rows_of(run.problem, pattern, one, held, number=number, gap=gap[[k]])[0]
+            row = rows_of(run.problem, pattern, one, held, number=number, gap=gap[[k]])[0][0]
             results = work_up(layout_of(run.problem, run.patterns, row).build, ("layout",))
             verdict = next(c.verdict for c in results.of("layout") if c.id.startswith("layout.take-up"))
             assert (verdict != STOP) == follows

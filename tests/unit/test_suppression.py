@@ -208,3 +208,21 @@ def test_charging_compares_what_is_left_with_what_should_be(demo):
         assert found.wanted.si == 0.0
     work = check(demo, "electric.charging")
     assert work.wanted.si == 1.0 and "left of 16" in work.value
+
+
+def test_a_size_that_its_kind_does_not_have_is_asked_about(demo):
+    """Seen: a zener of 400 V beside 'diode' was not mentioned. In series it lets the contact get 414 V: air breaks down
+    at 327 V."""
+    plain = check(fitted(demo, "diode"), ID)
+    assert plain.verdict == GO and "is written down" not in plain.reason
+    for kind, size, value, verdict in (
+        ("diode", "clamp_voltage", "36 V", GO),
+        ("diode", "clamp_voltage", "400 V", CAUTION),
+        ("diode", "suppression_resistor", "22 ohm", GO),
+        ("TVS", "suppression_resistor", "22 ohm", GO),
+        ("none", "clamp_voltage", "36 V", CAUTION),
+    ):
+        more = {"circuit.clamp_voltage": "36 V"} if kind == "TVS" else {}
+        found = check(fitted(demo, kind, more, **{size: value}), ID)
+        assert found.verdict == verdict, (kind, size)
+        assert "say what there is across the coil" in found.reason and f"Beside '{kind}'" in found.reason

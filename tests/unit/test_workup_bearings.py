@@ -391,3 +391,20 @@ def test_a_number_that_means_nothing_is_said_and_the_readings_stand(key, text):
     said = check(found, "bearings.number[far side]")
     assert said.verdict == "caution" and text in said.reason
     assert data(found).identity["far side"].size.designation == "6206"
+
+
+def test_what_turns_is_judged_at_the_governor_s_top():
+    """5 : 12.5 in to the jackshaft, 5 : 4 in to the idler; without load an engine may run 8 % above its rated speed."""
+    idler = {"stage[first belt].pulley[idler].bearing": "6203-2RS"}
+    top = {"bearings.speed[far side]": 5 / 12.5, "bearings.idler[first belt: idler]": 5 / 4}
+    for changes, speed in (({}, 1.08 * 3600), ({"engine.full_speed": "4100 rpm"}, 4100)):
+        found = results(TWO_BELTS, **idler, **changes)
+        for id, over in top.items():
+            c = check(found, id)
+            assert c.verdict == "go" and f"{over * speed:.0f} rpm" in f"{c.found} {c.reason}", id
+    blind = results(TWO_BELTS, **idler, **{"engine.rated_speed": ""})
+    for id in top:
+        c = check(blind, id)
+        assert c.verdict == "not decidable" and "engine.full_speed" in c.missing, id
+    fast = results(TWO_BELTS, **idler, **{"engine.full_speed": "12000 rpm"})
+    assert check(fast, "bearings.idler[first belt: idler]").verdict == "caution"

@@ -16,6 +16,7 @@ from jackshaft.chapters.capacity import cures, rated
 from jackshaft.results import Detail, Scope, work_up
 from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.results.failing import Failing
+from jackshaft.results.proving import prove
 from shaft_builds import TWO_BELTS, build_of
 
 INCH, HP, RPM = 0.0254, 745.6998715822702, 2 * np.pi / 60
@@ -161,8 +162,10 @@ def test_verdict_goes_by_the_bad_end():
 
 
 def test_service_factor_from_the_table():
-    """Light shock with several cylinders: 1.1 to 1.3; with one 1.2 to 1.4; a tight inside idler adds 0.1."""
-    for cylinders, low, high in ((2, 1.1, 1.3), (1, 1.2, 1.4)):
+    """Light shock with several cylinders: 1.1 to 1.3; with one 1.2 to 1.4; a tight inside idler adds 0.1.
+
+    Seen: unknown cylinders counted as several."""
+    for cylinders, low, high in ((2, 1.1, 1.3), (1, 1.2, 1.4), ("", 1.2, 1.4)):
         other = {"work.service_factor": "", "engine.cylinders": cylinders}
         found = stage(changed(TWO_BELTS, other), "first belt")
         assert found.service.likely == pytest.approx(0.5 * (low + high) + 0.1)
@@ -350,7 +353,12 @@ def test_a_groove_angle_that_was_not_seen_in_print_is_nothing_to_cut_by(section,
     id = "capacity.groove-angle[second belts, small]"
     judged = check(found, id)
     assert judged.verdict == "caution" and ("look it up" in judged.reason) != seen
-    assert bool(list(cures.PROPOSALS["capacity.groove-angle"](Failing(found, judged)))) == seen
+    offers = list(cures.PROPOSALS["capacity.groove-angle"](Failing(found, judged)))
+    assert any(all(o.changes.values()) for o in offers) == seen
+    # a pulley that is bought has the right one; seen: no cure at all
+    assert offers[-1].clears and set(offers[-1].changes.values()) == {""}
+    if not seen:
+        assert prove(work_up(found.build), id)[0].changes.items() >= offers[-1].changes.items()
 
 
 def test_wear_by_ride_out():

@@ -444,3 +444,16 @@ def test_every_state_has_its_own_verdict(demo):
     required = clutch(weak).required.hold
     for state, band in clutch(weak).static.items():
         assert holds[state] == (GO if band.bad >= required else CAUTION if band.likely >= required else STOP)
+
+
+def test_a_start_or_a_peak_that_nobody_knows_decides_nothing():
+    """Seen: a go against the working torque, as if work never started or choked harder than it runs."""
+    start, peak = "work.start_factor", "work.peak_factor"
+    for changes, wanted in (
+        ({start: ""}, {"clutch.pull-in": (start,), "clutch.engagement": (start,), "clutch.hold": (start,)}),
+        ({peak: ""}, {"clutch.pull-in": (), "clutch.engagement": (), "clutch.hold": (peak,)}),
+        ({start: "", "clutch.engage_unloaded": True}, {"clutch.pull-in": (), "clutch.hold": ()}),
+    ):
+        checks = {c.id: c for c in work_up(load(DEMO).with_values(changes), ("clutch",)).checks}
+        for id, missing in wanted.items():
+            assert checks[id].missing == missing and checks[id].verdict == (UNDECIDED if missing else GO), (changes, id)

@@ -54,9 +54,12 @@ def test_demo_far_end_short_is_cleared(demo):
 
 
 def test_demo_a_relay_relieves_a_switch_without_a_rating(demo):
-    """Stop for the direct circuit, go through the relay."""
+    """Stop for the direct circuit; behind a relay its coil's 0.19 A are direct current too, and nobody rated it so."""
     demo = demo.with_values({"circuit.switch_rated_for": "AC only", "circuit.suppression": ""})
-    assert check(demo, "electric.switch").verdict == GO
+    relayed = check(demo, "electric.switch")
+    assert relayed.verdict == CAUTION and "0.188 A" in relayed.value and "direct" in relayed.remedy
+    assert check(demo.with_values({"circuit.switch_rated_for": "not marked"}), "electric.switch").verdict == CAUTION
+    assert check(demo.with_values({"circuit.switch_rating": "0.1 A"}), "electric.switch").verdict == STOP
     direct = demo.with_values({"circuit.relay": False, "circuit.relay_voltage": "", "circuit.relay_rating": ""})
     found = check(direct, "electric.switch")
     assert found.verdict == STOP and "relay" in found.remedy and "no DC rating" in found.limit

@@ -147,10 +147,13 @@ def _bearings(build: Build) -> Iterator[Problem]:
 MOTORS = {
     "supply_voltage": "a mains supply",
     "phases": "a mains supply",
-    "starts_by": "a motor's start",
     "start_torque": "a motor's start",
     "pull_up_torque": "a motor's start",
 }
+
+
+#: What a combustion engine is started by, and no electric motor.
+ENGINE_STARTERS = ("recoil starter", "starter motor")
 
 
 def _engine(build: Build) -> Iterator[Problem]:
@@ -161,6 +164,8 @@ def _engine(build: Build) -> Iterator[Problem]:
         if kind not in (None, "electric motor") and build.get(f"engine.{name}"):
             yield build.problem(f"engine.{name}", f"{words} on a {kind}", "nothing here, or another kind")
     phases, by = build.get("engine.phases"), build.get("engine.starts_by")
+    if kind is not None and by is not None and (kind == "electric motor") == (by in ENGINE_STARTERS):
+        yield build.problem("engine.starts_by", f"'{by}' on a {kind}", f"what starts a {kind}")
     if phases in (1, 3) and by is not None and (by == "three-phase") != (phases == 3):
         yield build.problem("engine.starts_by", f"'{by}' with phases {phases}", "a motor that runs on these phases")
     power, speed, torque = (build.measure(f"engine.{n}") for n in ("rated_power", "rated_speed", "peak_torque"))
@@ -202,6 +207,14 @@ def _stages(build: Build) -> Iterator[Problem]:
         for key, here in _driven_by(build, at).items():
             if build.get(f"{at}.from") == here:
                 yield build.problem(key, f"the same shaft '{here}' at both ends", "two different shafts")
+        teeth = [build.get(f"{at}.{end}_teeth") for end in ("driver", "driven")]
+        sizes = [build.measure(f"{at}.{end}_diameter") for end in ("driver", "driven")]
+        if build.get(f"{at}.internal") and None not in teeth and teeth[0] == teeth[1]:
+            found = f"{teeth[1]} teeth, the number of the gear inside or outside it"
+            yield build.problem(f"{at}.driven_teeth", found, "a ring with more teeth than its pinion")
+        if build.get(f"{at}.internal") and all(sizes) and math.isclose(sizes[0].si, sizes[1].si, rel_tol=SAME):
+            found = f"'{sizes[1].text}', the size of the roller inside or outside it"
+            yield build.problem(f"{at}.driven_diameter", found, "a ring larger than the roller in it")
         yield from _belt(build, at)
         yield from _length_line(build, at)
 

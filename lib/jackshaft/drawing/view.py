@@ -209,6 +209,15 @@ class View(ABC):
         self._twin.draw(picture, pinned, stop=stop, old=old)
         return f'<div class="jk-wide">{self.svg()}</div><div class="jk-phone">{self._twin.svg()}</div>'
 
+    def maps(self) -> dict[str, tuple[float, float, float, float]]:
+        """Return how places of the drawing lie in the picture, for a page and for a phone; empty without a plane.
+
+        Each is (a, b, c, d): a place (x, y) lies at the share a + b x of the width, and c + d y of the height from
+        the top.
+        """
+        both = {"wide": self, "phone": self._twin}
+        return {name: _map(view.axes) for name, view in both.items() if view is not None and hasattr(view, "axes")}
+
     def png(self, *, dpi: int = 180, colours: int = 64) -> bytes:
         """Return the figure as a small palette PNG.
 
@@ -294,3 +303,10 @@ class View(ABC):
             }
             for part in artist.get_children():
                 yield part, part not in drawn
+
+
+def _map(axes) -> tuple[float, float, float, float]:
+    """Return how the plane of axes lies in its figure, as :meth:`View.maps` says."""
+    part, (x0, x1), (y0, y1) = axes.get_position(), axes.get_xlim(), axes.get_ylim()
+    across, up = part.width / (x1 - x0), part.height / (y1 - y0)
+    return float(part.x0 - across * x0), float(across), float(1.0 - part.y0 + up * y0), float(-up)

@@ -51,6 +51,42 @@ SUFFIXES = (
 )
 CLEARANCES = ("C2", "CN", "C3", "C4", "C5")
 
+SET_SCREWS, COLLAR, SLEEVE = "set screws", "eccentric collar", "adapter sleeve"
+
+#: Letters of the insert, what they say, and what holds it on the shaft. General trade and ISO 9628, from memory;
+#: makers have letters of their own, and the collar's side and the ring's width differ between them.
+INSERTS = {
+    "UC": ("insert bearing on a wide inner ring, held on the shaft by set screws", SET_SCREWS),
+    "UEL": ("insert bearing on a wide inner ring, held on the shaft by an eccentric collar", COLLAR),
+    "UK": ("insert bearing with a taper bore, held on the shaft by an adapter sleeve", SLEEVE),
+    "NA": ("insert bearing on a wide inner ring, held on the shaft by an eccentric collar", COLLAR),
+    "HC": ("insert bearing on a wide inner ring, held on the shaft by an eccentric collar", COLLAR),
+    "SA": ("insert bearing on a narrow inner ring, held on the shaft by an eccentric collar", COLLAR),
+    "SB": ("insert bearing on a narrow inner ring, held on the shaft by set screws", SET_SCREWS),
+}
+#: Letters of the housing behind them, longest first: what it is called, and the choice of the build file or none.
+HOUSINGS = {
+    "PA": ("a pillow block on a short foot with tapped holes", ""),
+    "PP": ("a pressed-steel pillow block", ""),
+    "PFL": ("a pressed-steel flange with two bolts", ""),
+    "PF": ("a pressed-steel flange", ""),
+    "P": ("a pillow block", "pillow block"),
+    "FL": ("an oval flange with two bolts", "oval flange"),
+    "FC": ("a round flange", ""),
+    "F": ("a square flange with four bolts", "square flange"),
+    "T": ("a take-up unit that slides in a frame", "take-up unit"),
+    "C": ("a round cartridge", ""),
+}
+#: Tails of inserts alone, as the suffixes of other bearings.
+INSERT_TAILS = (
+    ("D1", "it can be greased again", "other"),
+    ("G", "a groove for greasing it again", "other"),
+)
+INSERT_PATTERN = re.compile(
+    rf"({'|'.join(sorted(INSERTS, key=len, reverse=True))})\s*"
+    rf"({'|'.join(sorted(HOUSINGS, key=len, reverse=True))})?[\s-]*(2\d\d)(?!\d)"
+)
+
 
 class Marking(NamedTuple):
     """What a marking says.
@@ -75,6 +111,12 @@ class Marking(NamedTuple):
         The marking explained, piece by piece.
     not_understood : tuple of str
         Pieces that mean nothing here: ask the maker's list.
+    locking : str
+        What holds an insert bearing on its shaft, "set screws", ...; empty for any other bearing.
+    housing : str
+        The housing it came in, "pillow block", ...; empty where the marking does not say.
+    asked_as : str
+        How an insert is asked for, letters and size, "SA206-20"; empty for any other bearing.
     """
 
     text: str
@@ -88,6 +130,9 @@ class Marking(NamedTuple):
     taper_bore: bool
     words: tuple
     not_understood: tuple
+    locking: str = ""
+    housing: str = ""
+    asked_as: str = ""
 
 
 def decode(marking):
@@ -96,7 +141,7 @@ def decode(marking):
     Parameters
     ----------
     marking : str
-        As stamped, for example "6205-2RS C3", "6203-10-2RS", "62/22", "R8ZZ", "UC206-20".
+        As stamped, for example "6205-2RS C3", "6203-10-2RS", "62/22", "R8ZZ", "UC206-20", "UCP205-16".
 
     Returns
     -------
@@ -113,11 +158,12 @@ def decode(marking):
     trade-practice, suffixes (from memory); sizes: table bearings.
     """
     text = " ".join(str(marking).upper().replace("_", " ").split())
-    base, rest, words = _base(text)
+    insert = _insert(text)
+    base, rest, words = _base(text) if insert is None else (f"UC{insert.code}", insert.rest, insert.words)
     rows = _listed()
     row = rows.get(base)
     inch, rest = _inch_bore(base, rest, row)
-    found, unknown = _suffixes(rest)
+    found, unknown = _suffixes(rest, SUFFIXES if insert is None else (*INSERT_TAILS, *SUFFIXES))
     closure = next((c.split("+")[0] for _, _, c in found if "seal" in c or "shield" in c), "open")
     sides = [c for _, _, c in found if c in ("one shield", "one seal")]
     if len(sides) == 2:
@@ -152,9 +198,12 @@ def decode(marking):
         closure=closure,
         ring_groove=groove,
         clearance=next((c for _, _, c in found if c in CLEARANCES), "CN"),
-        taper_bore=any(c == "taper bore" for _, _, c in found),
+        taper_bore=any(c == "taper bore" for _, _, c in found) or (insert is not None and insert.letters == "UK"),
         words=tuple(words),
         not_understood=unknown,
+        locking="" if insert is None else insert.locking,
+        housing="" if insert is None else insert.housing,
+        asked_as="" if insert is None else f"{insert.letters}{insert.code}" + (f"-{inch}" if inch else ""),
     )
 
 
@@ -211,11 +260,36 @@ def _listed():
     return out
 
 
+class _Insert(NamedTuple):
+    """What the letters of an insert say: they, its size code, how it locks, its housing, words, and what is left."""
+
+    letters: str
+    code: str
+    locking: str
+    housing: str
+    words: list
+    rest: str
+
+
+def _insert(text):
+    """Split the letters and the size off the marking of an insert bearing or of its unit; None for any other."""
+    hit = INSERT_PATTERN.match(text)
+    if hit is None:
+        return None
+    letters, unit, code = hit.groups()
+    meaning, locking = INSERTS[letters]
+    called, housing = HOUSINGS[unit] if unit else ("", "")
+    words = [f"{letters}{code}: {meaning}"]
+    words += [f"{unit}: in {called}"] if unit else []
+    if letters not in ("UC", "UK"):
+        words.append(f"the tables hold UC{code}, with the same balls: measure the width, which differs between makers")
+    return _Insert(letters=letters, code=code, locking=locking, housing=housing, words=words, rest=text[hit.end() :])
+
+
 def _base(text):
     """Split off the number that names the size, and explain its figures."""
     patterns = (
         (r"(99502)", "an inch size of its own: 5/8 x 1-3/8 in"),
-        (r"(UC2\d\d)", "insert bearing on a wide inner ring, held on the shaft by set screws"),
         (r"(R\d+A?)(?!\d)", "inch series, the figure is the bore in sixteenths of an inch"),
         (r"(6[0-4]/\d\d|6[12]8/\d\d|6[12]9/\d\d)", None),
         (r"(6[0-4]\d\d(?!\d)|6[0-4]\d{3}|61[89]\d\d|16[01]\d\d|6[89]\d\d)", None),
@@ -284,12 +358,12 @@ def _inch_bore(base, rest, row):
     return None, rest
 
 
-def _suffixes(rest):
+def _suffixes(rest, known):
     """Take the suffixes off one after the other; what is left over is not understood."""
     found, unknown = [], []
     for piece in re.split(r"[-\s/.]+", rest):
         while piece:
-            hit = next((s for s in SUFFIXES if piece.startswith(s[0])), None)
+            hit = next((s for s in known if piece.startswith(s[0])), None)
             if hit is None:
                 unknown.append(piece)
                 break

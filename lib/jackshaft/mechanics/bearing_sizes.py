@@ -8,12 +8,15 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import INCH, OutOfRange, unit_checked
+from jackshaft.units import INCH, OutOfRange, read, unit_checked
 
 SIXTEENTH = INCH / 16
 COMPARED = "solidpython2"  # the open data package that the tests compare every size of it with
 OTHERWISE = "an open table has"  # how a row's note begins to say where that package differs
 SAME = 1e-6  # m; sizes closer than this are the same size
+
+
+INSERT = "UC2"  # series of the insert bearings
 
 
 class Size(NamedTuple):
@@ -56,7 +59,7 @@ SIZE = dict.fromkeys(("bore", "od", "width"), "length")
 
 
 def catalogue():
-    """Every listed size, and every metric body of the common series with an inch bore.
+    """Every listed size, every metric body of the common series with an inch bore, and the inch bores of inserts.
 
     Returns
     -------
@@ -73,7 +76,59 @@ def catalogue():
     Table bearings; bores in sixteenths of an inch in bodies of the series 60, 62 and 63: common practice,
     no source.
     """
-    return _catalogue(tables.table("bearings"))
+    return _catalogue(tables.table("bearings"), tables.table("insert_bearings"))
+
+
+def is_insert(size):
+    """Tell whether a size is that of an insert bearing.
+
+    Parameters
+    ----------
+    size : Size or None
+        From the catalogue; None where it is not known.
+
+    Returns
+    -------
+    bool
+        True for an insert.
+
+    Raises
+    ------
+    ValueError
+        Never.
+
+    Source
+    ------
+    Table bearings.
+    """
+    return size is not None and size.series == INSERT
+
+
+def size_code(size):
+    """Size code of an insert: that of its balls and its housing, whatever its bore.
+
+    Parameters
+    ----------
+    size : Size
+        An insert of the catalogue.
+
+    Returns
+    -------
+    int
+        206 for a UC206-20.
+
+    Raises
+    ------
+    ValueError
+        If the size is no insert.
+
+    Source
+    ------
+    Table insert_bearings.
+    """
+    if not is_insert(size):
+        raise OutOfRange(f"{size.designation} is no insert bearing")
+    return int(size.designation[2:5])
 
 
 @unit_checked(returns=SIZE)
@@ -205,6 +260,8 @@ def equivalents(designation, *, wider=6e-3) -> tuple[tuple[Size, str], ...]:
     Table bearings; what to make: common practice, no source.
     """
     own, found = find.si(designation), []
+    if is_insert(own):
+        return _other_inserts(own, wider)
     for s in catalogue():
         if s is own or s.width > own.width + wider or s.kind == "inch bore, not listed":
             continue
@@ -222,6 +279,16 @@ def equivalents(designation, *, wider=6e-3) -> tuple[tuple[Size, str], ...]:
         elif abs(s.od - own.od) < SAME and abs(wide) < SAME and own.bore - 6e-3 < s.bore < own.bore:
             found.append((1.5e-2 + own.bore - s.bore, s, "smaller bore: turn the seat down"))
     return tuple((s, ask) for _, s, ask in sorted(found, key=lambda f: f[0])[:8])
+
+
+def _other_inserts(own, wider):
+    """Inserts of the same bore in another housing, then those of the next bores in the same one."""
+    others = [s for s in catalogue() if is_insert(s) and s is not own and s.width <= own.width + wider]
+    bore = [(s, "another housing: bolt holes and height change") for s in others if abs(s.bore - own.bore) < SAME]
+    ring = [s for s in others if size_code(s) == size_code(own)]
+    ring.sort(key=lambda s: abs(s.bore - own.bore))
+    asks = ("thicker bar, or a sleeve", "thinner bar, or its seat turned down")
+    return (*bore, *((s, asks[s.bore < own.bore]) for s in ring))[:8]
 
 
 @unit_checked(
@@ -276,8 +343,9 @@ def choose(
 
 
 @lru_cache(maxsize=2)
-def _catalogue(table):
+def _catalogue(table, inserts):
     sizes = [_size(row) for row in table]
+    sizes += _inch_inserts({s.designation: s for s in sizes}, inserts)
     taken = {s.designation for s in sizes}
     for s in tuple(sizes):
         if s.series not in ("60", "62", "63") or s.kind != "metric" or "/" in s.designation:
@@ -289,6 +357,15 @@ def _catalogue(table):
                 inch = s._replace(designation=name, bore=bore, kind="inch bore, not listed", known="derived")
                 sizes.append(inch._replace(also=""))
     return tuple(sizes)
+
+
+def _inch_inserts(listed, inserts):
+    """Yield the inserts with the inch bores they are sold with: the ring is that of the metric one."""
+    for row in inserts:
+        body = listed[f"UC{row['size_code']:g}"]
+        for text in row["bores_in"].split(";"):
+            bore = read(f"{text.strip()} in", "length").si
+            yield body._replace(designation=f"{body.designation}-{round(bore / SIXTEENTH)}", bore=bore, cite=row.cite)
 
 
 def _size(row):

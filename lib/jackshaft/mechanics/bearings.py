@@ -136,7 +136,7 @@ def ratings(designation) -> Ratings:
     Parameters
     ----------
     designation : str
-        As listed; an inch bore in a metric body ("6203-10") and an insert ("UC206") take those of the body.
+        As listed; an inch bore in a metric body ("6203-10") takes those of the body; an insert ("UC206") has its own.
 
     Returns
     -------
@@ -150,12 +150,13 @@ def ratings(designation) -> Ratings:
 
     Source
     ------
-    Table bearing_ratings: lowest of standard, textbook and catalogue median.
+    Tables bearing_ratings: lowest of standard, textbook and catalogue median; insert_bearings.
     """
     rows = {r["designation"]: r for r in tables.table("bearing_ratings")}
     name = designation.split()[0]
     body = name.rsplit("-", 1)[0] if "-" in name else name
-    body = "6" + body[2:] if body.startswith("UC2") else body
+    if body.startswith("UC2"):
+        return _insert_ratings(designation, "6" + body[2:])
     row = rows.get(name) or rows.get(body)
     if row is None:
         raise OutOfRange(
@@ -175,6 +176,23 @@ def ratings(designation) -> Ratings:
         speed_closed=(row["speed_capped_rpm"] or np.nan) * RPM,
         words=words,
         cite=row.cite,
+    )
+
+
+def _insert_ratings(designation, body):
+    """Ratings of an insert from its own list; range, f0 and speeds are those of the body with the same balls."""
+    found = ratings.si(body)
+    rows = tables.table("insert_bearings").where(size_code=float(body[1:])).rows
+    if not rows:
+        raise OutOfRange(f"no rating of the insert {designation!r} is tabulated; take C and C0 from the maker")
+    own = rows[0]
+    return found._replace(
+        dynamic=min(own["c_n"], found.dynamic),
+        static=StaticRating(min(own["c0_n"], found.static.value), "modern", found.static.f0),
+        lowest=min(own["c_n"], found.lowest),
+        words=f"It has the same balls as {body}; the lower of their two lists counts. "
+        "Once the part is known, use its maker's figure.",
+        cite=f"{own.cite}; {found.cite}",
     )
 
 

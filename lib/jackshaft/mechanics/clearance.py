@@ -129,10 +129,10 @@ def _own_gaps(loop: Loop, wraps: list[_Wrap], ends, sides) -> Iterator[Gap]:
             if j in (i, (i + 1) % count):
                 continue
             x, y = loop.x[..., j], loop.y[..., j]
-            near, beside = _nearest_on(strand, x, y)
-            dx, dy = near[0] - x, near[1] - y
+            dx, dy, beside = _to_strand(strand, x, y)
             far = np.sqrt(dx * dx + dy * dy)
-            gap = far - wraps[j].reach(dx, dy, far) - np.where(beside > 0.0, *sides)
+            gap = far - wraps[j].reach(dx, dy, far)
+            gap -= np.where(beside > 0.0, *sides)
             yield Gap("strand", i, "pulley", j, gap)
     for i in range(count):
         for j in range(i):
@@ -143,33 +143,43 @@ def _own_gaps(loop: Loop, wraps: list[_Wrap], ends, sides) -> Iterator[Gap]:
     for i in range(count):
         for k in range(i):
             # two strands of one pulley only come close to each other where it bends them by more than half a turn
-            shared = [found.wrap[..., j] > np.pi for j in {(k + 1) % count, k} & {(i + 1) % count, i}]
-            if all(np.any(past) for past in shared):
-                gap = _strand_to_strand(loop, ends, sides, (k, i))
-                for past in shared:
-                    gap = np.where(past, gap, np.inf)
+            near = np.ones(found.wrap.shape[:-1], bool)
+            for j in {(k + 1) % count, k} & {(i + 1) % count, i}:
+                near &= found.wrap[..., j] > np.pi
+            if near.any():
+                gap = np.full(near.shape, np.inf)
+                # measured only where it counts, which is seldom for the two strands of one pulley
+                some = ... if near.all() else near
+                gap[some] = _strand_to_strand(found, ends, sides, (k, i), some)
                 yield Gap("strand", k, "strand", i, gap)
 
 
-def _strand_to_strand(loop: Loop, ends, sides, pair: tuple[int, int]) -> np.ndarray:
-    """Return the gap between two strands that do not cross: an end of one is nearest to the other."""
-    found, least = loop.found, np.inf
+def _strand_to_strand(found, ends, sides, pair: tuple[int, int], some) -> np.ndarray:
+    """Return the gap between two strands that do not cross, of ``some`` loops: an end of one is nearest."""
+    left, right = (a[some] if a.ndim else a for a in sides)
+    least = np.inf
+    both = {i: [a[..., i][some] for a in (*ends[:2], found.ux, found.uy, found.span, *ends[2:])] for i in pair}
     for this, that in (pair, pair[::-1]):
-        strand = [a[..., that] for a in (*ends[:2], found.ux, found.uy, found.span)]
-        for px, py in ((ends[0][..., this], ends[1][..., this]), (ends[2][..., this], ends[3][..., this])):
-            near, beside = _nearest_on(strand, px, py)
-            mine = found.ux[..., this] * (near[1] - py) - found.uy[..., this] * (near[0] - px)
-            thick = np.where(beside > 0.0, *sides) + np.where(mine > 0.0, *sides)
-            dx, dy = near[0] - px, near[1] - py
-            least = np.minimum(least, np.sqrt(dx * dx + dy * dy) - thick)
+        ux, uy = both[this][2:4]
+        for px, py in (both[this][:2], both[this][5:]):
+            dx, dy, beside = _to_strand(both[that][:5], px, py)
+            gap = np.sqrt(dx * dx + dy * dy)
+            gap -= np.where(beside > 0.0, left, right)
+            gap -= np.where(ux * dy > uy * dx, left, right)
+            least = np.minimum(least, gap)
     return least
 
 
-def _nearest_on(strand, x, y):
-    """Return the place on a strand nearest to a point, and how far to the left of its line the point lies."""
+def _to_strand(strand, x, y):
+    """Return the way from a point to the nearest place on a strand, and how far left of its line the point lies."""
     px, py, ux, uy, span = strand
-    along = np.minimum(np.maximum((x - px) * ux + (y - py) * uy, 0.0), span)
-    return (px + along * ux, py + along * uy), (y - py) * ux - (x - px) * uy
+    rx, ry = x - px, y - py
+    along = rx * ux
+    along += ry * uy
+    along = np.minimum(np.maximum(along, 0.0), span)
+    beside = ry * ux
+    beside -= rx * uy
+    return along * ux - rx, along * uy - ry, beside
 
 
 def edges_si(loop: Loop) -> np.ndarray:
@@ -195,10 +205,13 @@ def edges_si(loop: Loop) -> np.ndarray:
 def _wraps(loop: Loop) -> list[_Wrap]:
     found, belt, made = loop.found, edges_si(loop), []
     for j in range(found.ux.shape[-1]):
-        # the middle of the wrap lies against the pull of the two strands, which is 2 sin(wrap/2) long
-        mx, my = found.ux[..., j - 1] - found.ux[..., j], found.uy[..., j - 1] - found.uy[..., j]
-        half = 0.5 * found.wrap[..., j]
-        made.append(_Wrap(loop.rim[..., j], belt[..., j], mx, my, (np.cos(half) - 1e-9) * 2.0 * np.sin(half)))
+        ax, ay, bx, by = (a[..., i] for i in (j - 1, j) for a in (found.ux, found.uy))
+        # the middle of the wrap lies against the pull of the two strands, which is 2 sin(wrap/2) long; that times
+        # cos(wrap/2) is the sine of the wrap, the cross product of the two directions
+        mx, my = ax - bx, ay - by
+        least = found.turn[..., j] * (ax * by - ay * bx)
+        least -= 1e-9 * np.sqrt(mx * mx + my * my)
+        made.append(_Wrap(loop.rim[..., j], belt[..., j], mx, my, least))
     return made
 
 

@@ -87,6 +87,104 @@ def fitting_steps(*, tight_ring, closed, groove="none", located, warm_to=None, w
     return tuple(steps)
 
 
+def insert_steps(*, locking, torque, care, welding=False):
+    """Steps for fitting one insert bearing.
+
+    Parameters
+    ----------
+    locking : str
+        "set screws", "eccentric collar" or "adapter sleeve".
+    torque : str
+        Tightening torque of its screws as text.
+    care : bool
+        True where bore and speed ask for more care with the screws.
+    welding : bool
+        True where something is welded to this shaft.
+
+    Returns
+    -------
+    tuple of str
+        One sentence or two a step.
+
+    Raises
+    ------
+    ValueError
+        If the lock is none of the three.
+
+    Source
+    ------
+    insert-mounting-sheet, steps 4 and 5; insert-handling-page; the collar and the sleeve from memory.
+    """
+    locks = {
+        "set screws": (
+            "Turn the screws of both bearings in line. Tighten one screw to half of the torque, the other to the "
+            f"whole, then the first to the whole: {torque}. Begin at the lower figure; the bearing's own sheet comes "
+            "first.",
+        ),
+        "eccentric collar": (
+            "Put the collar on the ring and turn it by hand in the direction in which the shaft turns, until it grips. "
+            "Tap it home in that direction with a punch in its blind hole.",
+            f"Tighten the collar's screw to {torque}. Begin at the lower figure; the bearing's own sheet comes first.",
+        ),
+        "adapter sleeve": (
+            "Draw the nut of the sleeve as far as its maker says, and bend a tab of its washer into a slot. Drawn too "
+            "far, it takes the play out of the balls.",
+        ),
+    }
+    if locking not in locks:
+        raise OutOfRange("say what locks the insert: set screws, eccentric collar or adapter sleeve")
+    flat = "File a flat 0.2 to 0.5 mm deep under each screw. " if care and locking == "set screws" else ""
+    return (
+        *((WELDING,) if welding else ()),
+        f"Measure the bar at three places. Dress off burrs and old dimples, clean it and oil it thinly. {flat}".strip(),
+        "Slide the bearing on by hand. If it does not go, the bar is too thick or has a burr: never drive or warm it.",
+        "Put both housings in place with their bolts finger tight. Turn the shaft: the rings tilt into line by "
+        "themselves. Tap the housings with a soft hammer, then tighten the bolts.",
+        "Check the place of shaft and pulleys endways before anything is locked.",
+        *locks[locking],
+        "Turn it by hand: it must run freely. Put the guards on and run it for a few minutes, stop the drive and keep "
+        "it from starting, then tighten screws and bolts again.",
+    )
+
+
+def insert_removal_steps(*, locking):
+    """Steps for taking one insert bearing off.
+
+    Parameters
+    ----------
+    locking : str
+        "set screws", "eccentric collar" or "adapter sleeve".
+
+    Returns
+    -------
+    tuple of str
+        One sentence or two a step.
+
+    Raises
+    ------
+    ValueError
+        If the lock is none of the three.
+
+    Source
+    ------
+    Common practice, no source.
+    """
+    loosen = {
+        "set screws": "Loosen every screw by two turns: a screw that still touches drags a burr along the bar.",
+        "eccentric collar": "Loosen the collar's screw, and tap the collar round against the direction of the shaft.",
+        "adapter sleeve": "Bend the tab back, loosen the nut by a few turns, and tap it square to free the sleeve.",
+    }
+    if locking not in loosen:
+        raise OutOfRange("say what locks the insert: set screws, eccentric collar or adapter sleeve")
+    return (
+        "Take the belts off and support the shaft.",
+        loosen[locking],
+        "File the dimples and burrs off the free end of the bar and clean off the rust. Then slide the bearing along.",
+        "Unbolt the housing and draw it off with its bearing. Do not hammer on the housing: that dents the races.",
+        "Measure the bare bar with a micrometer and write it down: a worn place asks for new bar.",
+    )
+
+
 def removal_steps(*, groove="unknown", shaft_leaves="unknown", tight_ring="unknown"):
     """Steps for taking a bearing and its shaft apart.
 

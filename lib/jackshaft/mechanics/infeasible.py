@@ -151,8 +151,8 @@ def _other_side(loop, k):
         float("nan"),
         f"{names[k]} stands on the other side of the belt: the strand from {names[before]} to {names[after]}, on "
         "which it presses from outside, runs on the other side of their centre line.",
-        f"Set {names[k]} on the other side of the line from {names[before]} to {names[after]}: mirrored there it stands "
-        f"at x {px}, y {py}. Or list it on the other strand, if it presses there.",
+        f"Set {names[k]} on the other side of the line from {names[before]} to {names[after]}: mirrored there it "
+        f"stands at x {px}, y {py}. Or list it on the other strand, if it presses there.",
     )
 
 

@@ -88,7 +88,7 @@ def bending_stress(moment, diameter, bore=0.0):
     ------
     Bending of a round bar.
     """
-    return 32 * moment / (np.pi * _solid(diameter, bore))
+    return _bending(moment, _solid(diameter, bore))
 
 
 @unit_checked(torque="torque", diameter="length", bore="length", returns="stress")
@@ -116,7 +116,7 @@ def torsion_stress(torque, diameter, bore=0.0):
     ------
     Torsion of a round bar.
     """
-    return 16 * torque / (np.pi * _solid(diameter, bore))
+    return _torsion(torque, _solid(diameter, bore))
 
 
 @unit_checked(yield_stress="stress", diameter="length", bore="length", returns="torque")
@@ -269,12 +269,10 @@ def strength(
     if method not in METHODS:
         raise OutOfRange(f"method {method!r} is not known; choose {', '.join(METHODS)}")
     kf, kfs = raiser[0], raiser[1]
+    solid = _solid(diameter, bore)
 
     def equivalent(moment, torque):
-        return np.hypot(
-            kf * bending_stress.si(moment, diameter, bore),
-            math.sqrt(3) * kfs * torsion_stress.si(torque, diameter, bore),
-        )
+        return np.hypot(kf * _bending(moment, solid), math.sqrt(3) * kfs * _torsion(torque, solid))
 
     swing = equivalent(duty.moment_swing, duty.torque_swing)
     mean = equivalent(duty.moment_mean, duty.torque_mean)
@@ -361,6 +359,14 @@ def diameter_needed(
     if spare(THINNEST) >= 0.0:
         return THINNEST
     return math.exp(brentq(lambda size: spare(math.exp(size)), least, most, xtol=1e-12))
+
+
+def _bending(moment, solid):
+    return 32 * moment / (np.pi * solid)
+
+
+def _torsion(torque, solid):
+    return 16 * torque / (np.pi * solid)
 
 
 def _solid(diameter, bore):

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 from jackshaft.results.reader import Reader, Unknown
+from jackshaft.units import at_least, at_most
 
 #: A governor closes the throttle over this share of the speed it holds: common practice, no source.
 GOVERNOR = 0.05
@@ -22,6 +23,10 @@ class Curve(NamedTuple):
     def at(self, speed):
         """Return the torque at a speed (rad/s): straight between points, the end points held beyond them."""
         return np.interp(speed, self.speeds, self.torques)
+
+    def covers(self, speed: float) -> bool:
+        """Tell whether a speed (rad/s) lies between its end points."""
+        return at_least(speed, self.speeds[0]) and at_most(speed, self.speeds[-1])
 
 
 def engine_curve(reader: Reader) -> Curve | None:
@@ -51,18 +56,45 @@ def rated_torque(reader: Reader) -> float | None:
     return None if power is None or not speed else power / speed
 
 
+def torque_at(reader: Reader, speed: float) -> tuple[float | None, float | None]:
+    """Return the least and the most torque (N·m) at full throttle and a speed (rad/s) of the output shaft.
+
+    The power is nowhere above the plate's, and the torque nowhere above the highest. Where no curve covers the speed
+    an engine has its rated torque at least, from its rated speed down, above that speed what the governor leaves of it,
+    and no more than the curve's end point. None where an end is not known.
+    """
+    curve, power, rated = engine_curve(reader), reader.si("engine.rated_power"), reader.si("engine.rated_speed")
+    caps = [] if power is None else [power / speed]
+    held = [] if curve is None else [float(curve.at(speed))]
+    if curve is not None and curve.covers(speed):
+        return (min(held + caps),) * 2
+    peak = reader.si("engine.peak_torque")
+    caps += [] if peak is None else [peak]
+    least = None if power is None or not rated else min(*caps, *held, _droop(reader, speed, rated) * power / rated)
+    return least, min(caps, default=None)
+
+
+def _droop(reader: Reader, speed: float, rated: float) -> float:
+    """Return the share of its rated torque that a governor leaves an engine above its rated speed, straight to none."""
+    none = max(reader.si("engine.full_speed", 0.0), (1.0 + GOVERNOR) * rated)
+    return min(max((none - speed) / (none - rated), 0.0), 1.0)
+
+
 def full_throttle(reader: Reader, over: float):
     """Return the engine's torque at a shaft that turns ``1/over`` as fast, as a function of that shaft's speed.
 
-    Also returns the lowest speed (rad/s, at that shaft) that the curve has a point for: 0 where the highest torque
-    is taken at every speed. None where no torque is known.
+    It is nowhere more than the plate's power gives. Also returns the lowest speed (rad/s, at that shaft) that the
+    curve has a point for: 0 where the highest torque is taken at every speed. None where no torque is known.
     """
-    curve = engine_curve(reader)
-    if curve is not None:
-        speeds, torques = curve.speeds / over, curve.torques * over
-        return (lambda w: np.interp(w, speeds, torques)), float(speeds[0])
-    peak = reader.si("engine.peak_torque")
-    return None if peak is None else ((lambda w: np.full(np.shape(w), peak * over)[()]), 0.0)
+    curve, peak, power = engine_curve(reader), reader.si("engine.peak_torque"), reader.si("engine.rated_power", np.inf)
+    if curve is None and peak is None:
+        return None
+
+    def torque(w):
+        full = np.full(np.shape(w), peak * over) if curve is None else curve.at(np.multiply(w, over)) * over
+        return np.minimum(full, power / np.maximum(w, 1e-9))[()]
+
+    return torque, 0.0 if curve is None else float(curve.speeds[0]) / over
 
 
 __all__ = [
@@ -73,4 +105,5 @@ __all__ = [
     "engine_peak",
     "full_throttle",
     "rated_torque",
+    "torque_at",
 ]

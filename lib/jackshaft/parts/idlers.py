@@ -20,8 +20,9 @@ class Idler(NamedTuple):
     """One idler: its stage and name, its key, the force of the belt at work, N, and the largest with its case.
 
     ``hardest`` is the largest of the cases that come often, ``seldom`` of the others, None where there is none.
-    ``speed`` is that at work, rad/s, ``top`` the highest; forces and speeds are None where they are not known, and
-    ``missing`` names the keys without which they are not, or those that a refusal of the loop is about.
+    ``speed`` is that at work, rad/s, ``top`` the highest that the engine may run it up to; forces and speeds are None
+    where they are not known, and ``missing`` names the keys without which they are not, or those that a refusal of the
+    loop is about.
     """
 
     stage: str
@@ -65,7 +66,7 @@ def _idler(reader: Reader, done: Mapping[str, Findings], stage: str, name: str) 
     speed = top = None
     if layout is not None and name in layout.pulleys.names:
         radius = float(layout.pulleys.pitch[layout.pulleys.names.index(name)])
-        speed, top = (None if v is None else v / radius for v in (layout.speed, layout.full_speed))
+        speed, top = (None if v is None else v / radius for v in (layout.speed, layout.top_speed))
     if grip is None or grip.hub is None:
         ends = (f"stage[{stage}].{end}" for end in ("from", *(() if shafts_driven(reader, stage) else ("to",))))
         misses = (*pull_misses(done, stage), *(k for k in ends if not reader.has(k)))

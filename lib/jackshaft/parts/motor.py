@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import NamedTuple
 
+import numpy as np
 from jackshaft import tables
 from jackshaft.parts.engine_curve import engine_curve, engine_peak, rated_torque
 from jackshaft.results.reader import Reader
 
 MOTOR, STARTS_BY = "electric motor", "engine.starts_by"
+#: Shares of its rated speed at which an induction motor pulls out, and below which it has no more than at its weakest
+#: on the way up, where the switch of a start winding opens: common practice, no source.
+PULLS_OUT, ON_ITS_WAY = 0.8, 0.75
 
 
 class Torques(NamedTuple):
@@ -77,6 +82,20 @@ def pull_out(reader: Reader) -> tuple[float, float] | None:
     return motor_torques(reader).pull_out
 
 
+def motor_curve(reader: Reader, over: float, *, low: bool = False) -> Callable | None:
+    """Return a motor's torque at a shaft that turns ``1/over`` as fast, as a function of that shaft's speed.
+
+    Down to where it pulls out it is its pull-out torque, below that its weakest on the way up: each in the middle of
+    its band, or at its ``low`` end. None where one of them is not known.
+    """
+    has, speed = motor_torques(reader), reader.si("engine.rated_speed")
+    if has.pull_up is None or has.pull_out is None or not speed:
+        return None
+    torques = [over * (band[0] if low else float(np.mean(band))) for band in (has.pull_up, has.pull_out)]
+    speeds = [share * speed / over for share in (ON_ITS_WAY, PULLS_OUT)]
+    return lambda w: np.interp(w, speeds, torques)
+
+
 def most_torque(reader: Reader) -> tuple[float, float] | None:
     """Return the ends of the highest torque (N·m) of an engine or a motor on its way to a stop; None where unknown."""
     if is_motor(reader):
@@ -85,4 +104,14 @@ def most_torque(reader: Reader) -> tuple[float, float] | None:
     return None if peak is None else (peak, peak)
 
 
-__all__ = ["STARTS_BY", "Torques", "is_motor", "kind_lacks", "most_torque", "motor_torques", "pull_out"]
+__all__ = [
+    "PULLS_OUT",
+    "STARTS_BY",
+    "Torques",
+    "is_motor",
+    "kind_lacks",
+    "most_torque",
+    "motor_curve",
+    "motor_torques",
+    "pull_out",
+]

@@ -11,12 +11,18 @@ from typing import NamedTuple
 
 import numpy as np
 from jackshaft.parts.belt_stage import shafts_driven
+from jackshaft.parts.outside_loads import brake_share, jam_share, slipping_share
 from jackshaft.parts.seldom import is_held_still
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
 
 #: Cases that only the shaft and its joints go through in every build: starting, and the work driving the engine.
 MORE = ("start", "overrun")
+#: The clutch has let go and its brake stops what it drove: the torque runs the other way, at every release.
+BRAKE = "brake"
+CLUTCH, JAM = "slipping clutch", "jam"
+#: Cases in which the torque runs the other way round.
+REVERSED = ("overrun", BRAKE)
 
 #: How a case is said in a sentence; one that is not here is said by its name.
 AT = {
@@ -28,6 +34,7 @@ AT = {
     "full": "at full throttle",
     "slipping clutch": "while the clutch slips",
     "jam": "with the work jammed",
+    BRAKE: "while the clutch's brake stops the work",
 }
 
 
@@ -90,12 +97,31 @@ def factors_of(reader: Reader, done: Mapping[str, Findings], shaft: str, back: O
         found["overrun"] = -back.share
     for _, grip in sorted(grips_of(done).items(), key=lambda ng: not _is_on(reader, ng[0], shaft)):
         for case in grip.cases:
-            if case.name in ("work", "rest", "peak", *MORE) or case.name in found:
+            if case.name in ("work", "rest", "peak", *MORE, BRAKE) or case.name in found:
                 continue
             share = _share(grip, case, _pulley_toward(done, grip, shaft))
             if share is not None:
                 found[case.name] = share
-    return found
+    return found | _outside(reader, done, shaft, found)
+
+
+def _outside(reader: Reader, done: Mapping[str, Findings], shaft: str, found: Mapping[str, float]) -> dict[str, float]:
+    """Return the cases that no belt speaks of: the clutch's brake, and what a drive without belts lets through."""
+    ratio, grips, more = done["ratio"].data, grips_of(done), {}
+    state = None if ratio is None else ratio.shaft(shaft)
+    if state is None or not state.torque:
+        return more
+
+    def held(stage: str) -> float:
+        case = None if stage not in grips else grips[stage].case(BRAKE)
+        return np.inf if case is None or case.margin_high is None else max(case.factor * case.least_high, 0.0)
+
+    if (brake := brake_share(reader, ratio, shaft, held)) is not None:
+        more[BRAKE] = -brake
+    if any(stage.pulleys is not None or stage.kind == "belt" for stage in ratio.stages):
+        return more
+    shares = {CLUTCH: slipping_share(reader, ratio, state), JAM: jam_share(reader, ratio, state)}
+    return more | {name: share for name, share in shares.items() if share is not None and name not in found}
 
 
 def _is_on(reader: Reader, stage: str, shaft: str) -> bool:
@@ -134,6 +160,8 @@ def belt_force(grip, i: int, name: str, factor: float) -> np.ndarray:
     case, work, back = grip.case(name), grip.hub[i], grip.case("overrun")
     if name != "overrun" and case is not None and case.hub is not None:
         return case.hub[i]
+    if name == BRAKE:
+        return grip.hub_at(0.0)[i]  # this belt runs before the clutch, and nothing loads it
     if back is None or back.hub is None:
         return work
     # where the belt slips in overrun, its force there is that of the load at which it slips
@@ -212,7 +240,11 @@ def typed_force(pull: ChainPull, factor: float, *, of_stage: bool) -> np.ndarray
 
 __all__ = [
     "AT",
+    "BRAKE",
+    "CLUTCH",
+    "JAM",
     "MORE",
+    "REVERSED",
     "ChainPull",
     "Overrun",
     "at_case",

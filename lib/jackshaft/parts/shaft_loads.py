@@ -17,6 +17,7 @@ from jackshaft import tables
 from jackshaft.mechanics.shafts import GRAVITY, STEEL_DENSITY
 from jackshaft.parts.belt_stage import shafts_driven
 from jackshaft.parts.shaft_cases import (
+    BRAKE,
     MORE,
     Overrun,
     belt_force,
@@ -127,7 +128,8 @@ def read_loads(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Shaf
             missing.append(f"{here}.position")
         torque = _torque(reader, done, shaft, stage)
         try:
-            force, more = _forces(reader, done, here, shaft, stage=stage, factors=factors)
+            mine = factors | {BRAKE: 0.0} if BRAKE in factors and _before_clutch(reader, shaft, stage) else factors
+            force, more = _forces(reader, done, here, shaft, stage=stage, factors=mine)
         except Unknown as unknown:
             missing += unknown.keys
             continue
@@ -151,6 +153,11 @@ def read_loads(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Shaf
         pulls += own_weight(reader, shaft, pulls, tuple(factors))
     turned = any(p.torque is not None for p in pulls)
     return ShaftLoads(shaft, tuple(pulls), tuple(dict.fromkeys(missing)), back if turned else None)
+
+
+def _before_clutch(reader: Reader, shaft: str, stage: str | None) -> bool:
+    """Tell whether a stage brings the torque to the clutch: while its brake works, nothing loads that stage."""
+    return stage is not None and reader.get("clutch.shaft") == shaft and reader.get(f"stage[{stage}].to") == shaft
 
 
 def _peak_factor(reader: Reader, done: Mapping[str, Findings], shaft: str) -> float:

@@ -79,6 +79,7 @@ def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, 
     from jackshaft.record.notebook_page import page_of
 
     folder = folder_of(out)
+    check_place(folder)
     sources = [n for n in find_notebooks() if n.stem not in leave_out]
     results = with_cures(work_up(build))
     cards = card_pages(results)
@@ -88,7 +89,6 @@ def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, 
         main = f"record_of_{main}"
     names = [main, *card_names]
     names += [f"notebooks/{n.stem}{ending}" for n in sources for ending in (".ipynb", ".html")]
-    check_place(folder)
     check_files(folder, dict.fromkeys(names, b""))
     files = {main: page(results, pictures(results)).encode("utf-8")}
     files |= {name: card.encode("utf-8") for name, card in zip(card_names, cards.values(), strict=True)}

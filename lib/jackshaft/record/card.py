@@ -51,6 +51,8 @@ body { margin: 0 auto; padding: .5rem; max-width: 52rem; background: #fdfcf8; }
   @page { margin: 12mm; } }
 """
 
+HOUSING = "<p>Housing as found, three places:</p>"
+
 
 def card_html(card: Card, results: Results) -> str:
     """Return the card as a piece of a page; its style is ``CSS``.
@@ -69,6 +71,7 @@ def card_html(card: Card, results: Results) -> str:
         f'<strong>{escape(off)}</strong> from nominal <span class="quiet">by {escape(by)}</span></p>'
         for what, name, tight, limits, off, by in card.seats
     )
+    red = " Thick red line: the tight seat." if card.tight else ""
     on, off = ("".join(f"<li>{escape(s)}</li>" for s in steps) for steps in (card.on, card.off))
     warn = " ".join(escape(c) for c in card.cautions)
     stops = "".join(
@@ -80,11 +83,11 @@ def card_html(card: Card, results: Results) -> str:
         f' {escape(card.bearing)}</h3>\n<p class="quiet">{escape(build.name)}</p>\n{stops}<p class="ask">Ask for'
         f" <strong>{escape(card.ask)}</strong>{escape(card.with_it)}</p>\n<p"
         f' class="quiet">{escape("; ".join(card.explained))}</p>\n<div'
-        f' class="top"><div>{section_svg(card, build.system)}<p class="quiet">To scale. Thick red line: the tight'
-        f' seat.</p></div>\n<dl>{facts}</dl></div>\n<div class="seats"><h4>Seats to machine</h4>{seats}</div>\n<div'
+        f' class="top"><div>{section_svg(card, build.system)}<p class="quiet">To scale.{red}</p></div>\n'
+        f'<dl>{facts}</dl></div>\n<div class="seats"><h4>Seats to machine</h4>{seats}</div>\n<div'
         f' class="steps"><div><h4>On</h4><ol>{on}</ol></div><div><h4>Off</h4><ol>{off}</ol></div></div>\n<p'
         f' class="warn"><strong>Caution.</strong> {warn}</p>\n<div class="fill"><p>Seat as found, three'
-        " places:</p><p>Housing as found, three places:</p></div>\n<p"
+        f" places:</p>{HOUSING if card.tight else ''}</div>\n<p"
         f' class="quiet">{escape(NO_CERTIFICATE)}</p>\n</section>'
     )
 

@@ -93,19 +93,25 @@ def _bearings(results: Results) -> Iterator[Row]:
         if one.size is None:
             continue
         seat = found.seats.get(name)
-        fits = (
-            ""
-            if seat is None or seat.advice is None
-            else (f"; seat {seat.advice.shaft_class}, housing {seat.advice.housing_class}")
-        )
+        fits = ""
+        if seat is not None and seat.advice is not None:
+            fits = f"; seat {seat.advice.shaft_class}, housing {seat.advice.housing_class}"
+        elif seat is not None and seat.slides:
+            fits = f"; slides on a bar {seat.slides}"
         yield f"bearing {name}", f"{one.size.designation}, {dimensions(Reader(results.build), one.size)}{fits}"
 
 
 def _clutch(results: Results) -> Iterator[Row]:
     found, build = _found(results, "clutch"), results.build
-    if not found or found.used is None:
+    if not found:
         return
     kind, system = build.get("clutch.kind"), build.system
+    if found.way is not None and found.way.torque is not None:
+        named = {"idler": "belt tightener"}.get(kind, f"{kind} clutch")
+        where = f" of {found.way.stage}" if found.way.stage else f" on {found.shaft}"
+        yield "clutch", f"{named}{where}, holds {show(found.way.torque.likely, 'torque', system)} at work"
+    if found.used is None:
+        return
     torque = f"{show(found.used.torque, 'torque', system)} at {show(found.used.amps, 'current', system)}"
     least = "" if found.required is None else f", must hold {show(found.required.hold, 'torque', system)}"
     yield "clutch", f"{f'{kind}, ' if kind else ''}on {found.shaft}, {torque} ({found.used.name}){least}"

@@ -50,8 +50,10 @@ def approve(before: Build, after: Build, changes: Mapping[str, Change]) -> None:
         raise BuildProblems(
             Problem(before.file, f"accepted[{c.id}]", f"an acceptance of '{c.name}' ({c.now})", wanted) for c in guards
         )
-    old = set(_failures(work_up(before)))
-    new = {id: words for id, words in _failures(results).items() if id not in old}
+    new = _failures(results)
+    if new:
+        old = _failures(work_up(before, before=results))
+        new = {id: words for id, words in new.items() if id not in old}
     if new:
         key = ", ".join(changes)
         wanted = "values with which every part can still be worked out. Nothing was written"

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from jackshaft import tables
 from jackshaft.buildfile import Build, BuildProblems, NoSuchKey, entered
 from jackshaft.results.chapter import Detail, Scope, chapters
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check
@@ -240,16 +241,18 @@ def prove(results: Results, id: str, *, most: int = MOST, tries: int = TRIES) ->
     check = _find(results, id)
     if check is None:
         raise KeyError(id)
-    return _Prover(results).cures(check, most, tries) if _wants_cure(check) else ()
+    with tables.held():
+        return _Prover(results).cures(check, most, tries) if _wants_cure(check) else ()
 
 
 def with_cures(results: Results, ids: Iterable[str] | None = None) -> Results:
     """Return the results with the cures of each caution and stop that nobody accepted, or only of those named."""
     prover, named = _Prover(results), None if ids is None else set(ids)
-    checks = tuple(
-        replace(c, cures=prover.cures(c)) if _wants_cure(c) and (named is None or c.id in named) else c
-        for c in results.checks
-    )
+    with tables.held():
+        checks = tuple(
+            replace(c, cures=prover.cures(c)) if _wants_cure(c) and (named is None or c.id in named) else c
+            for c in results.checks
+        )
     return replace(results, checks=checks)
 
 

@@ -89,16 +89,21 @@ def changes_of(problem: Problem, pattern: Pattern, values: dict[str, float], nam
             wanted.length(f"{here}.{name}", values[field])
         wanted.word(f"{here}.measured_as", "outside" if pattern.flat[i] else problem.driver.measured_as)
         wanted.sides(here, pattern, i)
-    _take_up(problem, wanted, two)
+    _take_up(problem, wanted, values["centres"] if two else None)
     _belt(problem, values, wanted)
     return dict(wanted)
 
 
-def _take_up(problem: Problem, wanted: _Changes, two: bool) -> None:
+def _take_up(problem: Problem, wanted: _Changes, centres: float | None) -> None:
     at, moves = f"{problem.at}.takeup", problem.takeup in CENTRES
-    if two:
+    if centres is not None:
         if not moves:
             wanted.word(f"{at}.kind", "adjustable centres")
+        # The slide stays where it is: what the centres open, they can open less.
+        opened = centres - float(np.hypot(problem.driven.x - problem.driver.x, problem.driven.y - problem.driver.y))
+        for key, way in ((f"{at}.travel_in", 1), (f"{at}.travel_out", -1)):
+            if moves and (was := problem.build.get(key)) is not None:
+                wanted.length(key, max(was.si + way * opened, 0.0))
         wanted.drop(f"{at}.idler")
         return
     wanted.word(f"{at}.kind", "fixed idler" if moves else problem.takeup)

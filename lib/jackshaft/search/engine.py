@@ -12,13 +12,14 @@ import numpy as np
 
 from jackshaft.mechanics import path
 from jackshaft.search import measuring
-from jackshaft.search.fields import AT, FAILS, FIELDS, GRIP, POWER, RATE, ROOM, ROUND, STOCK, ZONE
+from jackshaft.search.fields import AT, FAILS, FIELDS, GRIP, LASTS, POWER, RATE, ROOM, ROUND, STOCK, ZONE
 from jackshaft.search.following import follows_of
 from jackshaft.search.front import Front
 from jackshaft.search.measuring import Fitted, Held
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.places import Loops, Places
 from jackshaft.search.problem import Problem
+from jackshaft.search.stands import load_of
 
 #: Layouts worked at a time; with it the memory of a search is fixed.
 CHUNK = 8192
@@ -73,6 +74,7 @@ class Chunk:
         work: tuple[path.Work, path.Work],
         front: Front,
         *,
+        counted: bool,
         around: np.ndarray | None = None,
     ) -> Tried:
         """Try ``count`` layouts.
@@ -84,8 +86,9 @@ class Chunk:
         work : tuple of two Work
             Arrays of the path kernel for this count of pulleys.
         front : Front
-            What is kept. While it is empty every fault is counted, and the least found that would have to give way.
-            Then only layouts that would enter it are measured in full.
+            What is kept of this pattern; only layouts that would enter it are measured in full.
+        counted : bool
+            Count every fault instead, and find the least that would have to give way, for as long as nothing holds.
         around : array, shape (m, len(FIELDS)), optional
             Rows of this pattern; places are then taken round theirs, with their sizes.
         """
@@ -98,7 +101,7 @@ class Chunk:
         else:
             loops = self.places.some(first, count) if around is None else self.places.near(count, around)
             fitted, outside = self._by_idler(loops, work, tried)
-        rows = self._judge_few(fitted, outside, front) if len(front) else self._judge(fitted, outside, tried)
+        rows = self._judge(fitted, outside, tried) if counted else self._judge_few(fitted, outside, front)
         return tried._replace(rows=rows)
 
     # -- a belt that is sold ---------------------------------------------------------------------
@@ -128,7 +131,7 @@ class Chunk:
         here = np.flatnonzero(self._count(found, tried))
         loops, target = loops.at(here), np.searchsorted(self.middles, found.length[here])
         good = self._fit(loops, target, found, here, work[1])
-        tried.fell[STOCK] = np.count_nonzero(~good)
+        tried.fell[STOCK] = len(here) - len(good)
         loops, target = loops.at(good), target[good]
         left, right, low, high = self.problem.zone
         x, y = loops.x[i], loops.y[i]
@@ -136,7 +139,7 @@ class Chunk:
         return Fitted(loops, target, self._strung(loops, work[1])), outside
 
     def _fit(self, loops: Loops, target, found: path.Path, here: np.ndarray, work: path.Work) -> np.ndarray:
-        """Move the take-up idler along the steepest change until the nearest belt fits; tell where it does.
+        """Move the take-up idler along the steepest change until the nearest belt fits; return those that it does.
 
         ``here`` are the numbers of the loops in ``found``.
         """
@@ -165,7 +168,7 @@ class Chunk:
             length, live = length[on], live[on]
             sx, sy = some.ux[on, i - 1] - some.ux[on, i], some.uy[on, i - 1] - some.uy[on, i]
             rate = sx * gx[live] + sy * gy[live]
-        return good
+        return np.flatnonzero(good)
 
     # -- what holds ------------------------------------------------------------------------------
 
@@ -186,13 +189,16 @@ class Chunk:
         on = np.flatnonzero(failed <= 1)
         fitted, gap, good = fitted.at(on), gap[on], failed[on] == 0
         held, grips, carries = self._carried(fitted)
+        with np.errstate(divide="ignore"):
+            weak = [p.margin_least / h.margin_bad for h in held]
+            load = [1.0 / load_of(p, s, h, measuring.likely_of(fitted, h)) for h in held]
+        grips &= np.array(load) <= 1.0
         loaded, grip, carry = (np.any(one, axis=0) for one in (grips & carries, grips, carries))
         fell_grip, fell_power = good & ~grip, good & grip & ~loaded
         fell[GRIP] += np.count_nonzero(fell_grip)
         fell[POWER] += np.count_nonzero(fell_power)
         least = {need: by[on][(by[on] > 0.0) & loaded] for need, by in short.items()}
-        margin = np.max([h.margin_bad for h in held], axis=0)
-        least[GRIP] = (p.margin_least / margin)[fell_grip & carry]
+        least[GRIP] = np.min(np.maximum(weak, load), axis=0)[fell_grip & carry]
         most = held[-1].power[fell_power]
         with np.errstate(divide="ignore"):
             least[POWER] = np.where(most > 0.0, s.design[fitted.loops.picked[0]][fell_power] / most, np.inf)
@@ -206,7 +212,9 @@ class Chunk:
             tried.near[need] = np.min(values, initial=tried.near[need])
         whole = whole[follows]
         fit = grips & carries
-        return self._rows(fitted.at(whole), [h.at(whole) for h in held], fit[:, whole], gap[whole])[0]
+        rows, which = self._rows(fitted.at(whole), [h.at(whole) for h in held], fit[:, whole], gap[whole])
+        fell[LASTS] += len(whole) - len(np.unique(which))
+        return rows
 
     def _judge_few(self, fitted: Fitted, outside: np.ndarray, front: Front) -> np.ndarray:
         """Return the rows of those that meet everything and would enter the front, the costly things asked last."""
@@ -251,11 +259,11 @@ class Chunk:
         for h, fits in zip(held, fit, strict=True):
             take = np.flatnonzero(fits)
             if len(take):
-                one = measuring.rows_of(
+                one, stands = measuring.rows_of(
                     self.problem, self.pattern, fitted.at(take), h.at(take), number=self.number, gap=gap[take]
                 )
-                rows.append(one)
-                which.append(take)
+                rows.append(one[stands])
+                which.append(take[stands])
         return np.concatenate(rows), np.concatenate(which)
 
 

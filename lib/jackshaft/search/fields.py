@@ -11,8 +11,9 @@ FAILS = (
     "the arm takes up too little belt",
     "the grip is too low",
     "the belts are rated for too little power",
+    "the belt is pulled or bent too hard to last",
 )
-ROUND, STOCK, ZONE, ROOM, RATE, GRIP, POWER = range(len(FAILS))
+ROUND, STOCK, ZONE, ROOM, RATE, GRIP, POWER, LASTS = range(len(FAILS))
 
 #: What is stored of a layout, SI units.
 FIELDS = (

@@ -12,7 +12,7 @@ from jackshaft.buildfile import Build, BuildProblems
 from jackshaft.chapters.layout.clear_of import room_of
 from jackshaft.mechanics import clearance
 from jackshaft.results import Results, work_up
-from jackshaft.results.checks import ORDER, Check, worst
+from jackshaft.results.checks import ORDER, UNDECIDED, Check, worst
 from jackshaft.search.changes import changes_of
 from jackshaft.search.fields import FIELDS
 from jackshaft.search.front import spread_out
@@ -22,6 +22,8 @@ from jackshaft.search.problem import Problem
 from jackshaft.search.run import Run
 from jackshaft.units import fraction, show
 
+#: Checks of the drive ratio that the sizes of pulleys decide.
+OF_SIZES = ("ratio.speed", "ratio.direction", "ratio.top-speed", "ratio.surface-speed")
 LETTERS = "ABCDEFGHIJKL"
 
 
@@ -163,7 +165,7 @@ def check(build: Build, stage: str) -> Checked | None:
         for name in ("layout", "grip", "capacity")
         for c in results.of(name)
         if c.id.partition("[")[2].startswith((f"{stage}]", f"{stage}, "))
-    )
+    ) + tuple(c for c in results.of("ratio") if c.id in OF_SIZES and c.verdict != UNDECIDED)
     edge = clearance.edges_si(room_of(layout))
     wide, high = (float((a + edge).max() - (a - edge).min()) for a in (layout.places.x, layout.places.y))
     return Checked(

@@ -7,12 +7,18 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.chapters.capacity.rated import FLAT_RIM
-from jackshaft.chapters.grip.cases import SPRUNG
+from jackshaft.chapters.grip.cases import SLIDE, SPRING
 from jackshaft.mechanics import clearance, grip, path, rating
 from jackshaft.search.fields import AT, FIELDS
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.places import Loops
 from jackshaft.search.problem import Problem, same_belt
+from jackshaft.search.stands import stands_of
+
+
+def _some(a: np.ndarray, which: np.ndarray) -> np.ndarray:
+    """Return some layouts of an array that has them on the first axis; in memory the pulleys stay on it."""
+    return np.take(a.T, which, axis=-1).T
 
 
 class Fitted(NamedTuple):
@@ -24,7 +30,7 @@ class Fitted(NamedTuple):
 
     def at(self, which: np.ndarray) -> Fitted:
         """Some of them."""
-        return Fitted(self.loops.at(which), self.target[which], path.Path(*(a[which] for a in self.found)))
+        return Fitted(self.loops.at(which), self.target[which], path.Path(*(_some(a, which) for a in self.found)))
 
 
 class Held(NamedTuple):
@@ -44,9 +50,11 @@ class Held(NamedTuple):
         return self._replace(
             margin_bad=self.margin_bad[which],
             power=self.power[which],
-            pulls=self.pulls[which],
+            pulls=_some(self.pulls, which),
             hold=grip.Hold(
-                weights if weights.ndim == 1 else weights[which], total if total.ndim == 0 else total[which], at_rest
+                weights if weights.ndim == 1 else _some(weights, which),
+                total if total.ndim == 0 else total[which],
+                at_rest,
             ),
             centrifugal=self.centrifugal[which],
         )
@@ -117,8 +125,8 @@ def rate_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray | 
 def hold_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> list[Held]:
     """Return grip, hub load and rated power for 1, 2, ... belts."""
     p, s, found, r = problem, pattern, fitted.found, fitted.loops.r
-    speed = p.speed * r[0]
-    pulls = np.zeros((len(speed), s.count))
+    speed, way = p.speed * r[0], p.way(s.moves is None)
+    pulls = np.zeros((s.count, len(speed))).T  # pulleys on the first axis in memory
     pulls[:, s.driven] = p.power / speed
     pulls[:, 0] = -pulls[:, s.driven]
     likely, bad = (np.where(s.flat, p.grips[1][k], p.grips[0][k]) for k in (0, 1))
@@ -133,10 +141,8 @@ def hold_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> list[Held]:
         centrifugal = p.belt.mass * belts * speed * speed
         # as it is set, and where it comes down to at the bad end
         hold, low = (
-            grip.held_strand_si(s.count, s.moves, tension)
-            if p.takeup in SPRUNG
-            else grip.fixed_centres_si(found.span, found.wrap, r.T, tension * belts, centrifugal)
-            for tension in (p.tension, p.tension * (1.0 - p.scatter))
+            _hold(p, s, fitted, tension if way == SPRING else tension * belts, centrifugal)
+            for tension in (p.tension, p.tension * (1.0 - p.scatters[s.moves is None]))
         )
         at_bad = grip.grip_si(pulls, found.wrap, bad, low, centrifugal)
         held.append(
@@ -153,16 +159,33 @@ def hold_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> list[Held]:
     return held
 
 
+def likely_of(fitted: Fitted, held: Held) -> grip.Grip:
+    """Return the grip at the likely value."""
+    return grip.grip_si(held.pulls, fitted.found.wrap, held.likely, held.hold, held.centrifugal)
+
+
+def _hold(problem: Problem, pattern: Pattern, fitted: Fitted, tension: float, centrifugal: np.ndarray) -> grip.Hold:
+    """Return how layouts are held, at the tension of all belts together."""
+    way = problem.way(pattern.moves is None)
+    if way == SPRING:
+        return grip.held_strand_si(pattern.count, pattern.moves, tension)
+    if way == SLIDE:
+        # Of two pulleys both strands lie alike to the line of centres, along which the shaft is pushed.
+        half, total = np.full(2, 0.5), np.asarray(float(tension))
+        return grip.Hold(half, total, total)
+    return grip.fixed_centres_si(fitted.found.span, fitted.found.wrap, fitted.loops.r.T, tension, centrifugal)
+
+
 def rows_of(
     problem: Problem, pattern: Pattern, fitted: Fitted, held: Held, *, number: int, gap: np.ndarray
-) -> np.ndarray:
-    """Return what is stored of layouts with one number of belts, shape (m, len(FIELDS))."""
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return what is stored of layouts with one number of belts, shape (m, len(FIELDS)), and which of them stand."""
     s, (x, y, _, _, picked), found = pattern, fitted.loops, fitted.found
     edge = clearance.edges_si(room_of(problem, s, fitted)).T
     wide, high = ((a + edge).max(axis=0) - (a - edge).min(axis=0) for a in (x, y))
     sizes = [s.pairs.driver.size[picked[0]], s.pairs.driven.size[picked[0]]]
     sizes += [one.size[picked[1 + k]] for k, one in enumerate(s.idlers)]
-    at_likely = grip.grip_si(held.pulls, found.wrap, held.likely, held.hold, held.centrifugal)
+    at_likely = likely_of(fitted, held)
     values = {
         "pattern": number,
         "driver": sizes[0],
@@ -186,7 +209,7 @@ def rows_of(
     rows = np.full((len(gap), len(FIELDS)), np.nan)
     for name, value in values.items():
         rows[:, AT[name]] = value
-    return rows
+    return rows, stands_of(problem, s, fitted, held, at_likely)
 
 
 def _bought(problem: Problem, sizes: np.ndarray, target: np.ndarray, belts: int) -> np.ndarray:

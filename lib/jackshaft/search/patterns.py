@@ -23,7 +23,7 @@ BACK_IDLER = 1.5
 
 @dataclass(frozen=True)
 class Pairs:
-    """Driver and driven sizes that go together, shape (k,): sizes as written, radii m; rated W of one belt at half
+    """Driver and driven sizes that go together, shape (k,): sizes as written, radii m, and rated W of one belt at half
     a turn and its base length (inf where no rating is known)."""
 
     driver: Sizes
@@ -196,13 +196,13 @@ def pairs_of(problem: Problem, inside: bool, flat: bool) -> Pairs:
     driver, driven = first.at(a), last.at(b)
     system = problem.build.system
     speed = problem.speed * driver.r / driven.r * (1.0 - problem.creep)
-    fast = problem.top_speed * driver.r <= problem.belt.speed_max
+    fast = problem.top_speed * driver.r <= problem.rim_speed * (1 + 1e-9)
     thick = _thick_enough(problem, driver.size, problem.driver.measured_as) | problem.driver.flat
     thick &= _thick_enough(problem, driven.size, problem.driven.measured_as) | flat
     if not (fast & thick).any():
         raise NothingCanWork(
-            f"every size is too fast or too small for {problem.belt.name} belts. The belt may run at "
-            f"{show(problem.belt.speed_max, 'surface speed', system)} at most, and no pulley may be far under "
+            f"every size is too fast or too small for {problem.belt.name} belts. The belt and its rims may run at "
+            f"{show(problem.rim_speed, 'surface speed', system)} at most, and no pulley may be far under "
             f"{show(problem.belt.min_pulley, 'length', system)}"
         )
     good = fast & thick

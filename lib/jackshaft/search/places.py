@@ -12,8 +12,12 @@ from jackshaft.search.patterns import Pattern
 from jackshaft.search.problem import CENTRES, Problem
 from jackshaft.units import INCH
 
-#: Part of the zone's width within which places near good ones are tried.
-NEAR = 0.125
+#: Part of the zone's width within which places near good ones are tried, and by how many powers of e nearer.
+NEAR, FINER = 0.25, 5.0
+#: Part of the way between two good ones by which some places leap.
+LEAP = 0.5
+#: Of the layouts near good ones, the share that keep a size, and the share that take its neighbour in the list.
+SAME, NEXT = 0.7, 0.15
 #: Without a take-up a belt must fit as the loop is drawn, within this, m.
 AS_DRAWN = 1e-3
 #: What a tape is read to, m.
@@ -79,7 +83,34 @@ class Loops(NamedTuple):
 
     def at(self, which: np.ndarray) -> Loops:
         """Some of them."""
-        return Loops(*(a[..., which] for a in self))
+        return Loops(*(np.take(a, which, axis=-1) for a in self))
+
+
+class _Others(NamedTuple):
+    """Other numbers of sizes to change to: those ``beside`` each in the lists, shape (n, few), and ``any`` of them."""
+
+    beside: np.ndarray
+    any: np.ndarray
+
+    def changed(self, picked: np.ndarray, u: np.ndarray) -> np.ndarray:
+        """Return numbers of sizes, most as they were, some that lie beside and some any, as ``u`` from 0 to 1 says."""
+        few, many = self.beside.shape[1], len(self.any)
+        near = self.beside[picked, np.clip((u - SAME) / NEXT * few, 0, few - 1).astype(np.intp)]
+        other = self.any[np.clip((u - SAME - NEXT) / (1.0 - SAME - NEXT) * many, 0, many - 1).astype(np.intp)]
+        return np.where(u < SAME, picked, np.where(u < SAME + NEXT, near, other))
+
+
+def _others(problem: Problem, *sizes: np.ndarray) -> _Others:
+    """Return them for one list of sizes, or for pairs; of any, half are those of which most need not be bought."""
+    ranks = [np.unique(one, return_inverse=True)[1] for one in sizes]
+    far = sum(np.abs(one[:, None] - one) for one in ranks)
+    few, there = min(4 * len(ranks), len(far) - 1), np.array([size for size, _ in problem.on_hand])
+    on_hand = sum((np.abs(one[:, None] - there) < 1e-5).any(axis=1).astype(int) for one in sizes)
+    spare = np.flatnonzero(on_hand == on_hand.max())
+    return _Others(
+        np.argsort(far, axis=1, kind="stable")[:, min(1, few) : few + 1],
+        np.concatenate([np.arange(len(far)), np.resize(spare, len(far))]),
+    )
 
 
 class Places:
@@ -107,10 +138,11 @@ class Places:
         elif grid is not None:
             self.parts = (*self.picks, *(max(1, round((b - a) / grid)) for a, b in self.edges))
         else:
-            self._points, self._near_points = (
-                spread_of(len(self.picks) + len(self.edges)),
-                spread_of(len(self.edges) + 1),
-            )
+            self._points = spread_of(len(self.picks) + len(self.edges))
+            self._near_points = spread_of(len(self.picks) + len(self.edges) + 1)
+            pairs = pattern.pairs
+            self._others = [_others(problem, pairs.driver.size, pairs.driven.size)]
+            self._others += [_others(problem, one.size) for one in pattern.idlers]
 
     @property
     def whole(self) -> int | None:
@@ -124,8 +156,8 @@ class Places:
         return self._fill(u[many:], (u[:many] * np.array(self.picks)[:, None]).astype(np.intp))
 
     def near(self, count: int, around: np.ndarray) -> Loops:
-        """Return layouts round stored ones with their sizes, from an eighth of the zone down to nothing."""
-        s = self.pattern
+        """Return layouts round stored ones: places from NEAR of the zone down to nothing, some with other sizes."""
+        s, many = self.pattern, len(self.edges)
         u = self._near_points.random(count).T
         row = around[np.arange(count) % len(around)].T
 
@@ -134,11 +166,16 @@ class Places:
 
         picked = [np.argmin(off(s.pairs.driver, "driver") + off(s.pairs.driven, "driven"), axis=0)]
         picked += [np.argmin(off(one, f"size{k}"), axis=0) for k, one in enumerate(s.idlers)]
-        reach = NEAR * np.square(u[-1])
+        picked = [by.changed(old, v) for old, v, by in zip(picked, u[many + 1 :], self._others, strict=True)]
+        reach = NEAR * np.exp(-FINER * u[many])
+        # Every third leaps along the way from one other to another, which shows how good ones go together.
+        one, other = (around[(np.arange(count) * a + b) % len(around)].T for a, b in ((7, 3), (5, 1)))
+        leap = np.where(np.arange(count) % 3 == 0, LEAP, 0.0)
         for k, (low, high) in enumerate(self.edges):
-            here = (row[AT[f"{'xy'[k % 2]}{k // 2}"]] - low) / (high - low)
+            at = AT[f"{'xy'[k % 2]}{k // 2}"]
+            here = (row[at] + leap * (one[at] - other[at]) - low) / (high - low)
             u[k] = np.clip(here + reach * (2.0 * u[k] - 1.0), 0.0, 1.0)
-        return self._fill(u[:-1], np.stack(picked))
+        return self._fill(u[:many], np.stack(picked))
 
     def on_centres(self, first: int, count: int) -> tuple[Loops, np.ndarray, np.ndarray]:
         """Two pulleys: each pair of sizes with each belt, the driven shaft where the belt puts it.

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.buildfile import Build
-from jackshaft.chapters.grip.cases import SPRUNG
+from jackshaft.chapters.grip.cases import LOCKED, SLIDE, SPRING, SPRUNG
 from jackshaft.chapters.layout.data import Body
 from jackshaft.chapters.layout.take_up import CENTRES
 from jackshaft.mechanics import belts as belt_lengths
@@ -49,7 +49,11 @@ class Problem:
     """One stage as the search takes it; SI units throughout.
 
     ``tension`` is the slack strand's for a sprung idler, else that of each strand of one belt at rest,
-    ``scatter`` the share by which it may be off;
+    ``scatters`` the shares by which it may be off, with an idler and on two pulleys;
+    ``speed`` is the driver's at work, ``full_speed`` that at full throttle, ``top_speed`` the highest, rad/s;
+    ``rim_speed`` is what belt and rims stand; ``start`` and ``peak`` are times the work's load;
+    ``life`` is wanted, s, by the ``fatigue`` constants of the section; one belt ``breaks`` at about that pull, N;
+    ``least_idlers`` are the radii under which a belt cracks inside and on the back, m;
     ``window`` the speeds required of the driven shaft, rad/s (None where none is known); ``turns`` +1 where
     the driven shaft shall turn as the driver, -1 against it, 0 either; ``grips`` friction likely and at the
     bad end for groove and flat; ``length_factors`` of the ratings, one for each stock length; ``toward`` the
@@ -82,12 +86,20 @@ class Problem:
     turns: int
     ccw: bool
     speed: float
+    full_speed: float
     top_speed: float
+    rim_speed: float
     creep: float
     power: float
     window: tuple[float, float] | None
     tension: float
-    scatter: float
+    scatters: tuple[float, float]
+    start: float
+    peak: float
+    life: float | None
+    fatigue: tuple
+    breaks: float
+    least_idlers: tuple[float, float]
     grips: tuple[tuple[float, float], tuple[float, float]]
     length_factors: np.ndarray
     margin_least: float
@@ -98,6 +110,12 @@ class Problem:
     def at(self) -> str:
         """The stage's key."""
         return f"stage[{self.stage}]"
+
+    def way(self, two: bool) -> str:
+        """Return how the belt is kept tight: with idlers by a spring or locked, on two pulleys by a slide or locked."""
+        if two:
+            return SLIDE if self.takeup == "sliding motor" else LOCKED
+        return SPRING if self.takeup in SPRUNG else LOCKED
 
     @property
     def bends_both_ways(self) -> bool:

@@ -7,10 +7,13 @@ from types import SimpleNamespace
 
 import numpy as np
 
+from jackshaft import tables
 from jackshaft.buildfile import Build
 from jackshaft.chapters.capacity.rated import length_factor
+from jackshaft.chapters.capacity.uses import least_idler
 from jackshaft.chapters.grip.cases import LOCKED, SLIDE, SPRING, SPRUNG, friction_of, scatter_of
-from jackshaft.chapters.layout.checks import LEAST_GAP
+from jackshaft.chapters.grip.pull import breaking_pull
+from jackshaft.chapters.layout.checks import LEAST_GAP, RIMS
 from jackshaft.chapters.layout.data import Body
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.chapters.ratio.stages import default as usual
@@ -115,12 +118,14 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
         turns=turns,
         ccw=(turn > 0) == driver.inside if turn else True,
         tension=float(tension),
-        scatter=_scatter(reader, stage, kind),
+        rim_speed=_rim_speed(reader, at, belt),
         grips=_grips(reader, stage, driven.name),
         length_factors=_length_factors(belt, stock),
         margin_least=reader.si(f"{at}.search.margin_least", 1.0),
         clearance_least=reader.si(f"{at}.search.clearance_least", LEAST_GAP),
         notes=(*notes, *more),
+        **_of_section(belt),
+        **_held(reader, stage, kind, ratio),
         **running,
         **sizes,
     )
@@ -138,10 +143,35 @@ def _pivot(reader: Reader, at: str, notes: list[str]) -> tuple[float, float] | N
     return None
 
 
-def _scatter(reader: Reader, stage: str, kind: str | None):
-    """Return how far the tension of a take-up may be off."""
-    way = SPRING if kind in SPRUNG else SLIDE if kind == "sliding motor" else LOCKED
-    return scatter_of(reader, SimpleNamespace(name=stage), way)
+def _of_section(belt: belt_lengths.Section) -> dict:
+    """Return the fatigue constants of a section, what breaks it, and how small its idlers may be."""
+    return {
+        "fatigue": tuple(tables.table("belt_fatigue").where(section=belt.name).rows),
+        "breaks": breaking_pull(belt)[0],
+        "least_idlers": tuple(least_idler(belt, back=back and belt.family != "double-V")[2] for back in (False, True)),
+    }
+
+
+def _held(reader: Reader, stage: str, kind: str | None, ratio: RatioData) -> dict:
+    """Return by how much the tension may be off, and what the belt must hold and how long."""
+    start, peak = (reader.si(f"work.{k}_factor") or 1.0 for k in ("start", "peak"))
+    last = ratio.shaft(next(iter(shafts_driven(reader, stage)), None))
+    peak = peak if last is None or last.peak_factor is None else last.peak_factor
+    return {"scatters": _scatters(reader, stage, kind), "start": start, "peak": peak, "life": reader.si("wanted_life")}
+
+
+def _scatters(reader: Reader, stage: str, kind: str | None) -> tuple[float, float]:
+    """Return how far the tension may be off with an idler, and on two pulleys."""
+    ways = SPRING if kind in SPRUNG else LOCKED, SLIDE if kind == "sliding motor" else LOCKED
+    # The tension of a stage without a spring on an idler is that at rest, whichever way its belt is kept tight then.
+    return tuple(scatter_of(reader, SimpleNamespace(name=stage, idler=None), way) for way in ways)
+
+
+def _rim_speed(reader: Reader, at: str, belt: belt_lengths.Section) -> float:
+    """Return how fast the belt and the rims of the materials that are named may run, m/s."""
+    rims, names = tables.table("rim_speeds"), reader.names(f"{at}.pulley")
+    materials = {reader.get(f"{at}.pulley[{name}].material") for name in names} - {None}
+    return min([belt.speed_max, *(rims.one(material=RIMS[m])["speed_m_per_s"] for m in materials)])
 
 
 # -- belt and pulleys ----------------------------------------------------------------------------
@@ -298,12 +328,25 @@ def _running(reader: Reader, at: str, ratio: RatioData | None) -> tuple[dict, li
         notes.append("The ratio from this stage to the work is not known, so every pair of pulley sizes is tried.")
     else:
         window = tuple(speed * last.work / work.work for speed in ratio.band)
+    window = _within_surface(reader, window, last, work)
     try:
         creep = usual("creep and slip", at, reader, "creep")
     except Unknown:
         creep = 0.0
-    top = first.work if first.full is None else first.full
-    return {"speed": first.work, "top_speed": top, "power": first.power, "window": window, "creep": creep}, notes
+    full = first.full or first.work
+    top = first.top if first.top is not None else full
+    speeds = {"speed": first.work, "full_speed": full, "top_speed": top}
+    return speeds | {"power": first.power, "window": window, "creep": creep}, notes
+
+
+def _within_surface(reader: Reader, window, last, work) -> tuple[float, float] | None:
+    """Return the window of the driven shaft within what the work stands at its tip at full throttle."""
+    size, most = reader.si("work.diameter"), reader.si("work.surface_speed_most")
+    if None in (size, most, last, work) or not last.work or not work.work:
+        return window
+    run_up = (work.full or work.work) / work.work
+    high = 2.0 * most / size / run_up * last.work / work.work
+    return (0.0, high) if window is None else (window[0], min(window[1], high))
 
 
 def _turns(reader: Reader, at: str, ratio: RatioData, *, driver: Pulley, driven: Pulley) -> tuple[int, list[str]]:

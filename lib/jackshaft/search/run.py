@@ -6,7 +6,7 @@ import numpy as np
 
 from jackshaft.mechanics import path
 from jackshaft.search.engine import CHUNK, Chunk
-from jackshaft.search.fields import FAILS, FIELDS, GRIP, POWER, RATE, ROOM, ROUND, STOCK, ZONE
+from jackshaft.search.fields import FAILS, FIELDS, GRIP, LASTS, POWER, RATE, ROOM, ROUND, STOCK, ZONE
 from jackshaft.search.front import Front
 from jackshaft.search.measuring import aims_of
 from jackshaft.search.patterns import patterns_of
@@ -15,6 +15,14 @@ from jackshaft.units import show
 
 #: Width of a bin of each of the five aims, as a share: layouts nearer than that count as one.
 STEPS = (0.01,) * 5
+#: Share of the tries that are spread over all patterns first, and behind them one turn in so many.
+FIRST, SPREAD_EVERY = 0.1, 20
+#: What all patterns get alike of the other turns, for each part that goes by how many rows of a pattern are kept.
+ALIKE = 1.0
+#: Turns after which the rows that are kept are counted again.
+COUNT_EVERY = 8
+#: Turns that a pattern gets at least, however short the search: none is left out, or only looked at once.
+TURNS = 24
 
 
 class Run:
@@ -49,7 +57,9 @@ class Run:
         self.patterns = patterns_of(problem)
         #: Whether the belts' power is known for every pair; where it is not, their count rests on grip alone.
         self.rated = bool(np.isfinite(np.concatenate([p.pairs.rated for p in self.patterns])).all())
-        self.front = Front(len(FIELDS), steps)
+        #: What is kept of each pattern by itself, to be looked round; all of them together, and whether that is so yet.
+        self._fronts = [Front(len(FIELDS), steps) for _ in self.patterns]
+        self._front, self._together = self._fronts[0].fresh(), True
         #: Tried; those that meet everything and were better somewhere than what was kept by then.
         self.tried, self.held, self.stopped = 0, 0, False
         # Counted until something holds.
@@ -60,11 +70,27 @@ class Run:
         self._wholes = [c.places.whole for c in self._chunks]
         if None not in self._wholes:
             self.tries = min(self.tries, sum(self._wholes))
+        #: All layouts there are, where they can be counted: pulleys on moving centres, each pair with each belt.
+        self._all = sum(self._wholes) if all(p.moves is None for p in self.patterns) else None
         self._at = [0] * len(self._chunks)
         self._open = list(range(len(self._chunks)))
+        # Turns so far, and how many rows of each pattern that was kept have waited for their turn to be looked round.
+        self._turns, self._waits = 0, np.zeros(len(self._chunks))
+        # Rows of each pattern that have been looked round.
+        self._seen: list[set[bytes]] = [set() for _ in self._chunks]
+        # How many rows of each pattern are kept, and at which turn that was counted.
+        self._kept, self._counted = np.zeros(len(self._chunks), int), -COUNT_EVERY
         self._work: dict[int, tuple[path.Work, path.Work]] = {}
-        # A short search still gives each pattern some turns, so that none is left out or only looked at once.
-        self._size = int(np.clip(self.tries // (6 * len(self._chunks)), 256, CHUNK))
+        self._size = int(np.clip(self.tries // (TURNS * len(self._chunks)), 256, CHUNK))
+
+    @property
+    def front(self) -> Front:
+        """What is kept: those that no other one dominates."""
+        if not self._together:
+            self._front, self._together = self._front.fresh(), True
+            for one in self._fronts:
+                self._front.add(one.aims, one.rows)
+        return self._front
 
     @property
     def done(self) -> bool:
@@ -90,32 +116,63 @@ class Run:
         """Try one chunk; nothing where the search is done."""
         if self.done:
             return
-        k = self._open.pop(0)
+        self._turns += 1
+        k, around = self._looked_round()
+        if around is None:
+            k = self._open.pop(0)
         chunk, first, whole = self._chunks[k], self._at[k], self._wholes[k]
         count = min(self._size, self.tries - self.tried, *(() if whole is None else (whole - first,)))
         n = chunk.pattern.count
         if n not in self._work:
             self._work[n] = (path.work_si(n, self._size), path.work_si(n, self._size))
-        found = chunk.run(first, count, self._work[n], self.front, around=self._around(k))
+        found = chunk.run(first, count, self._work[n], self._fronts[k], counted=not self.held, around=around)
         self.tried += count
         self.held += len(found.rows)
         self.fell += found.fell
         self.near = np.minimum(self.near, found.near)
         self.reasons += found.reasons
-        self.front.add(aims_of(found.rows), found.rows)
+        self._fronts[k].add(aims_of(found.rows), found.rows)
+        self._together = self._together and not len(found.rows)
+        if around is not None:
+            return
         self._at[k] += count
         if whole is None or self._at[k] < whole:
             self._open.append(k)
 
-    def _around(self, k: int) -> np.ndarray | None:
-        """Rows of a pattern that are kept, to look round them: in every other turn once a third is tried.
+    def _looked_round(self) -> tuple[int, np.ndarray | None]:
+        """Return a pattern and its rows that are kept, to look round them; None where places are spread anew.
 
-        This fills the gaps between them. A grid, and pulleys on moving centres, are tried whole instead.
+        Behind the first tries all turns but one in SPREAD_EVERY go to it, to most patterns by how many of their
+        rows are kept. A grid, and pulleys on moving centres, are tried whole instead.
         """
-        if self._wholes[k] is not None or 3 * self.tried < self.tries or self._at[k] // self._size % 2:
-            return None
-        rows = self.front.rows[self.front.rows[:, 0] == k]
-        return rows if len(rows) else None
+        if self.tried < FIRST * self.tries or self._turns % SPREAD_EVERY == 0:
+            return 0, None
+        if self._turns >= self._counted + COUNT_EVERY:
+            self._kept = np.bincount(self.front.rows[:, 0].astype(int), minlength=len(self._chunks))
+            self._counted = self._turns
+        kept = self._kept
+        able = np.array([whole is None and len(f) > 0 for whole, f in zip(self._wholes, self._fronts, strict=True)])
+        if not able.any():
+            return 0, None
+        share = able * (kept / max(1, (kept * able).sum()) + ALIKE / able.sum())
+        self._waits += share / share.sum()
+        k = int(np.argmax(np.where(able, self._waits, -np.inf)))
+        self._waits[k] -= 1.0
+        return k, self._good(k)
+
+    def _good(self, k: int) -> np.ndarray:
+        """Return the rows that are kept of a pattern, those best in one aim and those that are new again and again.
+
+        They are mixed anew each turn, for a turn may look round fewer than there are.
+        """
+        rows, aims = self._fronts[k].rows, self._fronts[k].aims
+        mine = [row.tobytes() for row in rows]
+        best, new = rows[np.argmin(aims, axis=0)], rows[[row not in self._seen[k] for row in mine]]
+        self._seen[k] = set(mine)
+        parts = [rows, np.tile(best, (max(1, len(rows) // (2 * len(best))), 1))]
+        if len(new):
+            parts.append(np.tile(new, (max(1, len(rows) // len(new)), 1)))
+        return np.random.default_rng(self._turns).permutation(np.concatenate(parts))
 
     # -- in words ------------------------------------------------------------------------------------
 
@@ -124,17 +181,26 @@ class Run:
         if len(self.front) or not self.tried:
             return ""
         order = np.argsort(-self.fell, kind="stable")
-        parts = [f"{FAILS[k]} ({100 * self.fell[k] / self.tried:.0f} %)" for k in order if self.fell[k]]
-        words = f"None of the {self.tried} layouts tried meets every requirement: {'; '.join(parts[:3])}."
+        parts = [f"{FAILS[k]} ({self.fell[k]})" for k in order if self.fell[k]]
+        all_of_them = self.tried == self._all
+        words = f"None of the {self.tried} layouts tried meets every requirement. "
+        words += (
+            "There are no others with these sizes and belts."
+            if all_of_them
+            else "That does not prove that there is none: more tries may find one."
+        )
+        words += f" They fell out because {'; '.join(parts[:3])}."
         if self.fell[ROUND] == self.tried:
             code = int(np.argmax(np.where(np.arange(8) > 0, self.reasons, -1)))
             return (
-                f"{words} The usual reason: {path.REASONS[code]}. Widen the zone for idlers, or allow another side or "
-                "one more idler."
+                f"{words} Mostly {path.REASONS[code]}. Widen the zone for idlers, or allow another side or one more "
+                "idler."
             )
         if cures := self._cures():
-            return f"{words} The smallest change that would help: {cures}."
-        return f"{words} No single change helps. Widen the zone for idlers, or allow more sizes or one more idler."
+            return f"{words} The nearest of them lacks {cures}."
+        if self.fell[LASTS]:
+            return f"{words} A belt lasts longer at a lower tension, beside more belts, and on larger pulleys."
+        return f"{words} None of them failed in one thing alone. Widen the zone for idlers, or allow more sizes."
 
     def _cures(self) -> str:
         p, found = self.problem, []
@@ -153,10 +219,7 @@ class Run:
         if np.isfinite(self.near[RATE]):
             found.append("another pivot for the arm")
         if np.isfinite(self.near[GRIP]):
-            found.append(
-                f"a tension {self.near[GRIP]:.2f} times as high (the best layout grips "
-                f"{p.margin_least / self.near[GRIP]:.2f} × at the bad end)"
-            )
+            found.append(f"a tension {self.near[GRIP]:.2f} times as high")
         if np.isfinite(self.near[POWER]):
             found.append(
                 f"{int(np.ceil(self.near[POWER] * p.belts_most - 1e-9))} belts instead of {p.belts_most} at most"

@@ -33,7 +33,7 @@ from jackshaft.buildfile import (
 )
 from jackshaft.buildfile.schema import KNOWN
 from jackshaft.record import write_record
-from jackshaft.results import label, work_up
+from jackshaft.results import Results, label, work_up
 from jackshaft.results.keeping import keep
 from jackshaft.start.names import file_name
 from jackshaft.start.parts import where, words_of
@@ -148,15 +148,16 @@ def take_fault_out(build: Build, problem: Problem) -> tuple[Build, str]:
     return kept, f"Took {problem.key} out. {left} {where(kept)}"
 
 
-def measurements(build: Build) -> list[tuple[str, str]]:
+def measurements(build: Build, results: Results | None = None) -> list[tuple[str, str]]:
     """Return (words, key) of everything that can be written down; what is wanted most comes first.
 
-    A key that checks wait for is there also where its part is not: writing it down adds the part.
+    A key that checks wait for is there also where its part is not: writing it down adds the part. ``results`` are
+    those of the build, where they are there already.
     """
     # looked up by the thousand where a file is large, so by table and never along a list
     keys = dict.fromkeys(possible_keys(build))
     wrong = dict.fromkeys(p.key for p in build.problems if p.key in keys)
-    wanted = dict.fromkeys(w.key for w in work_up(build).wanted if w.key not in wrong)
+    wanted = dict.fromkeys(w.key for w in (results or work_up(build)).wanted if w.key not in wrong)
     wanted = {k: _new_part(build, k) for k in wanted if not build.is_none(k)}
     wanted = {k: part for k, part in wanted.items() if k in keys or part}
     found = [(f"wrong in the file: {label(k)}", k) for k in wrong]
@@ -230,10 +231,11 @@ def write_down(
         raise BuildProblems([Problem(build.file, key, "nothing", f"a value; writing it down adds {words_of(new)}")])
     if new:
         changes = _named_after(build, new) | changes
-    before = {c.id: c.verdict for c in work_up(build).checks}
     kept = keep(build, changes, settle=settle)
-    after = work_up(kept)
-    moved = [f"{c.name} is now {c.verdict}" for c in after.checks if before.get(c.id) not in (None, c.verdict)]
+    before = work_up(build)
+    was = {c.id: c.verdict for c in before.checks}
+    after = work_up(kept, before=before)
+    moved = [f"{c.name} is now {c.verdict}" for c in after.checks if was.get(c.id) not in (None, c.verdict)]
     words = " ".join(_kept_words(kept, one, settle or {}) for one in reversed(changes))
     added = f" Added {words_of(new)}." if new else ""
     return kept, f"{words}{added}" + (" " + "; ".join(moved) + "." if moved else "") + f" {where(kept)}"

@@ -8,6 +8,7 @@ from html import escape
 import ipywidgets as widgets
 
 from jackshaft.buildfile import Answer, Build, BuildProblems, Problem, list_builds
+from jackshaft.results import Results, work_up
 from jackshaft.results.measuring import PART_FORM, WRITE_FORM
 from jackshaft.start import controller, parts
 from jackshaft.ui.base import follow
@@ -23,6 +24,7 @@ class StartForms(Forms):
 
     def __init__(self, build: Build):
         self.build = build
+        self._results: Results | None = None
         #: what the last write of each form was about, so that an answer is never about something typed since
         self._meant: dict[str, tuple] = {}
         self._writing = self._writing_form()
@@ -176,8 +178,9 @@ class StartForms(Forms):
         else:
             follow(build)
         self.title(f"At the bench: {build.name}")
-        _refill(self.key, controller.measurements(build))
-        _refill(self.kind, parts.lists(build))
+        self._results = work_up(build, before=self._results)
+        _refill(self.key, controller.measurements(build, self._results))
+        _refill(self.kind, parts.lists(build, self._results))
         _refill(self.old, parts.parts(build) or NO_PART)
         _refill(self.absent, parts.absences(build))
         _refill(self.fault, faults := controller.faults(build))

@@ -18,7 +18,7 @@ from jackshaft.buildfile import (
 )
 from jackshaft.buildfile import parts as parts_of
 from jackshaft.buildfile.schema import CHAPTERS
-from jackshaft.results import label, work_up
+from jackshaft.results import Results, label, work_up
 from jackshaft.results.keeping import keep
 from jackshaft.ui.stale import few, lies_in
 
@@ -38,10 +38,10 @@ def words_of(at: str) -> str:
     return label(f"{at}.name").split("(")[-1].rstrip(")")
 
 
-def lists(build: Build) -> list[tuple[str, str]]:
+def lists(build: Build, results: Results | None = None) -> list[tuple[str, str]]:
     """Return (words, key) of every list that a part can be added to: those of the file, then those inside its parts.
 
-    A list that checks are waiting for comes first.
+    A list that checks are waiting for comes first. ``results`` are those of the build, where they are there already.
     """
     found = [(c.title, c.name) for c in CHAPTERS if c.many and c.name != "accepted"]
     for chapter in CHAPTERS:
@@ -52,7 +52,7 @@ def lists(build: Build) -> list[tuple[str, str]]:
                 for p in chapter.parts
                 if p.many
             ]
-    wanted = {w.key for w in work_up(build).wanted if describe_whole(w.key) is not None}
+    wanted = {w.key for w in (results or work_up(build)).wanted if describe_whole(w.key) is not None}
     first = [(f"wanted: {words}", key) for words, key in found if key in wanted]
     return first + [(words, key) for words, key in found if key not in wanted]
 

@@ -4,21 +4,24 @@ from __future__ import annotations
 
 import weakref
 from collections.abc import Callable, Mapping, Sequence
-from functools import partial
 from html import escape
 
-import ipywidgets as widgets
-
 from jackshaft.buildfile import Answer, Build
-from jackshaft.drawing.palette import CANDIDATES
-from jackshaft.drawing.view import Candidate, View
+from jackshaft.drawing.view import View
+from jackshaft.render.html import table_html
 from jackshaft.ui import fragments, stored
 from jackshaft.ui.ask import Ask
-from jackshaft.ui.elements import box, button, close, html, put
+from jackshaft.ui.elements import box, button, html, put
 from jackshaft.ui.fields import Field, slug
+from jackshaft.ui.fold import grouped
+from jackshaft.ui.hand import Drag, Hand
 from jackshaft.ui.later import Later
+from jackshaft.ui.matters import what_matters
+from jackshaft.ui.mend import Mend
 from jackshaft.ui.model import Action, Control, Outcome
-from jackshaft.ui.state import LETTERS, OutcomeOf, PanelState
+from jackshaft.ui.picture import Picture
+from jackshaft.ui.pinned import Pinned
+from jackshaft.ui.state import OutcomeOf, PanelState
 from jackshaft.ui.style import CSS
 from jackshaft.ui.trouble import Asked, NotKept, Trouble, fault_of
 
@@ -26,13 +29,15 @@ from jackshaft.ui.trouble import Asked, NotKept, Trouble, fault_of
 DRAW_AFTER = 0.01
 #: Seconds without a change after which what was put off is worked out.
 FINISH_AFTER = 0.12
+#: Seconds without a change after which what is open is listed anew.
+MEND_AFTER = 0.3
 #: Seconds without a change after which the stored outputs follow.
 STORE_AFTER = 0.6
 
 _open: weakref.WeakSet[Panel] = weakref.WeakSet()
 
 
-class Panel:
+class Panel(Pinned):
     """Fields, sliders, verdicts and a picture that follow each other, over one plain function.
 
     Parameters
@@ -51,6 +56,8 @@ class Panel:
         Whether candidates can be pinned.
     actions : sequence of Action, optional
         Buttons that work out values, such as the nearest standard length.
+    drag : Drag, optional
+        What can be moved by hand in the picture.
     """
 
     def __init__(
@@ -63,6 +70,7 @@ class Panel:
         view: View,
         pins: bool = True,
         actions: Sequence[Action] = (),
+        drag: Drag | None = None,
     ):
         self.title = title
         self.view = view
@@ -70,15 +78,18 @@ class Panel:
         self._drawing = Later(DRAW_AFTER, self._draw, anew=False)
         self._finishing = Later(FINISH_AFTER, self._finish, anew=True)
         self._storing = Later(STORE_AFTER, self._store, anew=True)
+        self._resting = Later(FINISH_AFTER, self._rest, anew=True)
+        self._mending = Later(MEND_AFTER, lambda: self.mend.show(), anew=True)
         self._stored: stored.StoredOutputs | None = None
-        self._svg = ""
-        self._drawing_trouble: Trouble | None = None
+        self._drawn = Picture(view)
         self._pin_letters: list[str] = []
         self._fields = {c.id: Field(c, build.system, self._changed) for c in controls}
+        self.hand = Hand(drag, self)
         self._make_widgets(actions, pins)
         self._show_fields()
         self._show_words()
         self._draw()
+        self.mend.show()
         _open.add(self)
 
     @property
@@ -111,16 +122,6 @@ class Panel:
         """Write what was changed into the build file; the panel says what was written, or why not."""
         self._do(self._keep)
 
-    def make(self, letter: str) -> None:
-        """Make a candidate the build: its values back into the fields and into the file.
-
-        Parameters
-        ----------
-        letter : str
-            Its letter.
-        """
-        self._do(lambda: (self.state.use(letter), self._keep())[1])
-
     def _keep(self, settle: Mapping[str, Answer] | None = None) -> str:
         try:
             words = self.state.keep(settle)
@@ -130,35 +131,6 @@ class Panel:
         self.ask.clear()
         follow(self.build, self)
         return words
-
-    def pin(self) -> None:
-        """Hold the present design as a candidate."""
-        self._do(lambda: f"Pinned as candidate {self.state.pin().letter}.")
-
-    def use(self, letter: str) -> None:
-        """Bring a candidate's values back.
-
-        Parameters
-        ----------
-        letter : str
-            Its letter.
-        """
-
-        def work() -> str:
-            self.state.use(letter)
-            return f"Candidate {letter} is back in the fields. {self.ask.withdraw('the fields were changed')}".strip()
-
-        self._do(work)
-
-    def drop(self, letter: str) -> None:
-        """Forget a candidate.
-
-        Parameters
-        ----------
-        letter : str
-            Its letter.
-        """
-        self._do(lambda: (self.state.drop(letter), f"Candidate {letter} is dropped.")[1])
 
     def reset(self) -> None:
         """Go back to what the build says."""
@@ -191,39 +163,94 @@ class Panel:
         self._alert = html("jk-alert-box")
         self._notice = html("jk-notice-box")
         self.ask = Ask()
-        self._picture = html("jk-picture-box")
         self._facts = html("jk-facts-box")
         self._checks = html("jk-checks-box")
+        self.mend = Mend(self.state, self._take_changes, self._do)
+        self._matters = html("jk-matters-box")
         self._pins = box("jk-pins", [])
         buttons = [button("Keep in the build", self.keep, "jk-keep", "Write the changed values into the build file")]
         if pins:
             tip = "Hold this design and compare others with it"
             buttons.append(button("Pin as candidate", self.pin, "jk-pin", tip))
         buttons.append(button("Reset to the build", self.reset, "jk-reset", "Go back to the values that are kept"))
+        tip = "See how far one step of each field moves the worst check"
+        buttons.append(button("What matters most", self._show_matters, "jk-matters", tip))
         buttons += [button(a.label, lambda a=a: self._act(a), f"jk-a-{slug(a.label)}", a.help) for a in actions]
-        pressed = [box("jk-buttons", buttons), self._alert, self.ask.widget, self._notice, self._pins]
-        side = box("jk-side", [*self._grouped_fields(), *pressed])
-        front = box("jk-front", [self._summary, self._picture, self._facts])
+        pressed = [
+            box("jk-buttons", buttons),
+            self._alert,
+            self.ask.widget,
+            self._notice,
+            self._matters,
+            self.mend.widget,
+            self._pins,
+        ]
+        fields, self._folds = grouped(self._fields.values())
+        side = box("jk-side", [*fields, *pressed])
+        canvas = box("jk-canvas", [self._drawn.widget, self.hand.widget])
+        front = box("jk-front", [self._summary, canvas, self._facts])
         body = box("jk-body", [box("jk-show", [front]), side, self._checks])
         # the root is the container that the layout's queries measure, so the grid is a box inside it
         self.widget = box("jk-panel", [html("jk-head", f"{CSS}<h3>{escape(self.title)}</h3>"), body])
         self.widget.add_class(f"jk-p-{slug(self.title)}")
 
-    def _grouped_fields(self) -> list[widgets.Widget]:
-        parts: list[widgets.Widget] = []
-        group = ""
-        for field in self._fields.values():
-            if field.control.group != group:
-                group = field.control.group
-                if group:
-                    parts.append(html("jk-group", f"<h4>{escape(group)}</h4>"))
-            parts.append(field.widget)
-        return parts
-
     # -- what a change sets going ------------------------------------------------------------------
 
     def _changed(self, id: str, text: str, slider: Field | None = None) -> None:
         self._do(lambda: self._set(id, text), slider=slider)
+
+    def _take_changes(self, changes: Mapping[str, str], words: str, keep: bool) -> None:
+        """Put the changes of a cure into the panel, and into the file where they are to be kept."""
+
+        def work() -> str:
+            self.state.take_changes(changes)
+            return self._keep() if keep else words
+
+        self._do(work)
+
+    def dragged(self, texts_of: Callable[[], Mapping[str, str]]) -> None:
+        """Put the texts of a dragged part into the controls; the picture first, the fields once the hand rests.
+
+        Parameters
+        ----------
+        texts_of : callable
+            Returns control's key to text; none where nothing moves.
+        """
+        try:
+            texts = texts_of()
+            if not texts:
+                return
+            self.state.set_many(texts)
+        except Exception as error:
+            # Jupyter only logs what a callback raises, so the panel has to show it
+            self._show_words(fault=fault_of(error))
+            return
+        self._drawing.cancel()
+        self._draw()
+        self._show_summary()
+        self._resting.soon()
+        self._mending.soon()
+        if self._stored is not None:
+            self._storing.soon()
+
+    def _rest(self) -> None:
+        """Show all that a drag left for later."""
+        self._finishing.cancel()
+        self.state.finish()
+        self._draw()
+        self._show_words()
+        self._show_fields()
+
+    def _show_matters(self) -> None:
+        def work() -> str:
+            self.state.finish()
+            found = what_matters(self.state)
+            if found is None:
+                raise NotKept("No step of a field moves a check that has a number.")
+            self._matters.value = f'<div class="jk-results">{table_html(found)}</div>'
+            return ""
+
+        self._do(work)
 
     def _act(self, action: Action) -> None:
         def work() -> str:
@@ -253,6 +280,7 @@ class Panel:
         self._show_words(str(notice), refusal, fault)
         self._show_fields(slider)
         self._drawing.soon()
+        self._mending.soon()
         self._finishing.cancel()
         if self.state.pending:
             self._finishing.soon()
@@ -270,56 +298,38 @@ class Panel:
 
     def _show_words(self, notice: str = "", refusal: str = "", fault: Trouble | None = None) -> None:
         self._last_notice = notice
-        troubles = tuple(t for t in (*self.state.troubles, fault, self._drawing_trouble) if t)
-        put(self._facts, fragments.live_facts_html(self.state))
-        put(self._summary, fragments.strip_html(self.state))
+        troubles = tuple(t for t in (*self.state.troubles, fault, self._drawn.trouble) if t)
+        self._show_summary()
         put(self._checks, fragments.live_checks_html(self.state))
         put(self._alert, fragments.alert_html(troubles, refusal))
         put(self._notice, fragments.notice_html(notice))
         self._show_pins()
 
+    def _show_summary(self) -> None:
+        put(self._facts, fragments.live_facts_html(self.state))
+        put(self._summary, fragments.strip_html(self.state))
+
     def _show_fields(self, slider: Field | None = None) -> None:
         by_id = {t.id: t for t in self.state.troubles if t.id}
+        changed = self.state.changes()
         for id, field in self._fields.items():
             field.show(
                 self.state.texts[id], self.state.readings.get(id), by_id.get(id), move_slider=field is not slider
             )
-
-    def _show_pins(self) -> None:
-        letters = [p.letter for p in self.state.pins]
-        if letters == self._pin_letters:
-            return
-        self._pin_letters = letters
-        close(self._pins)
-        self._pins.children = [box("jk-pin-row", self._pin_buttons(letter)) for letter in letters]
-
-    def _pin_buttons(self, letter: str) -> list[widgets.Button]:
-        what = (
-            ("use", f"Use {letter}", f"Bring the values of candidate {letter} back"),
-            ("make", f"Make {letter} the build", f"Write the values of candidate {letter} into the build file"),
-            ("drop", f"Drop {letter}", f"Forget candidate {letter}"),
-        )
-        return [
-            button(words, partial(getattr(self, name), letter), f"jk-{name}-{letter.lower()}", tip)
-            for name, words, tip in what
-        ]
+        for fold in self._folds:
+            # what is changed or wrong is never out of sight
+            if any(f.control.id in by_id or f.control.id in changed for f in fold.fields):
+                fold.open()
 
     # -- picture -------------------------------------------------------------------------------------
 
     def _draw(self) -> None:
-        before, self._drawing_trouble = self._drawing_trouble, None
-        try:
-            if self.state.fresh:
-                self.view.draw(
-                    self.state.outcome.picture, self._candidates(), stop=self.state.outcome.why_it_does_not_work
-                )
-                self._svg = self.view.html()
-        except Exception as error:
-            # a picture that fails must not take the numbers with it, nor pass for the present one
-            self._drawing_trouble = fault_of(error, "the picture could not be drawn")
-        if before or self._drawing_trouble:
+        before = self._drawn.trouble
+        self._drawn.draw(self.state)
+        if before or self._drawn.trouble:
             self._show_words(self._last_notice)
-        self._show_picture()
+        self._drawn.show(self.state)
+        self.hand.show()
 
     def _finish(self) -> None:
         """Work out what was put off, where no change came for a while."""
@@ -329,30 +339,12 @@ class Panel:
             self._show_fields()
             self._drawing.soon()
 
-    def _candidates(self) -> list[Candidate]:
-        return [Candidate(p.letter, p.outcome.picture, *CANDIDATES[LETTERS.index(p.letter)]) for p in self.state.pins]
-
-    def _show_picture(self) -> None:
-        if not self._svg:
-            put(self._picture, '<div class="jk-picture jk-none">no picture yet</div>')
-            return
-        old = not self.state.fresh or self._drawing_trouble is not None
-        stop = self.state.outcome.why_it_does_not_work if self.state.outcome else ""
-        words = f"{fragments.OLD}. {self.view.describe()}" if old else self.view.describe()
-        # the banner stands in the SVG too, but there it shrinks with the picture
-        mark = fragments.mark_html(old=old, stop=stop)
-        put(
-            self._picture,
-            f'<div class="jk-picture{" jk-old" if old else ""}" role="img" '
-            f'aria-label="{escape(words)}">{mark}{self._svg}</div>',
-        )
-
     # -- what is stored ----------------------------------------------------------------------------------
 
     def _store(self) -> None:
         self._finish()
         self._drawing.hurry()
-        old = not self.state.fresh or self._drawing_trouble is not None
+        old = self._drawn.is_old(self.state)
         if old:
             self.view.stamp(old=True)
         self._stored.update(self.title, self.state, self.view)

@@ -13,6 +13,7 @@ from jackshaft.buildfile import Answer, ChangedOnDisk, KeyConflict, NotSaved
 from jackshaft.ui import fragments
 from jackshaft.ui.ask import Ask
 from jackshaft.ui.elements import box, button, classed, html
+from jackshaft.ui.hand import HandWidget
 from jackshaft.ui.stored import show_live
 from jackshaft.ui.style import CSS
 from jackshaft.ui.trouble import ASKED, fault_of
@@ -88,7 +89,8 @@ class Forms:
         self.instead = instead
         self.head = widgets.HTML()
         self.title(title)
-        self.widget = classed(box("jk-panel", [self.head, *(f.widget for f in forms)]), "jk-card")
+        self._keys = HandWidget()
+        self.widget = classed(box("jk-panel", [self.head, *(f.widget for f in forms), self._keys]), "jk-card")
 
     def title(self, words: str) -> None:
         """Give the card another title."""
@@ -96,7 +98,7 @@ class Forms:
 
     def show(self, forms: Sequence[Form]) -> None:
         """Show just these of the forms, in this order."""
-        children = (self.head, *(f.widget for f in forms))
+        children = (self.head, *(f.widget for f in forms), self._keys)
         if tuple(self.widget.children) != children:
             self.widget.children = children
 

@@ -10,6 +10,7 @@ from jackshaft.drawing.view import OLD
 from jackshaft.render.html import CLASSES, badge, checks_html, facts_html
 from jackshaft.render.parts import by_weight, tally
 from jackshaft.render.plain import check_line, fact_line
+from jackshaft.results import label
 from jackshaft.results.checks import GO, STOP, SYMBOLS, Fact, worst
 from jackshaft.ui.compare import BETTER, Comparison, compare, value_text
 from jackshaft.ui.model import NOT_KNOWN
@@ -96,15 +97,24 @@ def comparison_html(comparison: Comparison | None) -> str:
 
 
 def live_facts_html(state: PanelState) -> str:
-    """Return the facts beside the picture."""
-    return _faded(state, facts_html(state.outcome.facts)) if state.outcome else ""
+    """Return the facts beside the picture, and what is changed that no field shows."""
+    if not state.outcome:
+        return ""
+    also = [Fact(label(k), here, f"tried; the build says {kept}") for k, (here, kept) in state.also_changed().items()]
+    return _faded(state, facts_html((*also, *state.outcome.facts)))
 
 
 def live_checks_html(state: PanelState) -> str:
-    """Return what is below the picture: the comparison with the candidates, then the checks."""
+    """Return what is below the picture: the comparison with the candidates, what is open, and what is go, folded."""
     if state.outcome is None:
         return ""
-    return _faded(state, comparison_html(compare(state)) + checks_html(state.outcome.checks))
+    checks = state.outcome.checks
+    shown, good = [c for c in checks if c.verdict != GO], [c for c in checks if c.verdict == GO]
+    html = comparison_html(compare(state)) + (checks_html(shown) if shown else "")
+    if good:
+        words = f"{len(good)} checks are go" if len(good) > 1 else "1 check is go"
+        html += f"<details><summary>{words}: show</summary>{checks_html(good)}</details>"
+    return _faded(state, html)
 
 
 def _faded(state: PanelState, html: str) -> str:
@@ -137,6 +147,8 @@ def inputs(state: PanelState) -> tuple[Fact, ...]:
         if control.key and reading is not None and not reading.same(state.base_reading(id)):
             note = f"not kept; the build says {state.base_text(control) or NOT_KNOWN}"
         found.append(Fact(control.label, value_text(control, reading, state.system), note))
+    for key, (here, kept) in state.also_changed().items():
+        found.append(Fact(label(key), here, f"not kept; the build says {kept}"))
     return tuple(found)
 
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 
 from jackshaft import tables, units
 from jackshaft.buildfile import (
@@ -17,26 +16,18 @@ from jackshaft.buildfile import (
     ChangedOnDisk,
     DoesNotFit,
     KeyConflict,
+    NoSuchKey,
     NotSaved,
+    entered,
 )
+from jackshaft.buildfile.editing import Change
 from jackshaft.results.keeping import keep
+from jackshaft.ui.candidates import LETTERS, Candidates, Pin
 from jackshaft.ui.model import NOT_KNOWN, Control, FieldError, Outcome, Reading, take
 from jackshaft.ui.stale import elsewhere_words, lies_in, stale_words
 from jackshaft.ui.trouble import Asked, NotKept, Trouble, fault_of
 
-LETTERS = "ABCDEF"
-
 OutcomeOf = Callable[[Build, Mapping[str, object]], Outcome]
-
-
-@dataclass(frozen=True)
-class Pin:
-    """A setting that was held: its letter, the text of every control, its outcome."""
-
-    letter: str
-    texts: Mapping[str, str]
-    readings: Mapping[str, Reading]
-    outcome: Outcome
 
 
 def _is(text: str, value: units.Measure) -> bool:
@@ -47,7 +38,7 @@ def _is(text: str, value: units.Measure) -> bool:
         return False
 
 
-class PanelState:
+class PanelState(Candidates):
     """What a panel holds.
 
     ``outcome`` is the last one that could be worked out; it matches the inputs only while ``troubles``
@@ -77,6 +68,8 @@ class PanelState:
         self.pins: list[Pin] = []
         self.texts: dict[str, str] = {}
         self.readings: dict[str, Reading] = {}
+        #: what is changed here besides the controls: keys of the build that none of them stands for
+        self.also: dict[str, Change] = {}
         #: the texts that ``outcome`` belongs to
         self.shown_texts: dict[str, str] = {}
         self.shown_readings: dict[str, Reading] = {}
@@ -169,8 +162,32 @@ class PanelState:
         self._take_texts(texts)
         self._work_out()
 
+    def take_changes(self, changes: Mapping[str, str]) -> None:
+        """Put changes of the build into the panel: into their controls, the others beside them.
+
+        Parameters
+        ----------
+        changes : mapping of str to str
+            Key to shop text, as a cure has them.
+
+        Raises
+        ------
+        NotKept
+            If one of them cannot be taken; nothing is changed then.
+        """
+        typed: dict[str, Change] = {}
+        try:
+            for key, text in changes.items():
+                typed |= entered(self.trial, key, text)
+            self.trial.with_values(typed)
+        except (BuildProblems, NoSuchKey) as error:
+            raise NotKept(f"That cannot be taken: {error}") from error
+        self.also |= {key: value for key, value in typed.items() if key not in self.controls}
+        self.set_many({key: _as_text(value) for key, value in typed.items() if key in self.controls})
+
     def reset(self) -> None:
         """Go back to what the build says, and to the start of every what-if."""
+        self.also = {}
         self.set_many({id: self.base_text(c) for id, c in self.controls.items()})
 
     def rebase(self, build: Build, give_up: Sequence[str] = ()) -> None:
@@ -190,13 +207,35 @@ class PanelState:
         self._take_texts(texts)
         self._work_out()
 
-    def changes(self) -> dict[str, str | int | bool]:
+    def changes(self) -> dict[str, Change]:
         """Return the keys of the build whose value here differs from what is kept, with the new value."""
+        return self._changed(self.readings) | self.also
+
+    def _changed(self, readings: Mapping[str, Reading]) -> dict[str, Change]:
         return {
             id: reading.kept
-            for id, reading in self.readings.items()
+            for id, reading in readings.items()
             if self.controls[id].key and not reading.same(self._base.get(id))
         }
+
+    def outcome_with(self, readings: Mapping[str, Reading]) -> Outcome:
+        """Return what comes of the panel's values with some of them replaced; the panel stays as it is.
+
+        Parameters
+        ----------
+        readings : mapping of str to Reading
+            Control's key or name to what it would hold.
+
+        Raises
+        ------
+        ValueError
+            If there is no such design.
+        """
+        readings = self.readings | dict(readings)
+        with tables.held():
+            trial = self.build.with_values(self._changed(readings) | self.also)
+            outcome = self.outcome_of(trial, {id: readings[id].value for id, c in self.controls.items() if not c.key})
+        return outcome if outcome.later is None else outcome.later()
 
     def whatif(self) -> dict[str, object]:
         """Return the values of the what-if controls by name."""
@@ -230,21 +269,32 @@ class PanelState:
         changes = self.changes()
         if not changes:
             return f"Nothing to keep: every value here is already in the build '{self.build.name}'."
-        before = {id: self.base_text(self.controls[id]) or NOT_KNOWN for id in changes}
+        before = {id: self._was(id) for id in changes}
         build = self._save(changes, settle or {})
         left = [key for key, answer in (settle or {}).items() if answer.side == "theirs"]
         given_up = [id for id in changes if lies_in(id, left)]
         written = "; ".join(
             f"{id} = {_in_words(changes[id])} (was {before[id]})" for id in changes if id not in given_up
         )
-        old = self.build
+        old, self.also = self.build, {}
         self.rebase(build, given_up)
         words = [f"Kept in the build '{build.name}': {written}." if written else ""]
         for id in given_up:
-            words.append(f"{id} stays as the file has it: {self.base_text(self.controls[id]) or NOT_KNOWN}.")
+            words.append(f"{id} stays as the file has it: {self._was(id)}.")
         if isinstance(old, Build):
             words += [elsewhere_words(old, build, changes), stale_words(old, build)]
         return " ".join(w for w in words if w)
+
+    def _was(self, key: str) -> str:
+        """Return what the build says of a key, as text."""
+        if key in self.controls:
+            return self.base_text(self.controls[key]) or NOT_KNOWN
+        value = self.build.values.get(key)
+        return NOT_KNOWN if value is None else value.text if isinstance(value, units.Measure) else _as_text(value)
+
+    def also_changed(self) -> dict[str, tuple[str, str]]:
+        """Return what is changed besides the controls: key to its text here and in the build."""
+        return {key: (_in_words(value), self._was(key)) for key, value in self.also.items()}
 
     def _save(self, changes: Mapping[str, object], settle: Mapping[str, Answer]) -> Build:
         try:
@@ -260,47 +310,6 @@ class PanelState:
             ) from error
         except (ChangedOnDisk, NotSaved, BuildProblems, OSError) as error:
             raise NotKept(f"Nothing was kept: {error} Your values are still here.") from error
-
-    def pin(self) -> Pin:
-        """Hold the present setting as a candidate under the next free letter.
-
-        Raises
-        ------
-        NotKept
-            If there is an error, or every letter is taken.
-        """
-        if self.troubles or self.outcome is None:
-            raise NotKept("Nothing was pinned: put the error right first.")
-        self.finish()
-        free = [letter for letter in LETTERS if letter not in {p.letter for p in self.pins}]
-        if not free:
-            raise NotKept(f"Nothing was pinned: {len(LETTERS)} candidates are pinned already; drop one first.")
-        pin = Pin(free[0], dict(self.texts), dict(self.readings), self.outcome)
-        self.pins = sorted([*self.pins, pin], key=lambda p: p.letter)
-        return pin
-
-    def use(self, letter: str) -> None:
-        """Bring the values of a candidate back into the controls.
-
-        Parameters
-        ----------
-        letter : str
-            The candidate's letter.
-        """
-        self.set_many(self._pin(letter).texts)
-
-    def drop(self, letter: str) -> None:
-        """Forget a candidate.
-
-        Parameters
-        ----------
-        letter : str
-            The candidate's letter.
-        """
-        self.pins.remove(self._pin(letter))
-
-    def _pin(self, letter: str) -> Pin:
-        return next(p for p in self.pins if p.letter == letter)
 
     def _load_base(self) -> None:
         # a value in the file that a control cannot take still stands there, so it is no reading here
@@ -366,7 +375,14 @@ class PanelState:
         return self.controls[key].label if key in self.controls else key
 
 
-def _in_words(value: object) -> str:
+def _as_text(value: Change) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return NOT_KNOWN if value == "" else str(value)
+    return ", ".join(value) if isinstance(value, tuple) else str(value)
+
+
+def _in_words(value: Change) -> str:
+    return _as_text(value) or NOT_KNOWN
+
+
+__all__ = ["LETTERS", "PanelState", "Pin"]

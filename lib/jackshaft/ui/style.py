@@ -40,7 +40,18 @@ _RULES = """
    inside a column of their own, so that they never slide over the checks. */
 .jk-panel .jk-body { display: flex; flex-direction: column; gap: 0.7rem; align-items: stretch; }
 .jk-panel :is(.jk-show, .jk-front) { display: contents; }
-.jk-panel .jk-picture-box { position: sticky; top: 0; z-index: 3; }
+.jk-panel .jk-canvas { position: sticky; top: 0; z-index: 3; display: block; min-width: 0; }
+.jk-panel .jk-canvas > :not(.jk-picture-box) { position: absolute; inset: 0; width: 100% !important; pointer-events: none;
+  overflow: hidden; margin: 0; }
+.jk-panel .jk-hand { position: absolute; inset: 0; pointer-events: none; }
+.jk-panel .jk-grip { position: absolute; transform: translate(-50%, -50%); border-radius: 50%; pointer-events: auto;
+  touch-action: none; cursor: grab; box-sizing: border-box; }
+.jk-panel .jk-grip:hover { border: 2px dotted var(--jk-accent); }
+.jk-panel .jk-holding .jk-grip { cursor: grabbing; }
+.jk-panel .jk-ring { position: absolute; transform: translate(-50%, -50%); border-radius: 50%; box-sizing: border-box;
+  border: 2px solid #0f6e68; opacity: 0.55; }
+.jk-panel .jk-hand-line { position: absolute; top: 0.3rem; left: 0.7rem; right: 0.7rem; font-size: 0.82rem; line-height: 1.2;
+  color: #55646f; text-align: center; }
 .jk-panel .jk-side { display: flex; flex-direction: column; gap: 0.4rem; min-width: 0; }
 .jk-panel :is(.jk-facts-box, .jk-checks-box, .jk-strip-box, .jk-picture-box) { width: auto; min-width: 0; }
 .jk-panel :is(.jk-facts-box, .jk-checks-box, .jk-strip-box, .jk-echo, .jk-alert-box, .jk-notice-box)
@@ -108,7 +119,7 @@ _RULES = """
 .jk-panel .widget-slider .noUi-handle::after { display: none; }
 .jk-panel .jk-unset .noUi-connect { background: transparent; }
 .jk-panel .jk-unset .noUi-handle { border-style: dashed; border-color: var(--jk-muted); }
-.jk-panel :is(input, select, button, summary, .noUi-handle, .jk-scroll):focus-visible { outline: 3px solid var(--jk-accent);
+.jk-panel :is(input, select, button, summary, .noUi-handle, .jk-scroll, .jk-grip):focus-visible { outline: 3px solid var(--jk-accent);
   outline-offset: 2px; }
 
 .jk-panel .jk-buttons, .jk-panel .jk-pin-row { display: flex; flex-wrap: wrap; gap: 0.5rem; }
@@ -130,6 +141,19 @@ _RULES = """
 .jk-panel .jk-alert pre { overflow: auto; max-height: 12rem; font-size: 0.75rem; }
 .jk-panel .jk-notice { border-left: 6px solid var(--jk-accent); padding: 0.4rem 0.7rem; background: var(--jk-sheet);
   border-radius: 5px; overflow-wrap: anywhere; }
+
+.jk-panel .jk-fold, .jk-panel .jk-folded { display: flex; flex-direction: column; gap: 0.4rem; }
+.jk-panel .jk-folded:empty { display: none; }
+.jk-panel .jk-button.jk-fold-button { flex: 0 0 auto; text-align: left; font-weight: 600; justify-content: flex-start; }
+.jk-panel .jk-mend { display: flex; flex-direction: column; gap: 0.5rem; }
+.jk-panel :is(.jk-mend:empty, .jk-cures:empty) { display: none; }
+.jk-panel .jk-mend-row { display: flex; flex-wrap: wrap; gap: 0.3rem 0.7rem; align-items: center; padding-bottom: 0.4rem;
+  border-bottom: 1px solid var(--jk-hair); }
+.jk-panel .jk-mend-row > .jk-mend-words { flex: 1 1 12rem; }
+.jk-panel .jk-cures { flex: 1 1 100%; display: flex; flex-direction: column; gap: 0.5rem; }
+.jk-panel .jk-cure { display: flex; flex-direction: column; gap: 0.3rem; border-left: 4px solid var(--jk-accent);
+  padding: 0.1rem 0 0.1rem 0.7rem; }
+.jk-panel .jk-matters-box table { font-size: 0.85rem; }
 
 .jk-panel .jk-form { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 14rem), 1fr)); gap: 0.5rem 1rem;
   align-items: end; padding: 0.2rem 0.9rem 0.9rem; margin: 0 0 0.8rem; border: 1px solid var(--jk-line); border-radius: 6px; }
@@ -166,7 +190,7 @@ _RULES = """
   .jk-panel .jk-side { grid-area: side; }
   .jk-panel .jk-show { grid-area: show; display: block; min-width: 0; }
   .jk-panel .jk-front { display: flex; flex-direction: column; gap: 0.6rem; position: sticky; top: 0; }
-  .jk-panel .jk-picture-box { position: static; }
+  .jk-panel .jk-canvas { position: relative; }
   .jk-panel .jk-checks-box { grid-area: checks; }
 }
 @container jk (max-width: 25rem) {
@@ -175,7 +199,7 @@ _RULES = """
   .jk-panel .jk-button { flex: 1 1 8rem; }
 }
 @container jk (max-width: 49.99rem) {
-  .jk-panel .jk-picture-box { order: 1; } .jk-panel .jk-side { order: 2; } .jk-panel .jk-facts-box { order: 3; }
+  .jk-panel .jk-canvas { order: 1; } .jk-panel .jk-side { order: 2; } .jk-panel .jk-facts-box { order: 3; }
   .jk-panel .jk-checks-box { order: 4; }
 }
 @container jk (max-width: 34rem) {

@@ -5,7 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from jackshaft.chapters.bearings import CHAPTER, card, checks, fitting, idlers, place, reactions, seats, tables
+from jackshaft.chapters.bearings import (
+    CHAPTER,
+    card,
+    checks,
+    fitting,
+    idlers,
+    insert_card,
+    insert_locks,
+    inserts,
+    place,
+    reactions,
+    seats,
+    tables,
+)
 from jackshaft.chapters.bearings import identity as bearing_identity
 from jackshaft.chapters.bearings import life as bearing_life
 from jackshaft.chapters.bearings.data import BearingsData
@@ -25,7 +38,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     data = _bearings(draft, reader, done, names)
     for shaft, mine in reactions.by_shaft(reader, names).items():
         if shaft is not None and len(mine) > 1:
-            fitting.located_check(draft, reader, shaft, mine)
+            all_inserts = insert_locks.all_inserts(data.identity, mine)
+            (insert_locks if all_inserts else fitting).located_check(draft, reader, shaft, mine)
     _shafts_without(draft, reader)
     idlers.work_up(draft, reader, done)
     if scope.detail.tables:
@@ -92,10 +106,16 @@ def _bearings(draft: Draft, reader: Reader, done: Mapping[str, Findings], names:
         with draft.attempt(reader, f"bearings.life[{name}]", f"{name}: rating life"):
             life = bearing_life.work_up(draft, reader, done, mine, reactions.load_of(reader, name, shafts))
             checks.add(draft, reader, life, why.get(name))
-            seat = seats.work_up(draft, reader, mine, life)
+            insert = inserts.is_insert(mine) or (mine.size is None and inserts.said(reader, f"bearing[{name}]"))
+            seat = (inserts if insert else seats).work_up(draft, reader, mine, life)
+            (
+                insert_locks.work_up(draft, reader, mine, life)
+                if insert
+                else insert_locks.not_an_insert(draft, reader, mine)
+            )
             fitting.room_check(draft, reader, mine)
             place.bore_check(draft, reader, mine)
-            cards[name] = card.work_up(draft, reader, mine, seat, life)
+            cards[name] = (insert_card if insert else card).work_up(draft, reader, mine, seat, life)
             lives[name], seated[name] = life, seat
         facts[name] += _taken(draft)
     identity = {n: i for n, i in identity.items() if n in lives}

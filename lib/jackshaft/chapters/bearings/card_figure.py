@@ -43,9 +43,11 @@ def section_svg(card: Card, system: str) -> str:
         _box(x - 62, y - d / 2, 124, d, palette.METAL, opacity=0.35),
         _line(x - 78, y, x + 78, y, palette.MUTED, dashes="12 3 2 3"),
     ]
-    for top in (y - outer / 2, y + d / 2, y - d / 2 - wall, y + outer / 2 - wall):
+    far = b if card.outer is None else card.outer * scale
+    for top, wide in ((y - outer / 2, far), (y + d / 2, b), (y - d / 2 - wall, b), (y + outer / 2 - wall, far)):
+        at = x - wide / 2
         parts += [
-            f'<g class="ring">{_box(left, top, b, wall, palette.PAPER, edge=True)}{_hatch(left, top, b, wall)}</g>'
+            f'<g class="ring">{_box(at, top, wide, wall, palette.PAPER, edge=True)}{_hatch(at, top, wide, wall)}</g>'
         ]
     for side in (-1, 1):
         parts.append(
@@ -53,10 +55,12 @@ def section_svg(card: Card, system: str) -> str:
             f'stroke="{palette.INK}" stroke-width="1.3"/>'
         )
         if card.closed:
-            near, far = y + side * (d / 2 + wall), y + side * (outer / 2 - wall)
-            parts += [_line(edge, near, edge, far, palette.INK, width=2) for edge in (left + 2, right - 2)]
+            near, end = y + side * (d / 2 + wall), y + side * (outer / 2 - wall)
+            edges = (x - far / 2 + 2, x + far / 2 - 2)
+            parts += [_line(edge, near, edge, end, palette.INK, width=2) for edge in edges]
         at = y + side * (d if card.tight == "inner" else outer) / 2
-        parts.append(_line(left - 3, at, right + 3, at, palette.STOP, width=4))
+        if card.tight:
+            parts.append(_line(left - 3, at, right + 3, at, palette.STOP, width=4))
     if card.grooved:
         for top in (y - outer / 2, y + outer / 2 - 3):
             parts.append(_box(left + 0.18 * b, top, max(0.08 * b, 2), 3, palette.PAPER, edge=True))
@@ -70,10 +74,8 @@ def section_svg(card: Card, system: str) -> str:
         *_words(x + 92, y, ["bore", *shown["bore"]], "start"),
         _text(x, y - outer / 2 - 20, f"width {both['width']}", "middle"),
     ]
-    words = (
-        f"Section to scale: bore {both['bore']}, outside {both['outside']}, width {both['width']}; the"
-        f" thick line marks the {card.tight} ring's tight seat."
-    )
+    seat = f"the thick line marks the {card.tight} ring's tight seat." if card.tight else "no ring is pressed."
+    words = f"Section to scale: bore {both['bore']}, outside {both['outside']}, width {both['width']}; {seat}"
     return (
         f'<svg viewBox="0 0 {WIDE} {HIGH}" width="{WIDE}" height="{HIGH}" role="img" aria-label="{escape(words)}" '
         f'font-family="DejaVu Sans, Arial, sans-serif" font-size="12.5">{"".join(parts)}</svg>'

@@ -6,7 +6,9 @@ import numpy as np
 
 from jackshaft.chapters.bearings.data import BearingLife
 from jackshaft.chapters.bearings.life import fact, safety_wanted, speed_limits
+from jackshaft.chapters.ratio.checks import TOP, top_words
 from jackshaft.mechanics import bearing_limits, bearings
+from jackshaft.mechanics.bearing_sizes import is_insert
 from jackshaft.mechanics.bearings import UPPER_BOUND
 from jackshaft.parts import seldom
 from jackshaft.parts.shaft_cases import at_case
@@ -18,6 +20,15 @@ from jackshaft.results.reader import Reader
 LIFE = (
     "Take a bearing of a higher dynamic rating, move the pull nearer to the bearings, or lower the tension as far as "
     "grip allows. Seal it against dirt."
+)
+#: The same where it is loaded too little; an insert in its round housing has no place for a washer.
+PLAY = (
+    "Take up the play of this bearing with a light spring washer, set an overhung pulley closer to its "
+    "bearing, or set the bearings farther apart. A smaller bearing needs less load."
+)
+PLAY_OF_INSERT = (
+    "Set an overhung pulley closer to its bearing, or set the bearings farther apart. A smaller bearing needs less "
+    "load."
 )
 
 
@@ -125,26 +136,24 @@ def _load_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
         reader.number(least, "force", "{} or more, one hundredth of C", known="from memory", source="catalogue-a"),
         verdict,
         reason=reason,
-        remedy=""
-        if verdict == GO
-        else "Take up the play of this bearing with a light spring washer, set an overhung pulley closer to its "
-        "bearing, or set the bearings farther apart. A smaller bearing needs less load.",
+        remedy="" if verdict == GO else PLAY_OF_INSERT if is_insert(life.size) else PLAY,
         source="catalogue-a, least load (from memory)",
     )
 
 
 def _speed_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
-    if life.size is None or life.top_speed is None:
+    top = life.speed if life.top_speed is None else life.top_speed
+    if life.size is None or top is None or is_insert(life.size):
         return
     closure = reader.get(f"bearing[{life.name}].closure")
     likely, bad = speed_limits(life.size, closure)
     # the limit is what is uncertain here, so its two ends are graded against the speed
-    verdict = grade(likely=likely, bad=bad, limit=life.top_speed)
+    verdict = grade(likely=likely, bad=bad, limit=top)
     words = "{}, with grease" if closure else "{} open, {low} sealed, with grease"
     draft.check(
-        f"bearings.speed[{life.name}]",
+        id := f"bearings.speed[{life.name}]",
         f"{life.name}: speed",
-        reader.number(life.top_speed, "rotation"),
+        reader.number(top, "rotation"),
         reader.number(likely, "rotation", words, low=bad, source="gost20918"),
         verdict,
         reason="Judged at the highest speed at which its ring can turn."
@@ -152,6 +161,7 @@ def _speed_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
         remedy="" if verdict == GO else "Take an open or a shielded bearing or a smaller size, or run slower.",
         source="gost20918; bearing-catalogues, touching seals",
     )
+    draft.doubt(reader, () if life.top_speed is not None else (TOP,), top_words(reader), id)
 
 
 def _static_check(draft: Draft, reader: Reader, life: BearingLife) -> None:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jackshaft.chapters.bearings import insert_cures
 from jackshaft.chapters.bearings.filters import judge_all
 from jackshaft.chapters.bearings.fitting import wish_of
 from jackshaft.chapters.bearings.idlers import size_of, verdict_of, worked_out
+from jackshaft.chapters.bearings.insert_cures import insert_taken
 from jackshaft.chapters.bearings.place import agrees, seat_size, shaft_sizes
 from jackshaft.chapters.bearings.seats import OTHER_SIZE
 from jackshaft.mechanics import bearing_sizes
+from jackshaft.mechanics.bearing_sizes import is_insert
 from jackshaft.parts import along, shaft_moves
 from jackshaft.parts.along import usual
 from jackshaft.parts.idlers import idlers
@@ -41,14 +44,14 @@ def _another(failing: Failing, *, smaller: bool = False) -> Iterator[Proposal]:
         return
     bore = seat_size(reader, failing.data("bearings").identity[life.name])
     near = 1e-9 if bore == life.size.bore else usual("bore beside the shaft as written")
-    ends = {"least_bore": bore - near, "most_bore": bore + near}
+    ends = {"least_bore": bore - near, "most_bore": bore + near, "insert": is_insert(life.size)}
     judged = judge_all(wish_of(reader, life), failing.build.system, **ends)
     good = [one for one in judged if one.rating and not one.fails and one.size.designation != life.size.designation]
     good.sort(key=lambda one: (bool(one.doubts), bool(one.unknown)))
     if smaller:
         good = [one for one in good if one.size.od < life.size.od]
     for one in good[:SIZES]:
-        yield _taken(failing, life.name, one.size)
+        yield (insert_taken if is_insert(life.size) else _taken)(failing, life.name, one.size)
 
 
 def _taken(failing: Failing, name: str, size) -> Proposal:
@@ -72,9 +75,10 @@ def _loaded(failing: Failing) -> Iterator[Proposal]:
 
 
 def _least(failing: Failing) -> Iterator[Proposal]:
-    at = f"bearing[{failing.part}]"
+    at, life = f"bearing[{failing.part}]", _life(failing)
     words = f"Press a light spring washer on the outer ring of {failing.part}, which takes up its play."
-    yield Proposal(words, {f"{at}.spring_washer": "yes"})
+    if life is None or not is_insert(life.size):
+        yield Proposal(words, {f"{at}.spring_washer": "yes"})
     shaft = failing.reader.get(f"{at}.shaft")
     if shaft is not None:
         yield from shaft_moves.nearer(failing, shaft)
@@ -82,6 +86,11 @@ def _least(failing: Failing) -> Iterator[Proposal]:
 
 
 def _speed(failing: Failing) -> Iterator[Proposal]:
+    life = _life(failing)
+    if life is not None and is_insert(life.size):
+        yield from insert_cures.finer(failing)
+        yield from _another(failing, smaller=True)
+        return
     key = f"bearing[{failing.part}].closure"
     for closure in ("shielded", "open"):
         if failing.reader.get(key) not in (closure, "open"):
@@ -111,15 +120,23 @@ def _located(failing: Failing) -> Iterator[Proposal]:
         pushed = reader.si(f"bearing[{name}].axial_load", 0.0) > 0
         return not pushed, not reader.get(f"bearing[{name}].located"), load
 
+    inserts = data is not None and all(n in data.identity and is_insert(data.identity[n].size) for n in mine)
     for held in sorted(mine, key=order):
         changes = {f"bearing[{n}].located": "yes" if n == held else "no" for n in mine}
-        yield Proposal(f"Hold {held} endways on both sides, and let the outer ring of the others float.", changes)
+        words = f"Hold {held} endways on both sides, and let the outer ring of the others float."
+        if inserts:
+            words = f"Hold {held} endways, and take units that are made to float for the others."
+        yield Proposal(words, changes)
 
 
 def _seat(failing: Failing) -> Iterator[Proposal]:
     """Yield the seat machined to the middle of its limits, where a micrometer measured it and its size is settled."""
     data = failing.data("bearings")
     seat, identity = (data.seats.get(failing.part), data.identity.get(failing.part)) if data else (None, None)
+    if identity is not None and is_insert(identity.size):
+        yield from insert_cures.bar(failing)
+        yield from _another(failing)
+        return
     if identity is None or identity.size is None or identity.shaft is None:
         return
     if abs(identity.size.bore - identity.shaft.value) > OTHER_SIZE:
@@ -235,6 +252,7 @@ def _lives(reader, idler, size, count: int, wanted: float | None) -> bool:
 
 
 PROPOSALS = {
+    **insert_cures.PROPOSALS,
     "bearings.life": _loaded,
     "bearings.static": _loaded,
     "bearings.load": _least,

@@ -153,7 +153,11 @@ class BearingLife(NamedTuple):
 
 
 class Seat(NamedTuple):
-    """The seats of one bearing in m: limits of shaft, housing and a new ring, and the shaft as measured."""
+    """The seats of one bearing in m: limits of shaft, housing and a new ring, and the shaft as measured.
+
+    An insert has no advice on which ring is tight: ``slides`` is the class of the bar that it wants, ``has`` the finest
+    class that its bar is known to be of, None where it is not known or of none.
+    """
 
     name: str
     advice: seats.FitAdvice | None = None
@@ -162,6 +166,8 @@ class Seat(NamedTuple):
     ring: fits.Limits | None = None
     outer: fits.Limits | None = None
     measured: float | None = None
+    slides: str = ""
+    has: str | None = None
 
 
 class Card(NamedTuple):
@@ -169,7 +175,8 @@ class Card(NamedTuple):
 
     ``ask`` is the marking to ask the counter for, ``with_it`` what to say with it; ``sizes`` are bore, outside
     and width in m; ``rows`` (about, words); ``seats`` (what, class, tight, limits, from nominal, by whom); ``on`` and
-    ``off`` the steps in order; ``tight`` the ring that is pressed.
+    ``off`` the steps in order; ``tight`` the ring that is pressed, empty where none is;
+    ``outer`` the outer ring's width in m where it is another.
     """
 
     bearing: str
@@ -186,6 +193,7 @@ class Card(NamedTuple):
     on: tuple[str, ...]
     off: tuple[str, ...]
     cautions: tuple[str, ...]
+    outer: float | None = None
 
 
 class BearingsData(NamedTuple):

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from jackshaft.chapters.bearings.life import equivalent, speed_limits
 from jackshaft.chapters.bearings.rating import tabulated
 from jackshaft.chapters.bearings.shown import hours_words
-from jackshaft.mechanics import bearing_limits, bearing_sizes, bearings
+from jackshaft.mechanics import bearing_limits, bearing_sizes, bearings, inserts
 from jackshaft.parts import seldom
 from jackshaft.results.checks import reaches, stays_within
 from jackshaft.units import HOUR, show
@@ -101,9 +101,12 @@ def judge(size, wish: Wish, system: str) -> Judged:
 
 
 def _speed(one: Judged, wish: Wish, system: str) -> None:
+    if bearing_sizes.is_insert(one.size):
+        _insert_speed(one, wish, system)
+        return
     if one.size.kind == "wide":
         if wish.speed is not None:
-            one.unknown.append("no speed rule here for two rows or inserts: ask the maker")
+            one.unknown.append("no speed rule here for two rows: ask the maker")
         return
     # where nobody asks for a closure, seals that touch are the bad end
     free, one.limit = speed_limits(one.size, wish.closure)
@@ -113,6 +116,19 @@ def _speed(one: Judged, wish: Wish, system: str) -> None:
     if stays_within(wish.speed, free):
         one.doubts.append(f"too fast for touching seals, {words}")
     else:
+        one.fails.append(("speed", words))
+
+
+def _insert_speed(one: Judged, wish: Wish, system: str) -> None:
+    """Judge an insert by the limits of its bar: the finest is that of the bearing, h9 what drawn bar is sold as."""
+    code = bearing_sizes.size_code(one.size)
+    one.limit, drawn = (float(inserts.insert_speed.si(code, c)) for c in ("h6", "h9"))
+    if wish.speed is None or stays_within(wish.speed, drawn):
+        return
+    if stays_within(wish.speed, one.limit):
+        one.doubts.append(f"above {show(drawn, 'rotation', system)} it wants finer bar than h9")
+    else:
+        words = f"{show(wish.speed, 'rotation', system)} over {show(one.limit, 'rotation', system)}"
         one.fails.append(("speed", words))
 
 
@@ -168,9 +184,13 @@ def _life(one: Judged, wish: Wish, load: float) -> None:
         one.doubts.append("loaded too little to roll without skidding")
 
 
-def judge_all(wish: Wish, system: str, **limits) -> list[Judged]:
-    """Hold every listed size within limits against a wish, smallest first; ``limits`` as for ``choose``."""
-    judged = (judge(s, wish, system) for s in bearing_sizes.choose.si(**limits) if s.kind != "wide")
+def judge_all(wish: Wish, system: str, *, insert: bool = False, **limits) -> list[Judged]:
+    """Hold every listed size within limits against a wish, smallest first; ``limits`` as for ``choose``.
+
+    ``insert`` takes the inserts instead of the bearings of one row that are pressed on.
+    """
+    sizes = bearing_sizes.choose.si(**limits)
+    judged = (judge(s, wish, system) for s in sizes if (bearing_sizes.is_insert(s) if insert else s.kind != "wide"))
     return sorted(judged, key=lambda one: (one.size.od, one.size.width))
 
 

@@ -16,6 +16,9 @@ from jackshaft.results.values import Value
 
 SHOWN, ROWS = 4, 8
 
+#: What is said of a bearing for which there is room, and of an insert.
+GOES_IN = {False: "It goes in.", True: "Its ring goes in. Its housing takes more room, which is not counted here."}
+
 #: The filters that leave a size out of the table; what fails another one is listed and marked.
 IN_PLACE = FILTERS[:3]
 
@@ -27,7 +30,7 @@ def wish_of(reader: Reader, life: BearingLife) -> Wish:
         closure=reader.get(f"{at}.closure"),
         room_outside=reader.si(f"{at}.room_outside"),
         room_width=reader.si(f"{at}.room_width"),
-        speed=life.top_speed,
+        speed=life.top_speed or life.speed,
         work_speed=life.speed,
         radial=None if life.radial is None else float(life.radial[0]),
         axial=life.axial,
@@ -78,7 +81,8 @@ def for_the_place(reader: Reader, identities: Iterable[Identity], lives: dict[st
         if size is None:
             continue
         wish = wish_of(reader, lives[name])
-        judged = judge_all(wish, reader.system, least_bore=size.bore, most_bore=size.bore)
+        insert = bearing_sizes.is_insert(size)
+        judged = judge_all(wish, reader.system, insert=insert, least_bore=size.bore, most_bore=size.bore)
         go_in = [one for one in judged if not any(why in IN_PLACE for why, _ in one.fails)]
         rows += [(name, *_cells(reader, one), one.words) for one in go_in[:ROWS]]
         left = [f"by {why}: {sizes}" for why, sizes in excluded(judged, IN_PLACE)]
@@ -127,7 +131,9 @@ def room_check(draft: Draft, reader: Reader, identity: Identity) -> None:
         reader.number(has, "length", f"{size.designation}, {size_words(reader, size)}"),
         reader.number(room, "length", limit, known=reader.how(f"{at}.{key}")),
         STOP if tight else GO,
-        reason="; ".join(f"{name}: {words}" for name, words in tight) + "." if tight else "It goes in.",
+        reason="; ".join(f"{name}: {words}" for name, words in tight) + "."
+        if tight
+        else GOES_IN[bearing_sizes.is_insert(size)],
         remedy="Take a size from the table of sizes for the place, or make room: bore the housing, shorten a spacer."
         if tight
         else "",

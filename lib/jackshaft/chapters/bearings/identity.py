@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from jackshaft import tables
-from jackshaft.chapters.bearings import identity_check
+from jackshaft.chapters.bearings import identity_check, inserts
 from jackshaft.chapters.bearings.data import Identity
 from jackshaft.chapters.bearings.shown import KEYS, bore_words, kind_words, size_words, thou
 from jackshaft.mechanics import bearing_id, bearing_marks, bearing_sizes, near_bores
@@ -14,6 +14,9 @@ from jackshaft.results.checks import CAUTION
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 
+#: No listed bearing but an insert is so wide for bores to 62 mm, m: only then is it asked whether it is one with an
+#: inch bore.
+WIDE = 29e-3
 #: A rival under this share of the likelihood is not carried into the life.
 RIVAL = 0.05
 
@@ -83,13 +86,30 @@ def ranked(reader: Reader, at: str, readings: dict, shaft=None, count: int = 6) 
     """Return the sizes that readings of the bearing at a key could mean, ranked; ``count`` is how many to list."""
     closure = reader.get(f"{at}.closure")
     capped = None if closure is None else closure != "open"
-    return _ranked(tables.table("bearings"), *(readings.get(d) for d in KEYS), shaft, capped, count)
+    said, codes = inserts.said(reader, at), inserts.codes_by_housing(reader, at)
+    pool = (said, frozenset(codes) if said and codes else None)
+    return _ranked(tables.table("bearings"), pool, *(readings.get(d) for d in KEYS), shaft, capped, count)
 
 
 @lru_cache(maxsize=64)
-def _ranked(table, bore, od, width, shaft, capped, count):
+def _ranked(table, pool, bore, od, width, shaft, capped, count):
     """Rank the sizes; a panel asks for the same readings again and again while something else is moved."""
-    return bearing_id.identify.si(bearing_sizes.catalogue(), bore, od, width, shaft=shaft, capped=capped, count=count)
+    sizes = _sizes(*pool, width)
+    return bearing_id.identify.si(sizes, bore, od, width, shaft=shaft, capped=capped, count=count)
+
+
+def _sizes(insert: bool, codes: frozenset | None, width) -> tuple[bearing_sizes.Size, ...]:
+    """Return the sizes it may be: inserts alone where it is said to be one, those of its housing where that was read.
+
+    Where nothing says so, an insert with an inch bore is thought of only for a ring as wide as one.
+    """
+    listed = bearing_sizes.catalogue()
+    if insert:
+        mine = tuple(s for s in listed if bearing_sizes.is_insert(s))
+        return mine if codes is None else tuple(s for s in mine if bearing_sizes.size_code(s) in codes)
+    if width is not None and width.value >= WIDE:
+        return listed
+    return tuple(s for s in listed if not (bearing_sizes.is_insert(s) and "-" in s.designation))
 
 
 def _named(draft: Draft, reader: Reader, name: str):
@@ -162,7 +182,8 @@ def _facts(draft: Draft, reader: Reader, identity: Identity) -> None:
 
 def _checked_words(size) -> str:
     """Return what the dimensions of a size were checked against, in words."""
-    rows = tables.table("bearings").where(designation=size.designation).rows
+    listed = size.designation.partition("-")[0] if bearing_sizes.is_insert(size) else size.designation
+    rows = tables.table("bearings").where(designation=listed).rows
     if not rows:
         return "its body is listed, with this bore it is in no list"
     return f"dimensions checked against {bearing_sizes.checked_against(rows[0])}"

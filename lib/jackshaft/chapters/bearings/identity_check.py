@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from jackshaft.chapters.bearings.data import Identity
 from jackshaft.chapters.bearings.shown import KEYS, WORDS, bore_words, off, size_words, thou
-from jackshaft.mechanics import bearing_id, snap_rings
+from jackshaft.mechanics import bearing_id, bearing_sizes, snap_rings
 from jackshaft.results.checks import CAUTION, GO, STOP, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 
+IN_HOUSING = (
+    " In its housing, write down the height of the shaft over the foot and the distance of the bolts, or read the "
+    "number cast on it."
+)
 LIMIT, SOURCE = "one size, every reading within its allowance", "gost520; trade-practice"
 
 
@@ -65,7 +69,8 @@ def _ranked(reader: Reader, identity: Identity, open_: tuple) -> tuple[str, str,
             "shaft cannot decide."
         )
     reason = f"The readings cannot decide: {others}.{apart}{support}"
-    return value, CAUTION, reason, next_words(reader, found) or "Look for a number on the ring."
+    more = IN_HOUSING if open_ and all(bearing_sizes.is_insert(c.size) for c in open_) else ""
+    return value, CAUTION, reason, (next_words(reader, found) or "Look for a number on the ring.") + more
 
 
 def _named(reader: Reader, identity: Identity) -> tuple[str, str, str, str]:
@@ -74,7 +79,9 @@ def _named(reader: Reader, identity: Identity) -> tuple[str, str, str, str]:
     words = f"{size.designation} by {identity.how}: {size_words(reader, size)}."
     if identity.found is not None:
         # the likeliest six may be others where a rule or a tape leaves many open: the readings are held against it
-        mine = bearing_id.identify.si([size], *(identity.readings.get(d) for d in KEYS)).candidates[0]
+        given = {d: r for d, r in identity.readings.items() if d != "width" or not _own_width(identity)}
+        if given:
+            mine = bearing_id.identify.si([size], *(given.get(d) for d in KEYS)).candidates[0]
     if mine is None or mine.fits:
         return size.designation, GO, words + (" The readings agree." if mine is not None else ""), ""
     far = ", ".join(f"{WORDS[m.dimension]} off by {thou(reader, m.off)}" for m in mine.misses if not m.within)
@@ -84,6 +91,12 @@ def _named(reader: Reader, identity: Identity) -> tuple[str, str, str, str]:
         f"{words} The readings do not agree with it: {far}.",
         "Read the marking again and measure again. A number on the ring counts for more than a reading of a worn ring.",
     )
+
+
+def _own_width(identity: Identity) -> bool:
+    """Tell whether the marking is that of an insert whose inner ring is as wide as its maker likes."""
+    asked = identity.marking.asked_as if identity.marking else ""
+    return bool(asked) and not asked.startswith("UC")
 
 
 def next_words(reader: Reader, found) -> str:

@@ -10,6 +10,7 @@ import numpy as np
 from jackshaft.chapters.bearings import place
 from jackshaft.chapters.bearings.life import dirt, rating_life, safety_wanted, speed_limits
 from jackshaft.chapters.bearings.rating import tabulated
+from jackshaft.chapters.ratio.checks import TOP, top_words
 from jackshaft.mechanics import bearing_limits, bearing_marks, bearing_sizes
 from jackshaft.parts import seldom
 from jackshaft.parts.idlers import Idler, idlers
@@ -123,23 +124,34 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
             source="trade-practice",
         )
         return
-    verdict = verdict_of(found, wanted, idler.top or idler.speed)
-    case, most = idler.hardest
+    top = idler.top or idler.speed
+    verdict = verdict_of(found, wanted, top)
     draft.check(
         id,
         title,
         reader.number(min(found.life, 1e6 * HOUR), "time", f"{size.designation}, {{}}", by="hours"),
         limit,
         verdict,
-        reason=f"{reader.show(idler.work, 'force')} at work, {reader.show(most, 'force')} {at_case(case)}, on "
-        f"{count} at {reader.show(idler.speed, 'rotation')}. At the bad end, with a shock factor of {SHOCK:g} and "
-        f"the dirt of the place, it lives {reader.show(min(found.life_bad, 1e6 * HOUR), 'time', by='hours')}. Static "
-        f"safety {min(found.static, 99.0):.1f}, wanted {found.wanted_static:g}; sealed it may turn at "
-        f"{reader.show(found.limits[1], 'rotation')}.{_once(reader, idler, found)}",
+        reason=_why(reader, idler, found, count, top),
         remedy=""
         if verdict == GO
         else "Take a larger bearing, two side by side, or a larger idler, which turns more slowly.",
         source="gost18855; textbook-practice",
+    )
+    draft.doubt(reader, () if idler.top is not None else (TOP,), top_words(reader), id)
+
+
+def _why(reader: Reader, idler: Idler, found: IdlerBearing, count: int, top: float) -> str:
+    """Return in words what bears on an idler's bearing, how long it lives, and how fast it turns and may turn."""
+    case, most = idler.hardest
+    return (
+        f"{reader.show(idler.work, 'force')} at work, {reader.show(most, 'force')} {at_case(case)}, on "
+        f"{count} at {reader.show(idler.speed, 'rotation')}. At the bad end, with a shock factor of {SHOCK:g} and "
+        f"the dirt of the place, it lives {reader.show(min(found.life_bad, 1e6 * HOUR), 'time', by='hours')}. Static "
+        f"safety {min(found.static, 99.0):.1f}, wanted {found.wanted_static:g}. It turns at "
+        f"{reader.show(top, 'rotation')}{'' if idler.top is None else ' at most'}; sealed it may turn at "
+        f"{reader.show(found.limits[1], 'rotation')}."
+        f"{_once(reader, idler, found)}"
     )
 
 

@@ -24,11 +24,14 @@ def fact(item: str, column: str = "likely") -> float:
 def speeds(
     reader: Reader, done: Mapping[str, Findings], shaft: str | None, name: str
 ) -> tuple[float | None, float | None]:
-    """Return the speed at work and the highest speed of a bearing's turning ring, rad/s."""
+    """Return the speed at work of a bearing's turning ring and the highest that its engine may run it up to, rad/s.
+
+    The second is None where nobody knows how fast the engine runs without load.
+    """
     ratio = done["ratio"].data
     state = ratio.shaft(shaft) if ratio is not None and shaft is not None else None
     if state is not None and state.work is not None:
-        return state.work, state.full if state.full is not None else state.work
+        return state.work, state.top
     own = reader.si(f"bearing[{name}].work_speed")
     if own is None and shaft is not None:
         own = reader.si(f"shaft[{shaft}].work_speed")

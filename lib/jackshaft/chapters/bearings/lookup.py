@@ -25,6 +25,7 @@ from jackshaft.ui.elements import button as _button
 from jackshaft.ui.elements import html as _html
 from jackshaft.ui.elements import put as _set
 from jackshaft.ui.fields import slug
+from jackshaft.ui.hand import HandWidget
 from jackshaft.ui.stored import show_live
 from jackshaft.ui.style import CSS
 from jackshaft.ui.trouble import ASKED, fault_of
@@ -156,7 +157,7 @@ class LookupPanel:
                 self._pieces,
             ],
         )
-        self.widget = _box("jk-panel", [_html("jk-head", f"{CSS}{_CSS}<h3>{escape(TITLE)}</h3>"), body])
+        self.widget = _box("jk-panel", [_html("jk-head", f"{CSS}{_CSS}<h3>{escape(TITLE)}</h3>"), body, HandWidget()])
         self.widget.add_class("jk-card")
 
     # -- what is done -------------------------------------------------------------------------------

@@ -37,7 +37,12 @@ READINGS = (
     ("outside", "Outside diameter", "2.834 in, 72 mm"),
     ("width", "Width", "0.669 in, 17 mm"),
 )
-LOOKS = (("closure", "Closed by, as seen", ""), ("marking", "Marking, if any is left", "6207-2RS C3"))
+LOOKS = (
+    ("closure", "Closed by, as seen", ""),
+    ("marking", "Marking, if any is left", "6207-2RS, UCP206-20"),
+    ("centre_height", "Shaft height on foot", "1-11/16 in, 42.9 mm"),
+    ("bolt_spacing", "Housing bolts apart", "4-3/4 in, 121 mm"),
+)
 FILTERS = (
     ("room_outside", "Room for the outside", "72 mm"),
     ("room_width", "Room along the shaft", "20 mm"),
@@ -50,7 +55,17 @@ FILTERS = (
 )
 LABELS = {name: label for name, label, _ in (*READINGS, *LOOKS, *FILTERS)}
 #: What is kept in the build; the other filters ask things of a place, not of the ring.
-KEPT = ("bore", "outside", "width", "closure", "marking", "room_outside", "room_width")
+KEPT = (
+    "bore",
+    "outside",
+    "width",
+    "closure",
+    "marking",
+    "centre_height",
+    "bolt_spacing",
+    "room_outside",
+    "room_width",
+)
 
 MOST, NEAREST = 12, 4
 #: A candidate under this share of the likelihood is not listed among those that fit.
@@ -201,7 +216,7 @@ def look_up(build: Build, texts: Mapping[str, str], tools: Mapping[str, str] | N
 
 def _checks(chapter, said: Mapping[str, str], decided: bool) -> tuple[Check, ...]:
     """Return the checks that concern a ring in hand: which one it is, and where that is settled what was asked."""
-    wanted = ["identity", "number"]
+    wanted = ["identity", "number", "housing"]
     if decided:
         wanted.append("room")
     if decided and "work_speed" in said:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from jackshaft.mechanics import bearing_marks
-from jackshaft.units import both
+from jackshaft.chapters.bearings.shown import housing_words
+from jackshaft.mechanics import bearing_marks, bearing_sizes, inserts
+from jackshaft.units import both, show
 
 
 @dataclass(frozen=True)
@@ -48,14 +49,40 @@ def explain(text: str, system: str) -> Explained:
     again = ""
     try:
         again = bearing_marks.marking_for(
-            said.designation, closure=said.closure, ring_groove=said.ring_groove, clearance=said.clearance
+            said.asked_as or said.designation,
+            closure=said.closure,
+            ring_groove=said.ring_groove,
+            clearance=said.clearance,
         )
     except ValueError as error:
         doubts.append(str(error))
     if again and not same_marking(said, bearing_marks.decode(again)):
         doubts.append(f"Written again it would be {again}, which does not read back to the same")
         again = ""
+    if said.asked_as and None not in known:
+        pieces = (*pieces, *of_insert(said, system))
     return Explained(said.text, pieces, size, again, tuple(doubts))
+
+
+def of_insert(said: bearing_marks.Marking, system: str) -> tuple[tuple[str, str], ...]:
+    """Return what goes with an insert, by size: its set screws, its bar, and the housings of that size."""
+    code = bearing_sizes.size_code(bearing_sizes.find.si(said.designation))
+    screws, bore = inserts.insert_screws.si(code), inserts.insert_row_si(said.bore)["bore_high_um"] * 1e-6
+    low, high = (show(v, "torque", system) for v in (screws.low, screws.high))
+    rows = [
+        (
+            "on its bar",
+            f"slides on by hand; a new bore is up to {show(bore, 'length', system, by='indicator')} over size",
+        ),
+        (
+            "its screws",
+            f"{screws.size} in or {screws.metric}, {low} to {high} by three lists; they carry no drive torque",
+        ),
+    ]
+    return (
+        *rows,
+        *((h.housing, f"{housing_words(h, system)} (from memory)") for h in inserts.insert_housings.si(code)),
+    )
 
 
 def same_marking(one: bearing_marks.Marking, other: bearing_marks.Marking) -> bool:

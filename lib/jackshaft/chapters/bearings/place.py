@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from jackshaft.chapters.bearings.data import Identity
-from jackshaft.mechanics.bearing_sizes import Size
+from jackshaft.mechanics import fits
+from jackshaft.mechanics.bearing_sizes import Size, is_insert
 from jackshaft.parts.along import ENGINE, SAME_PLACE, clashes, reaches, usual
 from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.results.findings import Draft
@@ -82,7 +83,7 @@ def bore_check(draft: Draft, reader: Reader, identity: Identity) -> None:
         why = f"A sleeve has no wall where the shaft is {shaft_words} ({key}) and what sits on it is no larger."
         remedy = "Measure shaft, sleeve and bearing again, and correct the one that is wrong."
     elif seat is None:
-        verdict = agrees(size.bore, there)
+        verdict = GO if _slides_on(size, there) else agrees(size.bore, there)
         own = next((f"{at}.{k}" for k in ("designation", "marking", "bore") if reader.get(f"{at}.{k}") is not None), at)
         why = f"{off_words(reader, size.bore, there, 'shaft')} The bore is by {own}, the shaft by {key}."
         remedy = (
@@ -92,7 +93,8 @@ def bore_check(draft: Draft, reader: Reader, identity: Identity) -> None:
     else:
         # the seat is judged against the bore by itself; the shaft as written is what strength is worked out from
         rough = abs(seat - there) <= identity.shaft.plus_minus
-        verdict = GO if rough or agrees(seat, there) == GO else CAUTION
+        within = agrees(seat, there) == GO or (is_insert(size) and abs(seat - there) <= _bar(size.bore))
+        verdict = GO if rough or within else CAUTION
         why = (
             f"The seat is measured as {reader.show(seat, 'length', by='micrometer')} ({at}.seat), and the shaft is "
             f"written down as {shaft_words} there ({key}). Its strength is worked out from the latter."
@@ -136,6 +138,16 @@ def _read_bore_check(draft: Draft, reader: Reader, identity: Identity, sizes: li
         "sleeve lies between them, write it down.",
         source=SOURCE,
     )
+
+
+def _slides_on(size: Size, bar: float) -> bool:
+    """Tell whether a size is an insert's whose bar is under size by no more than bar for inserts is."""
+    return is_insert(size) and 0 <= size.bore - bar <= _bar(size.bore)
+
+
+def _bar(bore: float) -> float:
+    """Return how far bar of the coarsest class for an insert may be off its nominal size, m."""
+    return -fits.limits.si(bore, "h11").lower_deviation
 
 
 def _shoulder(reader: Reader, identity: Identity, sits: float) -> str:

@@ -144,6 +144,18 @@ def limits_of(name: str, size, turning: str, life: BearingLife) -> Seat:
 def machined(reader: Reader, seat: Seat) -> Iterator[tuple[Value, ...]]:
     """Yield what is machined and what a new ring has there: what, class, how it sits, limits, from nominal, by whom."""
     advice = seat.advice
+    if advice is None:
+        words = "slides on by hand" if seat.slides == "h6" else "or finer; slides on by hand"
+        limits = seat.shaft
+        yield (
+            "bar",
+            seat.slides,
+            words,
+            span(reader, limits),
+            deviations(reader, limits),
+            tables.printed_in(limits.cite),
+        )
+        return
     for what, ring, name, limits in (
         ("shaft seat", "inner", advice.shaft_class, seat.shaft),
         ("bore of a new ring", "", "Normal", seat.ring),
@@ -156,14 +168,19 @@ def machined(reader: Reader, seat: Seat) -> Iterator[tuple[Value, ...]]:
 
 def sheet(reader: Reader, seated: Iterable[Seat]) -> Table:
     """Return the limits of every bearing's seats in one table."""
-    known = [s for s in seated if s.advice is not None]
-    computed = any("computed" in (s.shaft.basis, s.housing.basis) for s in known)
+    known = [s for s in seated if s.advice is not None or s.slides]
+    words = []
+    if any(s.advice is not None for s in known):
+        words.append("The ring that turns against the load is the tight one; the other may slide.")
+    if any(s.slides for s in known):
+        words.append("An insert slides on its bar and has no housing to bore.")
+    if any("computed" in (s.shaft.basis, s.housing.basis if s.housing else "") for s in known):
+        words.append("Where the standard's table has no row, its formulas give the limits.")
     return Table(
         "Seats to machine",
         ("bearing", "what", "class", "", "limits", "from nominal", "limits by"),
         tuple((seat.name, *row) for seat in known for row in machined(reader, seat)),
-        "The ring that turns against the load is the tight one; the other may slide."
-        + (" Where the standard's table has no row, its formulas give the limits." if computed else ""),
+        " ".join(words) if known else "The ring that turns against the load is the tight one; the other may slide.",
     )
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from jackshaft.mechanics.bearing_id import Candidate, Miss
-from jackshaft.mechanics.bearing_sizes import Size
+from jackshaft.mechanics.bearing_sizes import Size, is_insert
 from jackshaft.mechanics.fits import Limits
+from jackshaft.mechanics.inserts import InsertHousing
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
 from jackshaft.units import INCH, THOU, show
@@ -52,6 +53,8 @@ def bore_words(reader: Reader, size: Size) -> str:
 
 def kind_words(reader: Reader, size: Size) -> str:
     """Return what family a size is of, without naming the other system in a metric build."""
+    if is_insert(size):
+        return "insert"
     if reader.system == "inch" or "inch" not in size.kind:
         return size.kind
     return {
@@ -59,6 +62,13 @@ def kind_words(reader: Reader, size: Size) -> str:
         "inch bore, listed": "odd bore, listed",
         "inch bore, not listed": "odd bore, not listed",
     }[size.kind]
+
+
+def housing_words(housing: InsertHousing, system: str) -> str:
+    """Return height and bolts of a housing in words; the bolts as the reach of slots, which two makers set apart."""
+    low, high = (show(v, "length", system) for v in (housing.spacing_low, housing.spacing_high))
+    words = f"bolts {low if low == high else f'{low} to {high}'} apart, {housing.bolt}"
+    return words if housing.height is None else f"shaft {show(housing.height, 'length', system)} high, {words}"
 
 
 def hours_words(si: float) -> str:

@@ -319,15 +319,26 @@ def _service(failing: Failing) -> Iterator[Proposal]:
         yield Proposal(f"Design with a service factor of {value:g}, as the table has it.", {OWN: f"{value:g}"})
 
 
+#: What is read off a groove, and of a new pulley not yet.
+READINGS = "groove_angle", "groove_top_width", "ride_out"
+
+
 def _angle(failing: Failing) -> Iterator[Proposal]:
-    """Yield the groove turned to the angle that the section needs on a pulley of its size."""
+    """Yield the groove turned to the angle that the section needs on a pulley of its size, and a pulley as it is sold.
+
+    An angle that was not seen in print is nothing to cut by: there a pulley that is bought brings the right one.
+    """
     stage, _, name = failing.part.partition(", ")
     here = f"stage[{stage}].pulley[{name}]"
     section, layout = section_row(failing.reader, f"stage[{stage}]"), (failing.data("layout") or {}).get(stage)
-    row = None if section is None or layout is None else standard_groove(layout, section, name)
+    if section is None:
+        return
+    row = None if layout is None else standard_groove(layout, section, name)
     if row is not None and row["angle_deg"] is not None and printed_angle(row):
         text = f"{row['angle_deg']:g} deg"
         yield Proposal(f"Turn the groove of {name} to {text}.", {f"{here}.groove_angle": text})
+    words = f"Fit a new {named('pulley', name)} of the same size with a groove made for {section['section']} belts."
+    yield Proposal(words, dict.fromkeys((f"{here}.{k}" for k in READINGS), ""), clears=True)
 
 
 def _worn(failing: Failing) -> Iterator[Proposal]:

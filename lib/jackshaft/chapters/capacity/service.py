@@ -9,6 +9,7 @@ from jackshaft.buildfile.naming import named
 from jackshaft.chapters.capacity.data import Service
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.parts.motor import STARTS_BY, is_motor
 from jackshaft.results.checks import CAUTION, GO, Check, reaches, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -17,6 +18,7 @@ from jackshaft.units import HOUR, at_least
 
 ID, NAME = "capacity.service-factor", "service factor"
 LOAD, CYLINDERS, OWN = "work.load_class", "engine.cylinders", "work.service_factor"
+PHASES = "engine.phases"
 
 #: Hours a day, taken evenly over the year, from which the table wants more.
 LONG_DAYS = ((16.0, "over 16 hours a day"), (10.0, "over 10 hours a day"))
@@ -25,7 +27,8 @@ LONG_DAYS = ((16.0, "over 16 hours a day"), (10.0, "over 10 hours a day"))
 SPEEDS_UP = (3.5, 2.5, 1.75, 1.25)
 
 #: Columns of the table by the words of what drives, the gentle one first.
-DRIVERS = {"smooth": "smooth engine or motor", "single cylinder": "single-cylinder engine or single-phase motor"}
+ROUGH = "single cylinder"
+DRIVERS = {"smooth": "smooth engine or motor", ROUGH: "single-cylinder engine or single-phase motor"}
 
 
 class TableFactor(NamedTuple):
@@ -43,11 +46,18 @@ class TableFactor(NamedTuple):
 
 
 def _driver(reader: Reader) -> str | None:
-    """Return the table's column for what drives the machine; None where an engine's cylinders are not known."""
-    cylinders, kind = reader.get(CYLINDERS), reader.get("engine.kind")
-    if kind == "electric motor":
-        return "single cylinder" if reader.get("engine.phases") == 1 else "smooth"
-    return None if cylinders is None else "single cylinder" if cylinders == 1 else "smooth"
+    """Return the table's column for what drives the machine; None where its cylinders or phases are not known."""
+    cylinders, phases = reader.get(CYLINDERS), reader.get(PHASES)
+    if is_motor(reader):
+        by = reader.get(STARTS_BY)
+        many = phases != 1 if phases is not None else by == "three-phase"
+        return None if phases is None and by is None else "smooth" if many else ROUGH
+    return None if cylinders is None else ROUGH if cylinders == 1 else "smooth"
+
+
+def _lacks(reader: Reader) -> str:
+    """Return the key that would say how smoothly the machine is driven."""
+    return PHASES if is_motor(reader) else CYLINDERS
 
 
 def long_days(reader: Reader) -> tuple[float, str] | None:
@@ -60,15 +70,17 @@ def long_days(reader: Reader) -> tuple[float, str] | None:
 def table_factor(reader: Reader, driver: str | None = None) -> TableFactor | None:
     """Return the table's factor for the build's load class, engine and hours; None where no load class is known.
 
-    ``driver`` takes another column than the build's; an engine of unknown cylinders counts as smooth.
+    ``driver`` takes another column than the build's; what is not known of the engine counts as the rougher.
     """
     load = reader.get(LOAD)
     if load is None:
         return None
-    driver = driver or _driver(reader) or "smooth"
+    known = driver or _driver(reader)
+    driver = known or ROUGH
     row, more = tables.table("service_factors").one(load=load, driver=driver), long_days(reader)
     added, words = more or (0.0, "")
-    words = f"{load}, {DRIVERS[driver]}" + (f", {words}" if words else "")
+    assumed = "" if known else f" (assumed: its {_lacks(reader).partition('.')[2]} not known)"
+    words = f"{load}, {DRIVERS[driver]}{assumed}" + (f", {words}" if words else "")
     return TableFactor(row["factor_low"] + added, row["factor_high"] + added, words, row.source)
 
 
@@ -84,6 +96,8 @@ def service_of(reader: Reader, layout: StageLayout, grip: StageGrip | None, rati
     elif table is not None:
         low, high = table.low, table.high
         parts.append((table.words, table.number(reader, f"{low:g} to {high:g}")))
+        if _driver(reader) is None:
+            reader.note_missing(_lacks(reader))
     else:
         reader.note_missing(OWN, LOAD)
         return None
@@ -120,10 +134,10 @@ def judge(draft: Draft, reader: Reader) -> None:
     mild, rough = (table_factor(reader, name) for name in DRIVERS)
     here = mild if driver == "smooth" else rough
     if driver is None and reaches(own, mild.low) and not reaches(own, rough.low):
-        reader.note_missing(CYLINDERS)
         words = "It is enough for an engine of several cylinders, and too little for one with a single cylinder."
-        limit = rough.number(reader, "{low} or more")
-        draft.checks.append(undecided(ID, NAME, (CYLINDERS,), words, limit=limit))
+        if is_motor(reader):
+            words = "It is enough for a three-phase motor, and too little for a single-phase one."
+        draft.missing(reader, ID, NAME, (_lacks(reader),), words, limit=rough.number(reader, "{low} or more"))
         return
     if driver is None and not reaches(own, mild.low):
         here = mild
@@ -134,7 +148,8 @@ def _verdict(reader: Reader, own: float, here: TableFactor, *, known: bool) -> C
     good = reaches(own, here.low)
     words = f"The table has {here.low:g} to {here.high:g} for {here.words}."
     if not known:
-        words += " The cylinders of the engine are not known; this holds for any number of them."
+        what = _lacks(reader).partition(".")[2]
+        words += f" The {what} of what drives it are not known; this holds for any number of them."
     if not good:
         words += " A belt that is sized with less wears out early."
     return Check(

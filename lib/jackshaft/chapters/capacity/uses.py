@@ -31,9 +31,8 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = Tru
     """Add construction rules and idler sizes of one loop."""
     belt, p = layout.belt, layout.pulleys
     flats = [n for n, f, i in zip(p.names, p.flat, p.inside, strict=True) if f and i]
-    by_idler = reader.get("clutch.kind") == "idler" and reader.get("clutch.shaft") == reader.get(
-        f"stage[{layout.name}].from"
-    )
+    shaft = reader.get("clutch.shaft") or "engine"
+    by_idler = reader.get("clutch.kind") == "idler" and shaft == reader.get(f"stage[{layout.name}].from")
     if full:
         draft.tables.append(_rules(reader, layout, flats, by_idler))
     if flats:
@@ -133,6 +132,35 @@ def _crossed(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     )
 
 
+def least_idler(belt, *, back: bool) -> tuple[float, float, float]:
+    """Return how small an idler may be by the rules of practice.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+    back : bool
+        Whether it bends the belt backwards. A double-V belt has a groove on either side, so none bends it so.
+
+    Returns
+    -------
+    tuple of float
+        How many times the smallest pulley with power it is at least, the least radius for the section, m (0 where
+        none is known), and the radius under which the belt cracks, m.
+
+    Source
+    ------
+    tables belt_limits and belt_idlers; CRACKS: common practice, no source
+    """
+    side = "back" if back else "inside"
+    times = tables.table("belt_limits").one(item=f"{side} idler over smallest sheave")["low"]
+    rows = tables.table("belt_idlers").where(section=LIKE.get(belt.name, belt.name)).rows
+    least = rows[0]["back_flat_in" if back else "inside_grooved_in"] if rows else None
+    if least is None:
+        return times, 0.0, CRACKS * 0.5 * times * belt.min_pulley
+    return times, least * INCH / 2, CRACKS * least * INCH / 2
+
+
 def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     """Judge the idlers by the rules of practice for their size."""
     p, belt, idle = layout.pulleys, layout.belt, layout.idlers
@@ -140,21 +168,18 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         return
     limits = tables.table("belt_limits")
     smallest = min(p.outside[list(p.powered)])
-    rows = tables.table("belt_idlers").where(section=LIKE.get(belt.name, belt.name)).rows
     worst, words, cracks = np.inf, [], []
     for k in idle:
-        # A double-V belt has a groove on either side, so an outside idler bends it no harder than an inside one.
         back = not p.inside[k] and belt.family != "double-V"
-        rule = limits.one(item="back idler over smallest sheave" if back else "inside idler over smallest sheave")
-        least_radius = {f"{rule['low']:g} × the smallest pulley": rule["low"] * smallest}
-        least = rows[0]["back_flat_in" if back else "inside_grooved_in"] if rows else None
-        if least is not None:
-            least_radius[f"section {belt.name}'s least idler"] = least * INCH / 2
-        own = least * INCH / 2 if least is not None else 0.5 * rule["low"] * belt.min_pulley
-        if not reaches(p.outside[k], CRACKS * own):
+        times, least, cracked = least_idler(belt, back=back)
+        least_radius = {f"{times:g} × the smallest pulley": times * smallest}
+        if least:
+            least_radius[f"section {belt.name}'s least idler"] = least
+        if not reaches(p.outside[k], cracked):
+            own = reader.show(2 * cracked / CRACKS, "length", digits=3)
             cracks.append(
-                f"{p.names[k]} is under {100 * CRACKS:.0f} % of {reader.show(2 * own, 'length', digits=3)}, the least "
-                f"{'on the back' if back else 'inside'} for section {belt.name}: the belt cracks within hours"
+                f"{p.names[k]} is under {100 * CRACKS:.0f} % of {own}, the least {'on the back' if back else 'inside'} "
+                f"for section {belt.name}: the belt cracks within hours"
             )
         what, need = max(least_radius.items(), key=lambda w: w[1])
         worst = min(worst, p.outside[k] / need)
@@ -184,4 +209,4 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     )
 
 
-__all__ = ["FLATS", "judge"]
+__all__ = ["CRACKS", "FLATS", "judge", "least_idler"]

@@ -84,13 +84,41 @@ def _one(layout: StageLayout, stage: StageGrip, rows, factor: float) -> tuple[fl
     hold = stage.hold_at(stage.hold, stage.centrifugal)
     net = grip.grip_si(factor * stage.pulls, path.wrap, stage.friction.likely, hold, stage.centrifugal).net
     strands = (net + stage.centrifugal) / stage.belts
-    tight = np.maximum(strands, np.roll(strands, 1))
+    hours, valid = lasts_si(rows, strands, 2.0 * p.pitch, layout.speed, float(path.length))
+    return float(hours) * HOUR, bool(valid > 0), bool(valid >= 0)
+
+
+def lasts_si(rows, strands, diameters, speed, length) -> tuple[np.ndarray, np.ndarray]:
+    """Return the hours a belt lasts at least, and whether that lies below, in or above the range of the constants.
+
+    Parameters
+    ----------
+    rows : sequence of mapping
+        Rows of table belt_fatigue of one section; where there are two, the second takes over where the first ends.
+    strands : array, shape (..., n)
+        Tension of the strand that leaves each pulley with the centrifugal part, of one belt, N.
+    diameters : array, shape (..., n)
+        Pitch diameters, m.
+    speed, length : array, shape (...)
+        Belt speed, m/s, and pitch length, m.
+
+    Returns
+    -------
+    tuple of two arrays, shape (...)
+        Hours; -1 below the range, 0 in it, +1 above it.
+
+    Source
+    ------
+    shigley, ch. 17, V-belt durability (from memory)
+    """
+    tight = np.maximum(strands, np.roll(strands, 1, axis=-1))
+    hours, valid = None, 1
     for row in rows:
-        found = belt_life.life_si(tight, 2.0 * p.pitch, layout.speed, float(path.length), row=row)
-        # Sections with two sets of constants: the second takes over where the first ends.
-        if found.valid <= 0:
-            break
-    return float(found.hours_at_least) * HOUR, bool(found.valid > 0), bool(found.valid >= 0)
+        found = belt_life.life_si(tight, diameters, speed, length, row=row)
+        on = np.asarray(valid) > 0
+        hours = found.hours_at_least if hours is None else np.where(on, found.hours_at_least, hours)
+        valid = np.where(on, found.valid, valid)
+    return hours, valid
 
 
-__all__ = ["Life", "life_of"]
+__all__ = ["Life", "lasts_si", "life_of"]

@@ -6,19 +6,19 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from jackshaft.chapters.clutch import CHAPTER, centrifugal, checks, engage_checks, stopping, tables
+from jackshaft.chapters.clutch import CHAPTER, checks, engage_checks, no_coil, stopping, tables, untold, ways
 from jackshaft.chapters.clutch import coil as clutch_coil
 from jackshaft.chapters.clutch import engage as clutch_engage
 from jackshaft.chapters.clutch import heat as clutch_heat
+from jackshaft.chapters.clutch.asked import required_of
 from jackshaft.chapters.clutch.belts import belts_of
 from jackshaft.chapters.clutch.data import ClutchData, Curves, torque_number
 from jackshaft.chapters.clutch.torque import Known, known_torques, lacking
-from jackshaft.chapters.clutch.turning import turning
+from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER, MAGNETIC
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.words import SUPPLIES
 from jackshaft.chapters.ratio.analysis import ENGINE, RatioData
 from jackshaft.mechanics import circuit, clutch, coil
-from jackshaft.parts.engine_curve import engine_peak
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.findings import Draft, Findings
@@ -36,22 +36,20 @@ CASES = {"engine": "engine at its peak"}
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
     """Work up the clutch of a build."""
     draft = Draft(CHAPTER)
-    ratio, uses = done["ratio"], [done[n] for n in ("ratio", "layout", "grip", "electric") if n in done]
+    uses = [done[n] for n in ("ratio", "layout", "grip", "electric") if n in done]
     if reader.is_none("clutch"):
-        _stop(draft, reader, done, None)
+        stopping.at_shaft(draft, reader, done, None)
         return draft.done(reader, "none", "This build has no clutch: the motor turns the work whenever it runs.", uses)
     kind = reader.get("clutch.kind")
-    if kind == centrifugal.KIND:
-        shaft = reader.get("clutch.shaft") or ENGINE
-        centrifugal.check(draft, reader, ratio.data, required_of(reader, ratio.data, shaft), shaft)
-        _stop(draft, reader, done, shaft)
-        draft.cite("trade-practice", "bhandari")
+    if kind in (CENTRIFUGAL, IDLER):
+        no_coil.work_up(draft, reader, done, scope)
+        draft.cite("trade-practice", *(("khurmi-friction", "bhandari") if kind == CENTRIFUGAL else ("shigley",)))
         return draft.done(reader, uses=uses)
-    if kind not in (None, "electromagnetic"):
-        _stop(draft, reader, done, reader.get("clutch.shaft") or ENGINE)
+    if kind not in (None, MAGNETIC):
+        stopping.at_shaft(draft, reader, done, reader.get("clutch.shaft") or ENGINE)
         return draft.done(reader, "none", f"A clutch of the kind '{kind}' is not computed here.", uses)
     if not reader.has("clutch"):
-        _stop(draft, reader, done, None)
+        stopping.at_shaft(draft, reader, done, None)
         return draft.done(reader, "not known yet", "No clutch is in the build file yet.", uses)
     data = _data(draft, reader, done)
     draft.data = data if data.known or data.curves else None
@@ -64,17 +62,20 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     engage_checks.check(draft, reader, data)
     clutch_heat.check(draft, reader, data.settled, found)
     clutch_heat.facing_check(draft, reader, found)
+    untold.leave_open(draft, reader, found)
     tables.add(draft, reader, data)
     if found is not None:
         engage_checks.facts(draft, reader, found)
         clutch_heat.facts(draft, reader, data.settled, found)
         engage_checks.sheet(draft, reader, found)
         clutch_heat.sheet(draft, reader, data.settled)
-    stop = _stop(draft, reader, done, data.shaft)
+    stop = stopping.at_shaft(draft, reader, done, data.shaft)
     if draft.data is not None:
         draft.data = data._replace(stop=stop)
     if data.dynamics is not None:
         clutch_coil.add(draft, reader, data.dynamics)
+    if scope.detail.tables:
+        ways.add(draft, reader, done, data)
     draft.cautions += [
         "The work goes on turning after the clutch lets go. Take the key out and wait until everything has stopped "
         "before you reach in.",
@@ -131,15 +132,6 @@ def _data(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> ClutchD
     return data
 
 
-def _stop(draft: Draft, reader: Reader, done: Mapping[str, Findings], shaft: str | None) -> stopping.Stopped | None:
-    """Work out and judge how the work stops; ``shaft`` is the clutch's, None where there is no clutch."""
-    ratio: RatioData | None = done["ratio"].data
-    turns = belts = None
-    if shaft is not None:
-        turns, belts = turning(reader, ratio, shaft), belts_of(reader, done, shaft)
-    return stopping.work_up(draft, reader, ratio, shaft, turns, belts)
-
-
 def unsolved(circuit_chapter: Findings) -> tuple[str, ...]:
     """Return the keys without which the circuit chapter does not know the coil's current."""
     if circuit_chapter.data is not None:
@@ -172,41 +164,6 @@ def torque_of(known: Known, amps, worst=None) -> clutch.Band:
     if worst is not None:
         band = band._replace(bad=clutch.torque_at_current.si(known.torque, rated_current=known.amps, current=worst).bad)
     return clutch.times_si(clutch.times_si(band, factor=known.spread), factor=known.faces)
-
-
-def required_of(reader: Reader, ratio: RatioData | None, shaft: str) -> clutch.Required | None:
-    """Return what the clutch must hold and pull at its own shaft, or None where nothing is known."""
-    state = ratio.shaft(shaft) if ratio else None
-    work = state.torque if state is not None and state.torque else None
-    if ratio is None:
-        # no stage is known yet, but the power may be given at the clutch's own shaft
-        power, speed, at = reader.si("work.power"), reader.si(f"{ENGINE}.work_speed"), reader.get("work.power_at")
-        if power is not None and speed and at == shaft == ENGINE:
-            work = float(clutch.torque_from_power.si(power, speed=speed))
-    peak = engine_peak(reader)
-    if peak is not None and shaft != ENGINE:
-        peak = peak * state.over if state is not None else None
-    if work is None:
-        reader.note_missing(*(k for k in ("work.power", "work.power_at", "engine.work_speed") if reader.get(k) is None))
-    if work is None and peak is None:
-        return None
-    start, most, over = (reader.si(f"work.{name}_factor") for name in ("start", "peak", "overrun"))
-    if state is not None and state.peak_factor is not None:
-        most = state.peak_factor
-    reader.note_missing(*(k for k, v in (("work.start_factor", start), ("work.peak_factor", most)) if v is None))
-    needs = clutch.required_torque.si(
-        work or 0.0,
-        start_factor=1.0 if start is None else start,
-        peak_factor=most or 1.0,
-        engine_peak=peak or 0.0,
-        overrun_factor=over or 0.0,
-    )
-    if not reader.get("clutch.engage_unloaded"):
-        return needs
-    # the load comes on once the clutch has locked
-    empty = clutch_engage.UNLOADED * needs.work
-    hold = max(needs.work, needs.peak, needs.engine, needs.overrun)
-    return needs._replace(start=empty, pull_in=empty, hold=hold)
 
 
 def curves_of(electric: ElectricData, used: Known | None) -> Curves:
@@ -275,4 +232,4 @@ def _facts(draft: Draft, reader: Reader, data: ClutchData) -> None:
         )
 
 
-__all__ = ["curves_of", "required_of", "torque_of", "work_up"]
+__all__ = ["curves_of", "torque_of", "work_up"]

@@ -2,24 +2,140 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+from typing import NamedTuple
+
+from jackshaft import tables
 from jackshaft.chapters.clutch.checks import SERVICE_SOURCE, service_factor
 from jackshaft.chapters.clutch.torque import FACES
+from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL as KIND
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.ratio.data import ENGINE, RatioData
-from jackshaft.mechanics import clutch
+from jackshaft.mechanics import clutch, shoes
+from jackshaft.parts.motor import is_motor
 from jackshaft.results.checks import CAUTION, GO, grade, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader, Unknown
-from jackshaft.units import at_most
+from jackshaft.units import Measure, at_most
 
-KIND = "centrifugal"
 #: Share by which the speed of engaging may be off where the build allows nothing: common practice, no source.
 SPREAD = 0.05
+#: Share by which a friction that is given may be off where the build allows nothing: common practice, no source.
+FRICTION_SPREAD = 0.2
 HELD = "clutch.static_torque", "clutch.torque_speed", "clutch.engage_speed"
-NOT_JUDGED = (
-    "How long a centrifugal clutch slips while the engine runs up, and how warm it gets, is not worked out. Let the "
-    "engine run up without a halt between idle and working speed, where the shoes slip."
-)
+SHOES = ("clutch.shoes", "clutch.shoe_mass", "clutch.shoe_radius", "clutch.drum_diameter")
+FRICTION, SPRING, ENGAGES = "clutch.shoe_friction", "clutch.shoe_spring", "clutch.engage_speed"
+SOURCE = "khurmi-friction; bhandari ch. 11"
+
+
+class Law(NamedTuple):
+    """The torque of the shoes, ``per`` (N·m·s²) for each square of the speed above that of engaging (rad/s).
+
+    Both are at the clutch's own shaft; ``words`` say what they rest on.
+    """
+
+    per: clutch.Band
+    engages: float
+    words: str
+
+    def at(self, speed: float) -> clutch.Band:
+        """Return the torque (N·m) at a speed of the clutch's shaft (rad/s)."""
+        above = max(speed**2 - self.engages**2, 0.0)
+        return clutch.Band(*(above * per for per in self.per))
+
+
+def over_of(ratio: RatioData | None, shaft: str) -> float:
+    """Return the engine's turns for one of the clutch's shaft; raises ``Unknown`` where no stage leads there."""
+    state = ratio.shaft(shaft) if ratio is not None else None
+    if state is None and shaft != ENGINE:
+        raise Unknown("stage")
+    return state.over if state is not None else 1.0
+
+
+def by_shoes(reader: Reader) -> bool:
+    """Tell whether the build gives the shoes rather than a torque of the whole clutch."""
+    return reader.get(HELD[0]) is None and any(reader.get(key) is not None for key in (*SHOES, FRICTION, SPRING))
+
+
+def engages_at(reader: Reader, over: float, *, own: bool = True) -> float:
+    """Return the speed of the clutch's shaft (rad/s) at which the shoes touch: as given, else by their springs.
+
+    ``own`` tells whether the build's clutch is this one, so that its speed of engaging is that of the shoes.
+    """
+    given = reader.si(ENGAGES) if own else None
+    if given is not None:
+        return given / over
+    keys = (SPRING, "clutch.shoe_mass", "clutch.shoe_radius")
+    lacks = [k for k in keys if reader.get(k) is None]
+    if lacks:
+        raise Unknown(ENGAGES if own and reader.get(SPRING) is None else lacks[0])
+    spring, mass, reach = (reader.si(k) for k in keys)
+    return float(shoes.shoe_engages.si(spring, mass=mass, centre_radius=reach))
+
+
+def friction_of(reader: Reader) -> tuple[clutch.Band, str] | None:
+    """Return the friction of lining on drum as a band, in words too: as given, else that of what rubs; else None."""
+    given = reader.get(FRICTION)
+    if given is not None:
+        off = given.plus_minus or 0.0 if isinstance(given, Measure) else 0.0
+        value = given.si if isinstance(given, Measure) else float(given)
+        off = off or FRICTION_SPREAD * value
+        return clutch.Band(max(value - off, 0.0), value, value + off), f"friction {value:g}"
+    facing = reader.get("clutch.facing")
+    rows = [] if facing is None else tables.table("friction_pairs").where(pair=facing).rows
+    row = next((r for r in rows if str(r["condition"]).startswith("dry")), None)
+    if row is None:
+        return None
+    low, high = row["mu_low"], row["mu_high"]
+    return clutch.Band(low, 0.5 * (low + high), high), f"{facing}, friction {low:g} to {high:g}"
+
+
+def shoes_law(reader: Reader, over: float, *, own: bool = True) -> Law:
+    """Return the law of the shoes from their mass, radius, springs and friction.
+
+    Raises
+    ------
+    Unknown
+        Naming everything that is not known.
+    OutOfRange
+        A centre of mass outside the drum.
+    """
+    friction, lacks = friction_of(reader), [k for k in SHOES if reader.get(k) is None]
+    lacks += [FRICTION] if friction is None else []
+    try:
+        engages = engages_at(reader, over, own=own)
+    except Unknown as unknown:
+        lacks += [k for k in unknown.keys if k not in lacks]
+    if lacks:
+        raise Unknown(*lacks)
+    count, (mass, reach, drum) = reader.get(SHOES[0]), (reader.si(k) for k in SHOES[1:])
+    sizes = {"shoes": count, "centre_radius": reach, "drum_diameter": drum, "speed": 1.0}
+    per = (float(shoes.shoe_torque.si(mass, friction=mu, **sizes)) if mu > 0.0 else 0.0 for mu in friction[0])
+    band, state = clutch.Band(*per), reader.get("clutch.faces")
+    if state is not None:
+        band = clutch.times_si(band, factor=FACES[state][0])
+    words = f"{count} shoes of {reader.show(mass, 'mass')} at {reader.both(reach, 'length')}, {friction[1]}"
+    return Law(band, engages, words)
+
+
+def plate_law(reader: Reader, over: float) -> Law:
+    """Return the law from a torque that is stated at a speed; raises as :func:`shoes_law`."""
+    lacks = tuple(k for k in HELD[:2] if reader.get(k) is None)
+    with suppress(Unknown):
+        engages = engages_at(reader, over)
+        torque, stated = reader.require(*HELD[:2])
+        per = float(clutch.centrifugal_torque_si(torque.si, at=stated.si, engages=engages, speed=stated.si))
+        per /= stated.si**2 - engages**2
+        off = (torque.plus_minus or 0.0) / torque.si
+        band = clutch.times_si(per, factor=clutch.Band(1.0 - off, 1.0, 1.0 + off))
+        words = f"{reader.show(torque.si, 'torque')} at {reader.show(stated.si, 'rotation')}"
+        return Law(clutch.times_si(band, factor=FACES[reader.get("clutch.faces")][0]), engages, words)
+    raise Unknown(*lacks, *(() if reader.get(ENGAGES) is not None else (ENGAGES,)))
+
+
+def law_of(reader: Reader, over: float) -> Law:
+    """Return the law of the build's clutch: by its stated torque, else by its shoes; raises as :func:`shoes_law`."""
+    return shoes_law(reader, over) if by_shoes(reader) else plate_law(reader, over)
 
 
 def torque_at(reader: Reader, ratio: RatioData | None, shaft: str, engine_speed: float) -> clutch.Band:
@@ -32,49 +148,44 @@ def torque_at(reader: Reader, ratio: RatioData | None, shaft: str, engine_speed:
     OutOfRange
         A torque stated at the speed of engaging or below it, where no shoe holds anything.
     """
-    torque, stated, engages = reader.require(*HELD)
-    state = ratio.shaft(shaft) if ratio is not None else None
-    if state is None and shaft != ENGINE:
-        raise Unknown("stage")
-    over = state.over if state is not None else 1.0
-    held = float(
-        clutch.centrifugal_torque_si(torque.si, at=stated.si, engages=engages.si / over, speed=engine_speed / over)
-    )
-    off = (torque.plus_minus or 0.0) / torque.si
-    faces, _ = FACES[reader.get("clutch.faces")]
-    return clutch.times_si(clutch.times_si(held, factor=clutch.Band(1.0 - off, 1.0, 1.0 + off)), factor=faces)
+    over = over_of(ratio, shaft)
+    return law_of(reader, over).at(engine_speed / over)
 
 
 def ends(reader: Reader, ratio: RatioData | None, shaft: str) -> tuple[clutch.Band, clutch.Band]:
     """Return what the shoes hold at the working speed, and at the engine's top speed; raises as :func:`torque_at`."""
     work = reader.require_si("engine.work_speed")
-    top = max(work, reader.si("engine.full_speed", reader.si("engine.rated_speed", work)))
+    engine = None if ratio is None else ratio.shaft(ENGINE)
+    top = work if engine is None else max(work, engine.top or 0.0)
     return torque_at(reader, ratio, shaft, work), torque_at(reader, ratio, shaft, top)
 
 
-def check(draft: Draft, reader: Reader, ratio: RatioData | None, required: clutch.Required | None, shaft: str) -> None:
-    """Add the verdicts on a centrifugal clutch."""
-    with draft.attempt(reader, "clutch.hold", "holding, at the working speed"):
-        _hold(draft, reader, ratio, required, shaft)
-    _idle(draft, reader)
-    draft.cautions.append(NOT_JUDGED)
+def lacking(reader: Reader, ratio: RatioData | None, shaft: str) -> tuple[str, ...]:
+    """Return the keys without which it is not known what the shoes hold."""
+    try:
+        law_of(reader, over_of(ratio, shaft))
+    except Unknown as unknown:
+        return unknown.keys
+    return ()
 
 
-def _hold(draft: Draft, reader: Reader, ratio: RatioData | None, required: clutch.Required | None, shaft: str) -> None:
+def hold(draft: Draft, reader: Reader, ratio: RatioData | None, required: clutch.Required | None, shaft: str) -> None:
+    """Add the verdict on what the shoes hold at the working speed."""
     id, name = "clutch.hold", "holding, at the working speed"
-    keys = (*HELD, "engine.work_speed", "work.power", "work.power_at")
-    lacks = tuple(k for k in keys if reader.get(k) is None)
+    keys = ("engine.work_speed", "work.power", "work.power_at")
+    lacks = (*lacking(reader, ratio, shaft), *(k for k in keys if reader.get(k) is None))
     if lacks or required is None or required.hold == 0.0:
         words = "Its torque, the speed that this is stated at, the speed at which it engages or its load is not known."
         draft.missing(reader, id, name, lacks or (() if ratio is None else ratio.between) or ("stage",), words)
         return
-    speed = reader.require_si("engine.work_speed")
-    band = torque_at(reader, ratio, shaft, speed)
+    speed, over = reader.require_si("engine.work_speed"), over_of(ratio, shaft)
+    law = law_of(reader, over)
+    band = law.at(speed / over)
     draft.fact(
         "torque below the speed of engaging",
         "nothing",
-        f"up to {reader.show(reader.require_si('clutch.engage_speed'), 'rotation')} of the engine, "
-        f"{reader.show(band.likely, 'torque')} at {reader.show(speed, 'rotation')}",
+        f"up to {reader.show(law.engages * over, 'rotation')} of the engine, "
+        f"{reader.show(band.likely, 'torque')} at {reader.show(speed, 'rotation')}; {law.words}",
     )
     verdict, (rule, words) = grade(likely=band.likely, bad=band.bad, limit=required.hold), service_factor(reader)
     if verdict == GO and not reaches(band.likely, rule * required.work):
@@ -88,35 +199,45 @@ def _hold(draft: Draft, reader: Reader, ratio: RatioData | None, required: clutc
         reason=f"At {reader.show(speed, 'rotation')} of the engine. Its torque goes with the square of its speed, less "
         f"that of the speed at which it engages. {words.capitalize()} needs {rule:g} × the working torque.",
         remedy=unless_go(verdict, "Use a larger clutch, or put it on a faster shaft, where the torque is smaller."),
-        source=f"bhandari ch. 11; {SERVICE_SOURCE}",
+        source=f"{SOURCE}; {SERVICE_SOURCE}",
         guards=not at_most(required.work, band.likely),
     )
 
 
-def _idle(draft: Draft, reader: Reader) -> None:
-    """Add the verdict on whether the clutch lets go at idle: nothing else stops the work while the engine runs."""
+def idle(draft: Draft, reader: Reader, ratio: RatioData | None, shaft: str) -> None:
+    """Add the verdict on whether the clutch lets go at idle: nothing else stops the work while the engine runs.
+
+    An electric motor does not idle: it is switched off.
+    """
+    if is_motor(reader):
+        return
     id, name = "clutch.idle", "work stands while the engine idles"
-    idle, engages = reader.get("engine.idle_speed"), reader.get("clutch.engage_speed")
-    if idle is None or engages is None:
-        lacks = tuple(k for k in ("engine.idle_speed", "clutch.engage_speed") if reader.get(k) is None)
+    given, runs = reader.get(ENGAGES), reader.get("engine.idle_speed")
+    engages, lacks = None if given is None else given.si, () if runs is not None else ("engine.idle_speed",)
+    if engages is None:
+        try:
+            over = over_of(ratio, shaft)
+            engages = engages_at(reader, over) * over
+        except Unknown as unknown:
+            lacks += unknown.keys
+    if lacks:
         words = "The shoes engage by speed alone: the work turns at idle where the engine idles too fast."
         draft.missing(reader, id, name, lacks, words)
         return
-
-    off = idle.plus_minus or 0.0
-    off += SPREAD * engages.si if engages.plus_minus is None else engages.plus_minus
-    verdict = grade(likely=idle.si, bad=idle.si + off, limit=engages.si, higher_is_better=False, guards=True)
+    off = runs.plus_minus or 0.0
+    off += SPREAD * engages if given is None or given.plus_minus is None else given.plus_minus
+    verdict = grade(likely=runs.si, bad=runs.si + off, limit=engages, higher_is_better=False, guards=True)
     draft.check(
         id=id,
         name=name,
-        found=reader.number(idle.si, "rotation", known=reader.how("engine.idle_speed")),
-        wanted=reader.number(engages.si, "rotation", "below {}, where the shoes engage"),
+        found=reader.number(runs.si, "rotation", known=reader.how("engine.idle_speed")),
+        wanted=reader.number(engages, "rotation", "below {}, where the shoes engage"),
         verdict=verdict,
         reason="Nothing but its speed lets a centrifugal clutch go. Stop the engine before you come near the work.",
         remedy=unless_go(verdict, "Set the idle lower, or fit springs that let the shoes engage later."),
-        source="bhandari ch. 11",
+        source=SOURCE,
         guards=verdict != GO,
     )
 
 
-__all__ = ["KIND", "NOT_JUDGED", "check", "torque_at"]
+__all__ = ["KIND", "Law", "by_shoes", "ends", "hold", "idle", "lacking", "law_of", "over_of", "shoes_law", "torque_at"]

@@ -102,11 +102,16 @@ def missing_work(reader: Reader, data: ClutchData, wanted: bool) -> list[str]:
 
 
 def service_factor(reader: Reader) -> tuple[float, str]:
-    """Return the usual least ratio of static to working torque, and for what."""
-    rough = reader.get("work.load_class") in ("medium shock", "heavy shock") or reader.get("engine.cylinders") == 1
+    """Return the usual least ratio of static to working torque, and for what; what is not known counts as rough."""
+    one = reader.get("engine.cylinders") in (None, 1) and reader.get("engine.kind") != "electric motor"
+    rough = one or reader.get("work.load_class") not in ("uniform", "light shock")
+    lacks = [k for k in ("work.load_class",) + ("engine.cylinders",) * one if reader.get(k) is None]
+    reader.note_missing(*(lacks if rough else ()))
     item = "service factor, shock or single cylinder" if rough else "service factor, smooth load"
     row = tables.table("clutch_facts").one(part="torque", item=item)
-    return row["low"], "a rough load or a single cylinder" if rough else "a smooth load"
+    return row["low"], (
+        "a rough load or a single cylinder" + (" (assumed)" if lacks else "")
+    ) if rough else "a smooth load"
 
 
 def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:

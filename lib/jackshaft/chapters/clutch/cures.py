@@ -6,13 +6,14 @@ import math
 from collections.abc import Iterator
 
 from jackshaft import tables
+from jackshaft.chapters.clutch import no_coil_cures
 from jackshaft.chapters.clutch.heat import facing_heat
 from jackshaft.chapters.clutch.stopping import cuts
 from jackshaft.chapters.electric.cures import joined, misfit, own_wire, wires
 from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.results.checks import GO
 from jackshaft.results.cure import Proposal
-from jackshaft.results.failing import Failing
+from jackshaft.results.failing import Failing, Proposer
 from jackshaft.results.proving import proposals
 from jackshaft.units import read
 
@@ -266,27 +267,27 @@ def _tighter(failing: Failing, wanted: float) -> Iterator[Proposal]:
             )
 
 
-def _idle(failing: Failing) -> Iterator[Proposal]:
-    """Yield lower idle speeds, no lower than the engine keeps turning at."""
-    engages, stall = (failing.reader.si(k) for k in ("clutch.engage_speed", "engine.stall_speed"))
-    for share in (0.95, 0.9, 0.8, 0.7) if engages else ():
-        text = failing.down(share * engages, "rotation", "10 rpm")
-        if read(text, "rotation").si >= 1.3 * (stall or 0.0):
-            yield Proposal(f"Set the engine to idle at {text}.", {"engine.idle_speed": text})
-
-
 def _magnet(failing: Failing) -> Iterator[Proposal]:
     yield Proposal("Hold the magnet by a strap or pin that leaves it a little play.", {"clutch.magnet_held": "yes"})
 
 
+def _either(with_coil: Proposer, without: Proposer) -> Proposer:
+    """Return what proposes for either kind of clutch, with a coil or without."""
+    return lambda failing: (without if no_coil_cures.without_coil(failing) else with_coil)(failing)
+
+
 PROPOSALS = {
-    "clutch.engagement": _engagement,
+    "clutch.clear": no_coil_cures.clear,
+    "clutch.engagement": _either(_engagement, no_coil_cures.engagement),
     "clutch.facing": _facing,
     "clutch.gap": _gap,
-    "clutch.hold": _hold,
-    "clutch.idle": _idle,
+    "clutch.guarded": no_coil_cures.guarded,
+    "clutch.hold": _either(_hold, no_coil_cures.hold),
+    "clutch.idle": no_coil_cures.idle,
+    "clutch.lever": no_coil_cures.lever,
     "clutch.magnet": _magnet,
     "clutch.pull-in": _pull,
-    "clutch.repeated": _repeated,
+    "clutch.repeated": _either(_repeated, no_coil_cures.repeated),
+    "clutch.returns": no_coil_cures.returns,
     "clutch.stop": _stop,
 }

@@ -12,6 +12,7 @@ from jackshaft.chapters.clutch.engage import Engagement
 from jackshaft.chapters.clutch.heat import Settled
 from jackshaft.chapters.clutch.stopping import Stopped
 from jackshaft.chapters.clutch.torque import Known
+from jackshaft.chapters.clutch.ways_data import Way
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.mechanics import clutch
 from jackshaft.results.reader import Reader
@@ -37,7 +38,8 @@ class ClutchData(NamedTuple):
     """What the clutch chapter found, SI units; ``static`` and ``dynamic`` map a state's name to a torque band.
 
     ``run_in`` maps it to the holding torque once the faces are run in. ``lacking`` names what the torque at the coil's
-    current lacks, ``between`` what the stages between engine, clutch and work lack.
+    current lacks, ``between`` what the stages between engine, clutch and work lack. ``way`` is a clutch without a coil;
+    what rests on a current is then empty.
     """
 
     known: tuple[Known, ...]
@@ -57,6 +59,7 @@ class ClutchData(NamedTuple):
     gap: Gap | None
     belts: Belts | None
     stop: Stopped | None = None
+    way: Way | None = None
 
     @property
     def most(self) -> clutch.Band | None:

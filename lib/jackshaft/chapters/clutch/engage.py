@@ -15,7 +15,7 @@ from jackshaft.chapters.clutch.turning import Turning, turning
 from jackshaft.chapters.ratio.analysis import RatioData
 from jackshaft.mechanics import clutch, engagement, engagement_history, slipheat
 from jackshaft.parts.engine_curve import GOVERNOR, engine_curve, full_throttle, rated_torque
-from jackshaft.parts.motor import is_motor, pull_out
+from jackshaft.parts.motor import PULLS_OUT, is_motor, motor_curve, pull_out
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import at_most
 
@@ -65,13 +65,15 @@ class Load(NamedTuple):
 class Engine(NamedTuple):
     """An engine at the clutch's shaft, SI units: inertia, torque by speed, and its stall speed.
 
-    ``lowest`` is the lowest speed that its torque is known at, 0 where one figure counts for every speed.
+    ``lowest`` is the lowest speed that its torque is known at, 0 where one figure counts for every speed. Over the
+    share ``droop`` of its speed it comes to that torque, a motor's as it slips.
     """
 
     inertia: float
     torque: Callable
     lowest: float
     stall: float
+    droop: float = GOVERNOR
 
 
 class Engagement(NamedTuple):
@@ -169,14 +171,17 @@ def engage(
         for end, t in zip(torque._fields, torque, strict=True)
     }
     engine = engine_of(reader, over)
-    flat = engine is not None and load.power == 0 and engine_curve(reader) is None
+    has = engine_has(reader, over, speed)
+    flat = engine is not None and load.power == 0 and _flat(reader, engine, has, speed)
     follow = partial(_step_by_step, load=load, inertia=mine, speed=speed, engine=engine)
     through = None if belts is None else belts.forward
     limit = math.inf if through is None else through.good
     strong, pulls = None, min(torque.likely, limit)
     if engine is not None and most is not None:
-        strong = follow(torque=min(most, limit), held=load.run_up(mine, speed, min(most, limit)))
-    has, strongest = engine_has(reader, over, speed), min(max(torque.likely, most or 0.0), limit)
+        # the hardest pull meets a motor at the low end of what it may have
+        hard, weak = min(most, limit), engine_of(reader, over, low=True)
+        strong = follow(torque=hard, held=load.run_up(mine, speed, hard), engine=weak)
+    strongest = min(max(torque.likely, most or 0.0), limit)
     found = Engagement(
         turning=turns,
         engine_inertia=engine.inertia if engine else None,
@@ -196,9 +201,15 @@ def engage(
         most=strongest,
         limit=limit,
         slips=_slips(turns, load, speed, torque, through),
-        untold=() if at_most(strongest, has) else untold(reader, full_throttle(reader, over) is not None),
+        untold=() if at_most(strongest, has) else untold(reader, _throttle(reader, over) is not None),
     )
     return _with_rise(reader, found)
+
+
+def _flat(reader: Reader, engine, has: float, speed: float) -> bool:
+    """Tell whether the engine's torque stays as it is pulled down; else the plate's power lets it rise."""
+    flat = engine_curve(reader) is None and not is_motor(reader)
+    return flat and at_most(has, float(engine.torque(speed)))
 
 
 def _slips(turns: Turning, load: Load, speed: float, torque: clutch.Band, through: clutch.Band | None):
@@ -224,15 +235,34 @@ def _drooping(engine: Engine, load: Load, inertia: float, speed: float, torque: 
     )
 
 
-def engine_of(reader: Reader, over: float) -> Engine | None:
-    """Return the engine as it is at the clutch's shaft, None where its inertia or torque is not known."""
-    flywheel, throttle = reader.si("engine.inertia"), full_throttle(reader, over)
+def _throttle(reader: Reader, over: float, *, low: bool = False) -> tuple[Callable, float] | None:
+    """Return what an engine or a motor has at the clutch's shaft by its speed, as :func:`full_throttle` does."""
+    if is_motor(reader) and engine_curve(reader) is None:
+        curve = motor_curve(reader, over, low=low)
+        return None if curve is None else (curve, 0.0)
+    return full_throttle(reader, over)
+
+
+def _torque_lacks(reader: Reader) -> tuple[str, ...]:
+    """Return the keys without which the torque of an engine or a motor by its speed is not known."""
+    if not is_motor(reader):
+        return ("engine.peak_torque",)
+    return tuple(k for k in ("engine.rated_power", "engine.rated_speed") if reader.get(k) is None)
+
+
+def engine_of(reader: Reader, over: float, *, low: bool = False) -> Engine | None:
+    """Return the engine as it is at the clutch's shaft, None where its inertia or torque is not known.
+
+    ``low`` takes a motor at the low end of the torques that it may have.
+    """
+    flywheel, throttle = reader.si("engine.inertia"), _throttle(reader, over, low=low)
     if flywheel is None or throttle is None:
-        given = {"engine.inertia": flywheel, "engine.peak_torque": throttle}
-        reader.note_missing(*(key for key, value in given.items() if value is None))
+        lacks = _torque_lacks(reader) if throttle is None else ()
+        reader.note_missing(*(("engine.inertia",) if flywheel is None else ()), *lacks)
         return None
-    torque, lowest = throttle
-    return Engine(flywheel * over**2, torque, lowest, reader.si("engine.stall_speed", 0.0) / over)
+    stall = reader.si("engine.stall_speed", 0.0) / over
+    droop = 1.0 - PULLS_OUT if is_motor(reader) else GOVERNOR
+    return Engine(flywheel * over**2, *throttle, stall, droop)
 
 
 def engine_has(reader: Reader, over: float, speed: float) -> float:
@@ -241,7 +271,7 @@ def engine_has(reader: Reader, over: float, speed: float) -> float:
     Where neither its curve nor its highest torque is known, that of its plate: a motor's until it pulls out, an
     engine's at its rated speed, which it has at least. 0 where nothing is known.
     """
-    throttle = full_throttle(reader, over)
+    throttle = _throttle(reader, over, low=True)
     if throttle is not None:
         return float(np.max(throttle[0](np.linspace(reader.si("engine.stall_speed", 0.0) / over, speed, 33))))
     if is_motor(reader):
@@ -251,8 +281,10 @@ def engine_has(reader: Reader, over: float, speed: float) -> float:
 
 def untold(reader: Reader, torque_known: bool) -> tuple[str, ...]:
     """Return the keys that say whether an engine stalls and are not known."""
-    keys = () if torque_known else ("engine.peak_torque",)
-    return keys + tuple(k for k in ("engine.inertia", "engine.stall_speed") if reader.si(k) is None)
+    keys = () if torque_known else _torque_lacks(reader)
+    # a motor has no speed below which it dies: it stands where the work takes more than it has
+    more = ("engine.inertia",) if is_motor(reader) else ("engine.inertia", "engine.stall_speed")
+    return keys + tuple(k for k in more if reader.si(k) is None)
 
 
 def _with_rise(reader: Reader, found: Engagement) -> Engagement:
@@ -289,7 +321,7 @@ def _step_by_step(
     engine = engine or Engine(1e9 * inertia, lambda w: 0.0, 0.0, 0.0)
 
     def gives(w: float) -> float:
-        return float(engine.torque(w)) * min(max((speed - w) / (GOVERNOR * speed), 0.0), 1.0)
+        return float(engine.torque(w)) * min(max((speed - w) / (engine.droop * speed), 0.0), 1.0)
 
     longest = min(max(3.0 * held.seconds, 0.05), 600.0) if math.isfinite(held.seconds) else 20.0
     return engagement_history.history_si(

@@ -13,6 +13,8 @@ from jackshaft.chapters.clutch.engage import Engagement
 from jackshaft.chapters.clutch.turning import Turning, load_inertia, missing_shape
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import engagement, slipheat
+from jackshaft.parts.engine_curve import engine_curve
+from jackshaft.parts.motor import is_motor
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
 from jackshaft.results.findings import Draft
@@ -92,6 +94,8 @@ def _inertia_words(reader: Reader, turns: Turning) -> str:
 
 def _known_torque(reader: Reader, found: Engagement, least: float) -> str:
     """Return what the engine's torque in the run-up rests on."""
+    if is_motor(reader) and engine_curve(reader) is None:
+        return "by its pull-out torque, and below that by its weakest on the way up"
     if not found.lowest_point:
         return "its highest torque is taken at every speed, which is optimistic: give points of its torque curve"
     if least < found.lowest_point:

@@ -219,8 +219,10 @@ def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, objec
     if picture is not None:
         title = "Torque of the clutch, cold to hot" if picture.has_torque else "Current of the clutch coil, cold to hot"
         yield title, ClutchView("clutch", picture), picture
+    data = data_of(results)
+    engaging = "Engaging the clutch, coil hot" if data is None or data.way is None else "Engaging the work"
     for title, name, found in (
-        ("Engaging the clutch, coil hot", "clutch-engage", engagement_picture(results)),
+        (engaging, "clutch-engage", engagement_picture(results)),
         ("Coil current at switch-on and switch-off", "clutch-current", current_picture(results)),
     ):
         if found is not None:

@@ -73,9 +73,9 @@ def settle(reader: Reader, found: Engagement | None, electric: ElectricData | No
         "likely": found.heat,
         "good": min(found.governed["good"].heat, found.heat),
     }
-    air = _air(reader)
+    air = air_of(reader)
     ends = {
-        end: _settling(
+        end: settling(
             heats[end],
             mass=found.mass,
             cooling=surface * row[column],
@@ -96,7 +96,7 @@ def settle(reader: Reader, found: Engagement | None, electric: ElectricData | No
     )
 
 
-def _settling(heat: float, *, mass, cooling, air, coil_watts, limit, every) -> Settling:
+def settling(heat: float, *, mass, cooling, air, coil_watts, limit, every) -> Settling:
     """Return where engagements of some heat (J) settle, with one set of figures for cooling and air."""
     base = air + coil_watts / cooling
     if not math.isfinite(heat):
@@ -110,7 +110,7 @@ def _settling(heat: float, *, mass, cooling, air, coil_watts, limit, every) -> S
     return Settling(cooling, air, base, interval, mean=float(there.mean), peak=float(there.peak))
 
 
-def _air(reader: Reader) -> dict[str, float]:
+def air_of(reader: Reader) -> dict[str, float]:
     """Return the temperature (K) of the air round the clutch at each end."""
     given = reader.si("clutch.air_temperature")
     if given is not None:
@@ -307,10 +307,12 @@ __all__ = [
     "FacingHeat",
     "Settled",
     "Settling",
+    "air_of",
     "check",
     "facing_check",
     "facing_heat",
     "facts",
     "settle",
+    "settling",
     "sheet",
 ]

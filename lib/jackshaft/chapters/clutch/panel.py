@@ -9,6 +9,7 @@ from jackshaft.buildfile import Build
 from jackshaft.chapters.clutch.figure import ClutchView, picture_of
 from jackshaft.chapters.clutch.time_figure import TimeView, engagement_picture
 from jackshaft.chapters.clutch.turning import RUN_DOWN
+from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER
 from jackshaft.chapters.electric.controls import coil_controls, compared
 from jackshaft.results import Again, Results, work_up
 from jackshaft.ui.base import Panel
@@ -36,12 +37,46 @@ OWN = (
         help="time from one engagement to the next, for hours",
     ),
 )
+CLOSING = Control(
+    "clutch.closing_time",
+    "Let in within",
+    "0.1 to 5 s by 0.1",
+    group="Engagement",
+    help="time that hand, foot or throttle takes to full torque",
+)
+#: Controls of a clutch without a coil, by its kind.
+NO_COIL = {
+    CENTRIFUGAL: (
+        Control("clutch.shoe_mass", "Mass of a shoe", ("1 to 32 oz by 0.5", "20 to 1000 g by 10"), group="Clutch"),
+        Control("clutch.shoe_spring", "Springs of a shoe", ("5 to 200 lbf by 1", "20 to 900 N by 5"), group="Clutch"),
+        Control("engine.idle_speed", "Idle speed", "600 to 3000 rpm by 50", group="Engagement"),
+        CLOSING,
+    ),
+    IDLER: (
+        Control("clutch.hand_force", "Hand force", ("2 to 60 lbf by 1", "10 to 250 N by 5"), group="Lever"),
+        Control(
+            "clutch.release_travel", "Idler moves back", ("0.5 to 8 in by 0.25", "10 to 200 mm by 5"), group="Lever"
+        ),
+        Control("clutch.engage_speed", "Engagement speed", "800 to 4000 rpm by 50", group="Engagement"),
+        CLOSING,
+        OWN[-1],
+    ),
+}
+#: Controls of a centrifugal clutch whose torque is stated at a speed.
+BY_TORQUE = (
+    Control("clutch.static_torque", "Torque stated", OWN[0].slider, group="Clutch"),
+    Control("clutch.engage_speed", "Shoes touch at", "800 to 4000 rpm by 50", group="Clutch"),
+    *NO_COIL[CENTRIFUGAL][2:],
+)
 #: Moves the inertia of the work where its weight and shape give it.
 WEIGHT = Control("work.weight", "Mass that turns", ("5 to 300 lb by 5", "2 to 150 kg by 5"), group="Engagement")
 
 
 def controls(build: Build) -> tuple[Control, ...]:
     """Return the controls of the clutch: supply and coil, the clutch itself, how it is engaged."""
+    kind = build.get("clutch.kind")
+    if kind in NO_COIL:
+        return BY_TORQUE if kind == CENTRIFUGAL and build.get("clutch.static_torque") is not None else NO_COIL[kind]
     run_down = all(build.get(f"work.run_down_{key}") is not None for key in RUN_DOWN)
     by_weight = build.get("work.inertia") is None and not run_down
     return (*coil_controls(build, "Coil"), *OWN, *((WEIGHT,) if by_weight else ()))
@@ -60,6 +95,11 @@ def outcome_of(
     if data is not None and data.engagement is not None and data.engagement.steps.locks:
         compare["slip time"] = compared(build, data.engagement.steps.lock_time, "time", "lower")
         compare["slip heat"] = compared(build, data.engagement.heat, "energy", "lower")
+    if data is not None and data.way is not None and data.way.course is not None:
+        way = data.way
+        compare["torque it holds at work"] = compared(build, way.torque.likely, "torque", "higher")
+        compare["slip time"] = compared(build, float(way.slips["likely"].seconds), "time", "lower")
+        compare["slip heat"] = compared(build, way.heat, "energy", "lower")
     return Outcome(facts, results.of("clutch"), picture(results), compare)
 
 
@@ -78,12 +118,14 @@ def panel(build: Build, part: str | None = None) -> Panel:
     results = work_up(build, ("clutch",))
     chapter, engaging = results.chapters["clutch"], engagement_picture(results)
     torque = picture_of(results)
-    if torque is None:
+    if torque is None and engaging is None:
+        if chapter.data is not None and chapter.data.way is not None:
+            raise ValueError("how it runs the work up is not known well enough yet")
         raise ValueError(chapter.words.rstrip(".") or "the clutch's circuit is not known well enough yet")
     view = TimeView("clutch-panel", engaging) if engaging else ClutchView("clutch-panel", torque)
     return Panel(
         build,
-        title="Try the clutch hot, cold and fast",
+        title="Try the clutch hot, cold and fast" if torque is not None else "Try how it engages and lets go",
         controls=controls(build),
         outcome_of=engaging_outcome_of if engaging else outcome_of,
         view=view,

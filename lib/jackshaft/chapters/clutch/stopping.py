@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from jackshaft import tables
-from jackshaft.chapters.clutch.belts import Belts
-from jackshaft.chapters.clutch.turning import BLADE, Turning, load_inertia, missing_shape
+from jackshaft.chapters.clutch.belts import Belts, belts_of
+from jackshaft.chapters.clutch.turning import BLADE, Turning, load_inertia, missing_shape, turning
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import clutch
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, grade
-from jackshaft.results.findings import Draft
+from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
 
 ID, NAME = "clutch.stop", "work stops after its drive lets go"
 #: Share by which a stop watch and a tachometer may be off in a run-down: common practice, no source.
 SPREAD = 0.1
+#: Keys of which either says whether the work cuts or throws.
+UNSAID = ("work.cuts", "work.mass_at")
 RUN_DOWN = ("work.run_down_speed", "work.run_down_time")
 
 
@@ -32,10 +35,13 @@ class Stopped(NamedTuple):
     limit: float | None
 
 
-def cuts(reader: Reader) -> bool:
-    """Tell whether the work cuts or throws: the build says so, or its weight lies as a bar, as that of a blade."""
-    said = reader.get("work.cuts")
-    return reader.get("work.mass_at") == BLADE if said is None else said
+def cuts(reader: Reader) -> bool | None:
+    """Tell whether the work cuts or throws: the build says so, or its weight lies as a bar, as that of a blade.
+
+    None where neither is known.
+    """
+    said, lies = reader.get("work.cuts"), reader.get("work.mass_at")
+    return said if said is not None else None if lies is None else lies == BLADE
 
 
 def braked_stop(
@@ -49,7 +55,7 @@ def braked_stop(
     through = clutch.Band(math.inf, math.inf, math.inf) if belts is None else belts.backward
     low = min(brake.si - (brake.plus_minus or 0.0), through.bad)
     likely = clutch.brake_stop.si(turns.likely, speed=speed, brake=min(brake.si, through.likely))
-    top = speed if state is None else max(state.full or 0.0, speed)
+    top = speed if state is None else max(state.top or 0.0, speed)
     bad = clutch.brake_stop.si(turns.bad, speed=top, brake=max(low, 0.0)).seconds
     return Stopped(likely, bad, braked=True, limit=through.bad if through.bad < brake.si else None)
 
@@ -62,27 +68,30 @@ def coasting_stop(reader: Reader, ratio: RatioData | None) -> Stopped | None:
     if not lost or time is None or state is None or not state.work:
         return None
     seconds = time * state.work / lost
-    bad = (1.0 + SPREAD) * time * max(state.full or 0.0, state.work) / lost
+    bad = (1.0 + SPREAD) * time * max(state.top or 0.0, state.work) / lost
     return Stopped(clutch.Stop(seconds, seconds * state.work / 4.0 / math.pi, 0.0), bad, braked=False, limit=None)
 
 
 def check(draft: Draft, reader: Reader, ratio: RatioData | None, found: Stopped | None, lacks: tuple[str, ...]) -> None:
     """Add the verdict on how long the work takes to stop: where there is a brake, or where the work cuts or throws."""
     braked, danger = bool(reader.get("clutch.brake")), cuts(reader)
-    if not braked and not danger:
+    if not braked and danger is False:
         return
     row = tables.table("attachment_facts").one(item="blade stop, ride-on")
     most = row["high"]
     limit = reader.number(most, "time", "{} or less", source=row["source"])
-    if found is None and not (danger and reader.get("work.guard_holds")):
-        words = "What the drive lets go turns on until its brake or its own drag has stopped it. Time it with a stop "
-        words += "watch, from outside the guard."
-        draft.missing(reader, ID, NAME, lacks, words, limit=limit)
-        return
+    held = danger is not False and reader.get("work.guard_holds")
     likely, bad = (math.inf, math.inf) if found is None else (found.likely.seconds, found.bad)
     verdict = grade(likely=likely, bad=bad, limit=most, higher_is_better=False, guards=True)
+    unknown = () if danger is not None or held or verdict == GO else UNSAID
+    if unknown or (found is None and not held):
+        words = "What the drive lets go turns on until its brake or its own drag has stopped it. "
+        words += "Time it with a stop watch, from outside the guard." if found is None else _why(reader, found)
+        words += " Whether it cuts or throws is not known yet." if unknown else ""
+        draft.missing(reader, ID, NAME, unknown + (lacks if found is None else ()), words, limit=limit)
+        return
     why = _why(reader, found)
-    if danger and reader.get("work.guard_holds"):
+    if held:
         verdict, why = GO, f"{why} Its guard keeps everybody out until it has stopped."
     elif danger:
         why += (
@@ -107,7 +116,7 @@ def check(draft: Draft, reader: Reader, ratio: RatioData | None, found: Stopped 
             verdict, "Fit a stronger brake at the work, or a guard that cannot be opened before it stands."
         ),
         source=row.cite,
-        guards=verdict != GO and danger,
+        guards=verdict != GO and bool(danger),
     )
 
 
@@ -156,10 +165,19 @@ def work_up(draft, reader: Reader, ratio: RatioData | None, shaft: str | None, t
     """Add fact and verdict, and return the stop; ``shaft`` is the clutch's, None where no clutch could have a brake."""
     brake = shaft is not None and bool(reader.get("clutch.brake"))
     found = braked_stop(reader, ratio, shaft, turns, belts) if brake else coasting_stop(reader, ratio)
-    if brake or cuts(reader):
+    if brake or (cuts(reader) is not False and reader.has("work")):
         fact(draft, reader, found)
         check(draft, reader, ratio, found, lacking(reader, ratio, belts, brake=shaft is not None))
     return found
 
 
-__all__ = ["Stopped", "braked_stop", "coasting_stop", "cuts", "work_up"]
+def at_shaft(draft: Draft, reader: Reader, done: Mapping[str, Findings], shaft: str | None) -> Stopped | None:
+    """Work out and judge how the work stops; ``shaft`` is the clutch's, None where there is no clutch."""
+    ratio: RatioData | None = done["ratio"].data
+    turns = belts = None
+    if shaft is not None:
+        turns, belts = turning(reader, ratio, shaft), belts_of(reader, done, shaft)
+    return work_up(draft, reader, ratio, shaft, turns, belts)
+
+
+__all__ = ["Stopped", "at_shaft", "braked_stop", "coasting_stop", "cuts", "work_up"]

@@ -128,15 +128,20 @@ def data_of(results: Results) -> ClutchData | None:
 def engagement_picture(results: Results) -> TimePicture | None:
     """Return the picture of an engagement, or None where it cannot be worked out."""
     data, system = data_of(results), results.build.system
-    if data is None or data.engagement is None:
+    if data is None:
         return None
-    found = data.engagement
-    steps, inch = found.steps, system == "inch"
+    found, way = data.engagement, data.way
+    steps, speed, given = (None, None, None) if found is None else (found.steps, found.speed, found.heat)
+    if way is not None:
+        steps, speed, given = way.course, way.speed, way.heat
+    if steps is None:
+        return None
+    inch = system == "inch"
     heat = steps.heat / (FT_LBF if inch else 1.0)
     words = "it does not lock; the engine stalls." if steps.stalls else "it does not lock."
     if steps.locks:
         words = f"it locks after {show(steps.lock_time, 'time', system)} at "
-        words += f"{show(float(steps.load[-1]), 'rotation', system)} with {show(found.heat, 'energy', system)} of heat."
+        words += f"{show(float(steps.load[-1]), 'rotation', system)} with {show(given, 'energy', system)} of heat."
     return TimePicture(
         Side(
             "time (s)",
@@ -144,7 +149,7 @@ def engagement_picture(results: Results) -> TimePicture | None:
             {"engine": (steps.times, steps.engine / RPM), "driven side": (steps.times, steps.load / RPM)},
         ),
         Side("time (s)", "slip heat (ft·lbf)" if inch else "slip heat (J)", {"heat": (steps.times, heat)}),
-        f"Engagement at {show(found.speed, 'rotation', system)}: {words}",
+        f"Engagement at {show(speed, 'rotation', system)}: {words}",
     )
 
 

@@ -10,7 +10,7 @@ from jackshaft.chapters.electric.supply import nominal_of, supply_of
 from jackshaft.chapters.electric.words import unless_go, window
 from jackshaft.mechanics import contacts
 from jackshaft.parts.words import sentence
-from jackshaft.results.checks import GO, STOP, grade
+from jackshaft.results.checks import CAUTION, GO, STOP, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
@@ -154,9 +154,12 @@ def _relayed_switch(draft: Draft, reader: Reader, amps: float, limit, rated_for:
     mine, carries = relay_amps(reader), "a relay carries the clutch"
     own = contacts.contact_limit_si(reader.si("circuit.switch_rating"), rated_for=rated_for)
     direct = f"Without the relay it would have to break {reader.show(amps, 'current')}"
-    verdict, wanted = GO, f"{NO_RATING}; {carries}"
+    verdict, wanted, rating = CAUTION, f"{NO_RATING}; {carries}", reader.si("circuit.switch_rating")
     if limit.amps is None:
-        direct += ", for which it has no rating."
+        # no arc of a relay's coil burns on against a diode, and yet nobody vouches for the switch
+        verdict = CAUTION if rating is None or at_most(mine, rating) else STOP
+        direct += ", for which it has no rating; nor has it one for the direct current of the relay's coil, small as "
+        direct += "that is."
     else:
         direct += f"; of the clutch's coil it may break {reader.show(limit.amps, 'current')}."
         verdict = GO if at_most(mine, own.amps) else STOP
@@ -168,7 +171,7 @@ def _relayed_switch(draft: Draft, reader: Reader, amps: float, limit, rated_for:
         wanted=wanted,
         verdict=verdict,
         reason=f"{_marked(reader, own)} {direct} The relay's coil needs a diode or resistor of its own.",
-        remedy=unless_go(verdict, "Use a switch that breaks the relay's coil current."),
+        remedy=unless_go(verdict, "Use a switch rated for direct current that breaks the relay's coil current."),
         source="relay-data; trade-practice",
         guards=verdict == STOP,
     )

@@ -175,11 +175,11 @@ def relay_change(failing: Failing) -> tuple[str, Changes] | None:
     return f"{words}.", changes
 
 
-def switch_change(failing: Failing) -> tuple[str, Changes] | None:
-    """Return a switch that is rated for what this one has to break."""
+def switch_change(failing: Failing, relayed: bool) -> tuple[str, Changes] | None:
+    """Return a switch that is rated for what this one has to break, a relay's coil where there is or will be one."""
     reader = failing.reader
     nominal = nominal_of(reader)
-    amps = relay_amps(reader) if has_relay(reader) else _load(failing)
+    amps = None if nominal is None else relay_amps(reader) if relayed else _load(failing)
     rating = next((r for r in SWITCHES if r >= amps), None)
     if nominal is None or not amps or rating is None:
         return None
@@ -194,11 +194,16 @@ def switch_change(failing: Failing) -> tuple[str, Changes] | None:
 
 
 def _switch(failing: Failing) -> Iterator[Proposal]:
-    relay, switch = relay_change(failing), switch_change(failing)
-    if relay is not None and not has_relay(failing.reader):
+    there = has_relay(failing.reader)
+    relay, switch = None if there else relay_change(failing), switch_change(failing, bool(there))
+    if relay is not None:
         yield Proposal(*relay)
     if switch is not None:
         yield Proposal(*switch)
+    small = switch_change(failing, relayed=True)
+    if relay is not None and small is not None:
+        # a switch without a rating for direct current is no more than bearable behind a relay
+        yield Proposal(f"{relay[0]} {small[0]}", relay[1] | small[1])
 
 
 def _relay_coil(failing: Failing) -> Iterator[Proposal]:

@@ -9,7 +9,7 @@ from jackshaft import tables
 from jackshaft.chapters.electric.supply import highest_supply, nominal_of
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import switching
-from jackshaft.results.checks import CAUTION, GO, STOP
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Value
@@ -62,8 +62,28 @@ def tames(reader: Reader, data=None) -> bool | None:
 
 
 def judged(reader: Reader, data) -> Judged:
-    """Judge the suppression of a build."""
+    """Judge the suppression of a build; a size beside it that it does not have is asked about, and judged too."""
     kind = reader.get("circuit.suppression")
+    found, beside = _judged(reader, data, kind), _beside(reader, kind)
+    if beside and kind == "diode" and reader.si("circuit.clamp_voltage") is not None and found.verdict is not None:
+        other = _judged(reader, data, "diode and zener")
+        found = max(found, other, key=lambda f: ORDER.index(f.verdict or GO))
+    return found._replace(reason=found.reason + beside)
+
+
+def _beside(reader: Reader, kind: str | None) -> str:
+    """Return in words what is written down beside a suppression that does not have it; nothing where all fits."""
+    clamp, ohm = reader.si("circuit.clamp_voltage"), reader.si("circuit.suppression_resistor")
+    odd = []
+    if clamp is not None and kind not in (None, "TVS", "diode and zener"):
+        odd.append(f"a zener or TVS of {reader.show(clamp, 'voltage')}")
+    if ohm is not None and kind not in (None, "resistor"):
+        odd.append(f"a resistor of {reader.show(ohm, 'resistance')}")
+    return f" Beside '{kind}' {' and '.join(odd)} is written down: say what there is across the coil." if odd else ""
+
+
+def _judged(reader: Reader, data, kind: str | None) -> Judged:
+    """Judge one kind of suppression."""
     if kind is None:
         words = "Without suppression the contact takes the coil's energy as an arc at every release."
         return Judged(None, "", words, False, ("circuit.suppression",))

@@ -36,7 +36,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         if not scope.has(name) or layout.path.reason != 0:
             continue
         with draft.attempt(reader, f"grip.margin[{name}]", f"{name}: grip at work"):
-            stage = solve(reader, layout, done["ratio"].data, draws=scope.detail.draws)
+            stage = solve(reader, layout, done["ratio"].data, layouts, draws=scope.detail.draws)
             facts(draft, reader, layout, stage)
             checks.judge(draft, reader, layout, stage)
             if scope.detail.tables:
@@ -56,8 +56,15 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     return draft.done(reader, words=pathless(layouts), uses=[done["ratio"], done["layout"]])
 
 
-def solve(reader: Reader, layout: StageLayout, ratio: RatioData | None, *, draws: bool = True) -> StageGrip:
-    """Solve one loop.
+def solve(
+    reader: Reader,
+    layout: StageLayout,
+    ratio: RatioData | None,
+    layouts: Mapping[str, StageLayout],
+    *,
+    draws: bool = True,
+) -> StageGrip:
+    """Solve one loop; ``layouts`` are those of all, for what the loops before it let through.
 
     Raises
     ------
@@ -66,7 +73,8 @@ def solve(reader: Reader, layout: StageLayout, ratio: RatioData | None, *, draws
     """
     loop = loaded_loop(reader, layout, ratio)
     standing = held_shafts(reader, loop, ratio)
-    cases = load_cases(reader, loop, ratio) + more_cases(reader, loop, ratio) + tuple(s.case for s in standing)
+    cases = load_cases(reader, loop, ratio) + more_cases(reader, loop, ratio, layouts)
+    cases += tuple(s.case for s in standing)
     by_name = {c.name: c for c in cases}
     work, peak, known = by_name["work"], by_name.get("peak"), loop.hold is not None
     peak_factor = None if peak is None else peak.factor

@@ -7,7 +7,7 @@ import numpy as np
 from jackshaft.chapters.grip import tension
 from jackshaft.chapters.grip.cases import SLIDE, slide_force, tension_key
 from jackshaft.chapters.grip.data import StageGrip
-from jackshaft.chapters.grip.more_cases import CLUTCH, JAM
+from jackshaft.chapters.grip.more_cases import BRAKE, CLUTCH, JAM
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -15,7 +15,7 @@ from jackshaft.results.values import BOTH
 from jackshaft.units import at_most, first_most
 
 #: Words for loads whose names say too little.
-MORE = {CLUTCH: "while the clutch slips", JAM: "with the work jammed"}
+MORE = {CLUTCH: "while the clutch slips", JAM: "with the work jammed", BRAKE: "while the clutch's brake works"}
 
 
 def facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:

@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.grip.cases import LoadedLoop
 from jackshaft.chapters.grip.data import StageGrip
-from jackshaft.chapters.grip.more_cases import FULL
+from jackshaft.chapters.grip.more_cases import BRAKE, FULL
 from jackshaft.chapters.grip.tension import LIKE
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.shaft_cases import at_case
@@ -28,7 +28,7 @@ FOR_LONG, FOR_HOURS, OUT_OF_REACH = 0.2, 0.3, 0.4
 STRENGTH = 37e6
 
 #: Loads that last a moment; the others last.
-MOMENTS = ("start", "peak", "overrun")
+MOMENTS = ("start", "peak", "overrun", BRAKE)
 
 
 class Pull(NamedTuple):
@@ -90,7 +90,7 @@ def judge(draft: Draft, reader: Reader, stage: StageGrip) -> None:
     worst = max(pulls, key=lambda p: (ORDER.index(verdict_of(p)), p.likely / p.least))
     verdict, shown = verdict_of(worst), reader.show(breaks, "force", digits=2)
     last = (
-        "A start or a peak lasts a moment: up to two fifths of that does little harm."
+        "A start, a peak or a stop lasts a moment: up to two fifths of that does little harm."
         if worst.case in MOMENTS
         else "By the law of belt fatigue it lasts some hundred hours at a fifth of that, and a few hours at three "
         "tenths, bending not counted."

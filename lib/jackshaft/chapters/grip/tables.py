@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft.chapters.grip import held_checks, tension
 from jackshaft.chapters.grip.cases import CASES, LOCKED, SLIDE, SPRING, Case, Condition, Load, solve_cases, tension_key
 from jackshaft.chapters.grip.data import StageGrip
-from jackshaft.chapters.grip.more_cases import CLUTCH, FULL, JAM
+from jackshaft.chapters.grip.more_cases import BRAKE, CLUTCH, FULL, JAM
 from jackshaft.chapters.grip.uncertainty import COUNT
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.parts.seldom import is_held_still
@@ -27,7 +27,12 @@ KEEPS = {
 }
 
 #: What the loads that do not come from the work are called.
-WORDS = {FULL: "work at full throttle", CLUTCH: "clutch slipping", JAM: "work jammed"}
+WORDS = {
+    FULL: "work at full throttle",
+    CLUTCH: "clutch slipping",
+    JAM: "work jammed",
+    BRAKE: "clutch's brake, the other way round",
+}
 
 JAMMED = (
     "In a jam a shaft of the work stands still: the pull is the least of what the belt holds at the high end of "
@@ -55,7 +60,12 @@ def tables_of(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Tab
 def _times(reader: Reader, case: Case) -> Number:
     if case.factor is None:
         return reader.number(1.0, "number", "as at work", known="assumed")
-    named = {"work": "work.power", "design": "work.service_factor", CLUTCH: "clutch.static_torque"}
+    named = {
+        "work": "work.power",
+        "design": "work.service_factor",
+        CLUTCH: "clutch.static_torque",
+        BRAKE: "clutch.brake_torque",
+    }
     key = named.get(case.name, f"work.{case.name}_factor" if case.name in CASES else "work.power")
     # as it was typed, or to three digits where it was reckoned
     how = {"form": GIVEN} if case.name in (*CASES, "design") else {"digits": 3}

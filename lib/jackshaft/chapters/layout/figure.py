@@ -169,6 +169,8 @@ class LayoutView(LoopView):
         ]
         self.arm = ax.plot([], [], color=style.ACCENT, linewidth=style.HEAVY, linestyle=(0, (4, 2)))[0]
         self.pivot = ax.plot([], [], "o", color=style.ACCENT, markersize=6)[0]
+        self.sold = ax.plot([], [], "o", color=style.ACCENT, markersize=4, markerfacecolor="none", zorder=6)[0]
+        self._sold_for: tuple = ()
         self.pinned = [ax.plot([], [], linewidth=style.HEAVY)[0] for _ in style.CANDIDATES]
         self.belt = ax.plot([], [], color=style.BELT, linewidth=style.BELT_WIDTH, solid_joinstyle="round")[0]
         self.tight = ax.plot([], [], color=style.BELT, linewidth=style.BELT_WIDTH + 2.2, solid_capstyle="butt")[0]
@@ -263,10 +265,23 @@ class LayoutView(LoopView):
             k, (px, py) = layout.idler, layout.pivot
             self.arm.set_data([px / unit, layout.places.x[k] / unit], [py / unit, layout.places.y[k] / unit])
             self.pivot.set_data([px / unit], [py / unit])
+        self._where_sold(layout, unit)
         (x0, x1), (y0, _) = self.axes.get_xlim(), self.axes.get_ylim()
         step = _round_length(0.18 * (x1 - x0))
         self.scale.set_data([x0 + 0.012 * (x1 - x0), x0 + 0.012 * (x1 - x0) + step], [y0 + 0.004 * (x1 - x0)] * 2)
         self.scale_words.set_text(f"bar: {step:g} {'in' if system == 'inch' else 'mm'}")
+
+    def _where_sold(self, layout: StageLayout, unit: float) -> None:
+        """Mark where the take-up stands with each belt that is sold.
+
+        While a hand moves the take-up they are not worked out anew, nor do they change.
+        """
+        k = layout.mover
+        others = None if k is None else (*np.delete(layout.places.x, k), *np.delete(layout.places.y, k), layout.pivot)
+        if layout.stock or others != self._sold_for:
+            found = [(s.x / unit, s.y / unit) for s in layout.stock if s.fits and np.isfinite(s.x)]
+            self.sold.set_data(*np.array(found).reshape(-1, 2).T)
+            self._sold_for = others
 
 
 def _in_words(picture: LayoutPicture, pinned: Sequence[Candidate]) -> str:

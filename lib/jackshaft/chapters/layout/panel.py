@@ -10,6 +10,7 @@ import numpy as np
 
 from jackshaft.buildfile import Build
 from jackshaft.buildfile.naming import named
+from jackshaft.chapters.layout.drag import drag_of
 from jackshaft.chapters.layout.figure import LayoutView, picture_of
 from jackshaft.drawing.view import view_name
 from jackshaft.results import Again, Detail, Number, Results
@@ -142,11 +143,13 @@ def panel(build: Build, stage: str | None = None) -> Panel:
     if picture is None:
         raise ValueError(f"sizes or places of the pulleys of '{stage}' are not known yet, so there is nothing to move")
     name = view_name("layout-panel", stage)
+    mine_to_move = controls(build, stage)
     return Panel(
         build,
         title=f"Try the layout: {stage}",
-        controls=controls(build, stage),
+        controls=mine_to_move,
         outcome_of=mine,
         view=LayoutView(name, picture),
         actions=(Action("Set the take-up for the belt", partial(nearest_belt, stage=stage), ACTION_HELP),),
+        drag=drag_of(stage, frozenset(c.id for c in mine_to_move)),
     )

@@ -4,70 +4,129 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from jackshaft.chapters.ratio.data import RatioData, ShaftState, StageRatio
+import numpy as np
+
+from jackshaft.chapters.ratio.data import RatioData, ShaftState, StageRatio, chain
 from jackshaft.chapters.ratio.motor import start_check, usual
-from jackshaft.parts.engine_curve import engine_curve, engine_peak, rated_torque
+from jackshaft.parts.engine_curve import engine_curve, rated_torque, torque_at
 from jackshaft.parts.motor import is_motor, motor_torques
-from jackshaft.results.checks import CAUTION, GO, STOP, reaches
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number, Value
 from jackshaft.units import at_most
 
 ID, NAME = "ratio.power", "torque the engine has"
+#: Shares of the power that a gearbox passes on where its efficiency is not given: as a rule, and a worm's with many
+#: turns for one. Common practice, no source.
+USUAL, WORM = 0.95, 0.5
+PEAK = "work.peak_factor"
+PEAK_LACKS = "How much more its peak load takes is not known yet."
 SOURCE = "own-derivation, power is torque times speed"
 
 
 class Able(NamedTuple):
-    """Torque that an engine has where it works, N·m, the most it has when it is pulled down, and both in words."""
+    """Torque, N·m, that an engine has where it works, None where not known, and the most that it may have there.
 
-    now: float
+    ``pulled`` is the most that it may have when the load pulls it down as far as the work allows; ``words`` says so.
+    """
+
+    now: float | None
     most: float
+    pulled: float
     words: str
 
 
-def engine_able(reader: Reader) -> Able | None:
+def engine_able(reader: Reader, lowest: float | None = None) -> Able | None:
     """Return what a combustion engine has: by its curve at the working speed, else by its plate; None if not known.
 
-    Its torque rises when the load pulls it below its rated speed, up to its highest.
+    ``lowest`` is the speed (rad/s) down to which the work may pull it; without it nothing is gained below the working
+    speed.
     """
-    curve, turns, peak = engine_curve(reader), reader.si("engine.work_speed"), engine_peak(reader)
-    if curve is not None and turns is not None:
-        now = float(curve.at(turns))
-        below = curve.torques[curve.speeds < turns]
-        most = max([now, *(float(t) for t in below)])
-        words = f"The engine's torque curve has {reader.show(now, 'torque')} at {reader.show(turns, 'rotation')}"
-        lift = f"; pulled down it rises to {reader.show(most, 'torque')}" if most > now * (1 + 1e-9) else ""
-        return Able(now, most, f"{words}{lift}.")
-    if peak is not None:
-        words = "This is the highest torque of the engine, which it has at one speed below its rated one."
-        return Able(peak, peak, words)
-    rated = rated_torque(reader)
-    if rated is None:
+    turns = reader.si("engine.work_speed")
+    if not turns:
         return None
-    words = "The plate's power at the rated speed is this torque; pulled down below that speed an engine has more."
-    return Able(rated, rated, words)
+    now, most = torque_at(reader, turns)
+    if most is None:
+        return None
+    below = np.linspace(turns if lowest is None else min(lowest, turns), turns, 50)
+    pulled = max(torque_at(reader, float(v))[1] or 0.0 for v in below)
+    at, curve = reader.show(turns, "rotation"), engine_curve(reader)
+    outside = (
+        f" Its torque curve has no points that reach {at}." if curve is not None and not curve.covers(turns) else ""
+    )
+    if now is None:
+        words = "What it has at its working speed is not known without its rated power and speed."
+        return Able(None, most, pulled, words + outside)
+    if curve is not None and not outside:
+        words = f"The engine's torque curve has {reader.show(now, 'torque')} at {at}"
+        lift = f"; pulled down it rises to {reader.show(pulled, 'torque')}" if pulled > now * (1 + 1e-9) else ""
+        return Able(now, most, pulled, f"{words}{lift}.")
+    words = f"By its plate the engine has {reader.show(now, 'torque')} at {at}" + (
+        "" if at_most(most, now) else " at least"
+    )
+    peak = reader.si("engine.peak_torque")
+    if peak is not None and not at_most(peak, now):
+        words += f"; its highest torque, {reader.show(peak, 'torque')}, it has at one speed below its rated one"
+    return Able(now, most, pulled, f"{words}.{outside}")
 
 
-def power_check(draft: Draft, reader: Reader, engine: ShaftState) -> None:
+def power_check(draft: Draft, reader: Reader, data: RatioData) -> None:
     """Judge the torque that the engine has against what the work takes, at the peak where that is known."""
+    engine = data.shafts[0]
     if engine.torque is None:
         return
     if is_motor(reader):
         _motor(draft, reader, engine)
+    else:
+        _engine(draft, reader, data)
+    _worm(draft, reader, data)
+
+
+def _worm(draft: Draft, reader: Reader, data: RatioData) -> None:
+    """Leave a go open that a worm would spoil, where no efficiency is given for a gearbox before the stated power."""
+    line = chain(data.stages, reader.get("work.power_at"))
+    keys = [f"stage[{s.name}].efficiency" for s in line if s.kind == "gearbox"]
+    keys = [k for k in keys if reader.get(k) is None]
+    check = next(c for c in reversed(draft.checks) if c.id == ID)
+    if not keys or check.verdict != GO:
         return
-    able = engine_able(reader)
+    found = check.found.si if check.found.low is None else check.found.low
+    if not reaches(found, check.wanted.si * (1 + _off(reader)) * (USUAL / WORM) ** len(keys)):
+        draft.doubt(reader, keys, "A worm passes on half of its power only. The gearbox's efficiency tells.", ID)
+
+
+def _engine(draft: Draft, reader: Reader, data: RatioData) -> None:
+    """Judge a combustion engine: what it has where it works, and pulled down as far as the work allows."""
+    engine, work = data.shafts[0], data.shaft(data.work_shaft)
+    known = work is not None and work.work and data.band is not None and data.band[0]
+    able = engine_able(reader, engine.work * data.band[0] / work.work if known else None)
     if able is None:
         _no_plate(draft, reader)
         return
     top = engine.peak_torque
-    peak = engine.torque if top is None else top
-    verdict = GO if reaches(able.now, peak) else CAUTION if reaches(able.most, engine.torque) else STOP
-    if verdict == CAUTION and not reaches(able.now, engine.torque):
-        words = f"{able.words} It cannot hold the working speed."
-    else:
-        words = able.words
-    _check(draft, reader, engine, reader.number(able.now, "torque"), verdict=verdict, words=words)
+    peak = (engine.torque if top is None else top) * (1.0 + _off(reader))
+    if able.now is None and reaches(able.most, engine.torque):
+        _no_plate(draft, reader, able.words)
+        return
+    now, words = able.most if able.now is None else able.now, able.words
+    verdict = GO if reaches(now, peak) else CAUTION if reaches(able.pulled, engine.torque) else STOP
+    if verdict == CAUTION and not reaches(now, engine.torque):
+        if reaches(able.most, engine.torque):
+            reader.note_missing("engine.torque_point")
+            words += " Whether it holds the working speed, its torque curve would tell."
+        else:
+            words += " It cannot hold the working speed."
+    _check(draft, reader, engine, reader.number(now, "torque"), verdict=verdict, words=words)
+
+
+def _off(reader: Reader) -> float:
+    """Return the share by which the work's torque at the engine may be more: its power more, the speed less."""
+    shares = []
+    for key in ("work.power", "engine.work_speed"):
+        value = reader.get(key)
+        shares.append((value.plus_minus or 0.0) / value.si if value is not None and value.si else 0.0)
+    return (1.0 + shares[0]) / max(1.0 - shares[1], 1e-3) - 1.0
 
 
 def rating_checks(draft: Draft, reader: Reader, data: RatioData) -> None:
@@ -92,7 +151,11 @@ def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) ->
         draft.missing(reader, *named, keys, f"{words} is not known yet.", limit=_asked(reader, shaft))
         return
     top = torque if shaft.peak_torque is None else shaft.peak_torque
-    verdict = GO if reaches(allowed, top) else CAUTION if reaches(allowed, torque) else STOP
+    verdict = GO if reaches(allowed, top * (1.0 + _off(reader))) else CAUTION if reaches(allowed, torque) else STOP
+    if verdict == GO and shaft.peak_torque is None:
+        words = f"The {stage.kind} may pass the {reader.show(torque, 'torque')} of the work. {PEAK_LACKS}"
+        draft.missing(reader, *named, (PEAK,), words, limit=_asked(reader, shaft))
+        return
     draft.check(
         *named,
         found=reader.number(allowed, "torque", known=reader.how(key)),
@@ -123,7 +186,9 @@ def _motor(draft: Draft, reader: Reader, engine: ShaftState) -> None:
         _no_plate(draft, reader)
         return
     top = engine.torque if engine.peak_torque is None else engine.peak_torque
-    verdict = STOP if not reaches(rated, engine.torque) else GO if reaches(out[0], top) else CAUTION
+    verdict = (
+        STOP if not reaches(rated, engine.torque) else GO if reaches(out[0], top * (1.0 + _off(reader))) else CAUTION
+    )
     band = "{low}" if at_most(out[1], out[0]) else "{low} to {high}"
     found = reader.number(0.5 * (out[0] + out[1]), "torque", f"pulls out at {band}", low=out[0], high=out[1])
     words = f"Rated for {reader.show(rated, 'torque')} all day. It pulls out at "
@@ -138,9 +203,9 @@ def _motor(draft: Draft, reader: Reader, engine: ShaftState) -> None:
     start_check(draft, reader, engine, has)
 
 
-def _no_plate(draft: Draft, reader: Reader) -> None:
+def _no_plate(draft: Draft, reader: Reader, words="The plate figures of the engine are not known yet.") -> None:
     keys = tuple(k for k in ("engine.rated_power", "engine.rated_speed") if reader.get(k) is None)
-    draft.missing(reader, ID, NAME, keys, "The plate figures of the engine are not known yet.")
+    draft.missing(reader, ID, NAME, keys, words)
 
 
 def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, verdict, words) -> None:
@@ -151,17 +216,22 @@ def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, v
     takes = f"The work takes {shown} at the engine"
     if top is not None:
         limit, asked, takes = top, "{} at the peak load", f"{takes}, {reader.show(top, 'torque')} at the peak"
-    else:
-        reader.note_missing("work.peak_factor")
-        takes += "; how much more its peak load takes is not known"
+    wanted, lacks = reader.number(limit, "torque", asked, known=known), ()
+    if verdict == CAUTION and _off(reader):
+        words += f" It may be {100 * _off(reader):.2g} % more, as its power and the engine's speed are known."
+    if top is None:
+        reader.note_missing(PEAK)
+        words, lacks = f"{words} {PEAK_LACKS}", (PEAK,) if verdict == GO else ()
+        verdict = UNDECIDED if lacks else verdict
     draft.check(
         ID,
         NAME,
         found=found,
-        wanted=reader.number(limit, "torque", asked, known=known),
+        wanted=wanted,
         verdict=verdict,
         reason=f"{takes}. {words}",
-        remedy="" if verdict == GO else "Take a lighter bite, or a stronger engine or motor.",
+        missing=lacks,
+        remedy="" if verdict in (GO, UNDECIDED) else "Take a lighter bite, or a stronger engine or motor.",
         source=SOURCE,
     )
 

@@ -9,6 +9,8 @@ from jackshaft.chapters.ratio.able import power_check, rating_checks
 from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RUN_UP, SYNCHRONOUS, RatioData, ShaftState, StageRatio, chain
 from jackshaft.chapters.ratio.judged import band_of, judged
 from jackshaft.chapters.ratio.stages import read_stage, turn_lacks, turn_of
+from jackshaft.chapters.ratio.starting import engine_start_check
+from jackshaft.chapters.ratio.teeth import teeth_checks
 from jackshaft.parts.belt_stage import shafts_driven
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.chapter import WHOLE, Scope
@@ -57,8 +59,10 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         if one.works:
             checks.surface_check(draft, reader, one)
     checks.governor_check(draft, reader)
-    power_check(draft, reader, data.shafts[0])
+    power_check(draft, reader, data)
+    engine_start_check(draft, reader, data.shafts[0])
     rating_checks(draft, reader, data)
+    teeth_checks(draft, reader)
     _error_table(draft, reader, data.stages)
     draft.cite("own-derivation")
     return draft.done(reader)
@@ -122,11 +126,12 @@ def _shafts(reader: Reader, stages: Iterable[StageRatio]) -> tuple[ShaftState, .
             a = states[stage.start]
             states[stage.end] = ShaftState(
                 stage.end,
-                *(None if v is None else v * stage.ratio for v in (a.idle, a.work, a.full)),
+                *(None if v is None else v * stage.ratio for v in (a.idle, a.work)),
+                full=None if a.full is None else a.full * stage.loose,
                 turn=a.turn * stage.sign,
                 over=a.over / stage.ratio,
                 passed=a.passed * stage.efficiency * stage.share,
-                top=None if a.top is None else a.top * stage.ratio,
+                top=None if a.top is None else a.top * stage.loose,
             )
             left.remove(stage)
     return _loaded(reader, states, stages)

@@ -18,6 +18,9 @@ from jackshaft.results.values import Value
 #: Id and name of the check of speed, which is undecided where there is no stage.
 SPEED = "ratio.speed", "speed of the work"
 
+#: What tells the highest speed.
+TOP = "engine.full_speed"
+
 SLOWER = "Gear the work down, or lower the highest speed of what drives it."
 
 #: The same for the direction.
@@ -69,6 +72,11 @@ def speed_check(
         remedy=cure,
         source="own-derivation, pitch diameters and teeth",
     )
+    ends = (
+        {} if not one.works else {one.key(reader, k): w for k, w in (("speed_least", "slow"), ("speed_most", "fast"))}
+    )
+    lacks = tuple(k for k in ends if reader.get(k) is None and not reader.is_none(k))
+    draft.doubt(reader, lacks, "".join(f"How {ends[k]} it may turn is not known yet." for k in lacks), named[0])
 
 
 def _not_known(what: Sequence[str]) -> str:
@@ -86,6 +94,8 @@ def _wanted(reader: Reader, one: Judged) -> Value:
         return reader.number(least, "rotation", "{} to {high}", low=least, high=most, known=known)
     if least:
         return reader.number(least, "rotation", "{} or more", known=known)
+    if not np.isfinite(most):
+        return "any speed"
     return reader.number(most, "rotation", "{} or less", known=known)
 
 
@@ -150,7 +160,7 @@ def top_check(draft: Draft, reader: Reader, one: Judged) -> None:
         return
     wanted = reader.number(most, "rotation", "{} or less", known=reader.how(one.key(reader, "speed_most")))
     if state.top is None:
-        draft.missing(reader, *named, ("engine.full_speed",), top_words(reader), limit=wanted)
+        draft.missing(reader, *named, (TOP,), top_words(reader), limit=wanted)
         return
     verdict = GO if stays_within(state.top, most) else CAUTION
     known = reader.how("engine.full_speed")
@@ -203,7 +213,7 @@ def surface_check(draft: Draft, reader: Reader, one: Judged) -> None:
     wanted = reader.number(most, "surface speed", "{} or less", known=reader.how(key))
     if state.top is None and stays_within(speed, most, guards=True):
         words = f"At work it is {found}. {top_words(reader)}"
-        draft.missing(reader, *named, ("engine.full_speed",), words, limit=wanted)
+        draft.missing(reader, *named, (TOP,), words, limit=wanted)
         return
     verdict = grade(likely=full, bad=top, limit=most, higher_is_better=False, guards=True)
     draft.check(

@@ -23,6 +23,7 @@ SYNCHRONOUS = tuple(2 * pi * hertz / pairs for hertz in (50, 60) for pairs in ra
 class StageRatio(NamedTuple):
     """One stage: ratio driven over driver, +1 or -1 for direction, efficiency, and what it is in words.
 
+    ``creep`` is the share of the speed that the ratio loses by creep, which it has under load alone.
     A belt that drives several shafts is one such for each of them, all of the same name: ``share`` is what this shaft
     takes of the power that the belt passes on, and in ``pulleys`` its pulley is the driven one.
     """
@@ -37,12 +38,19 @@ class StageRatio(NamedTuple):
     pulleys: Pulleys | None
     outside_error: float | None
     share: float = 1.0
+    creep: float = 0.0
+
+    @property
+    def loose(self) -> float:
+        """The ratio without load."""
+        return self.ratio / (1.0 - self.creep)
 
 
 class ShaftState(NamedTuple):
     """One shaft: speeds in rad/s at idle, work and full (None where not known), direction, torque and power.
 
-    ``top`` is the highest speed that the engine may run it up to, rad/s: what a limit must stand.
+    ``full`` and ``top`` are without load, so without creep. ``top`` is the highest speed that the engine may run it up
+    to, rad/s: what a limit must stand.
     ``turn`` is +1 counter-clockwise, -1 clockwise, 0 not known, seen facing the engine's output shaft. ``over`` is
     the engine's turns for one of the shaft's, ``passed`` the share of the engine's power that reaches it.
     ``peak_factor`` is the peak load over the working load of all that the shaft turns.

@@ -45,7 +45,8 @@ def band_of(reader: Reader, shaft: str | None, *, works: bool = True) -> tuple[f
         reader.si(f"shaft[{shaft}].{key}", usual) if own else usual
         for key, usual in ((k, reader.si(f"work.{k}") if works else None) for k in ("speed_least", "speed_most"))
     )
-    return None if least is None and most is None else (least or 0.0, most or np.inf)
+    free = works and all(reader.is_none(f"work.{k}") for k in ("speed_least", "speed_most"))
+    return None if least is None and most is None and not free else (least or 0.0, most or np.inf)
 
 
 def judged(reader: Reader, data: RatioData) -> tuple[Judged, ...]:

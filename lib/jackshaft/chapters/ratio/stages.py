@@ -57,6 +57,7 @@ def read_stage(reader: Reader, name: str) -> tuple[StageRatio, ...]:
     ends = shafts_driven(reader, name)
     kind, start = reader.require(f"{at}.kind", f"{at}.from", *(() if ends else (f"{at}.to",)))[:2]
     efficiency = default("efficiency", at, reader, "efficiency")
+    creep = 0.0
     if kind == "belt":
         return _belts(reader, name, start, efficiency)
     end = ends[0]
@@ -71,8 +72,9 @@ def read_stage(reader: Reader, name: str) -> tuple[StageRatio, ...]:
         value, words = 1.0 / reader.require_si(f"{at}.ratio"), kind
         same = mech.same_way(kind, reader.require(f"{at}.reverses"))
     else:
+        creep = reader.si(f"{at}.creep", 0.0)
         sizes = reader.require_si(f"{at}.driver_diameter", f"{at}.driven_diameter")
-        value = mech.belt_ratio.si(sizes[0], driven=sizes[1], creep=reader.si(f"{at}.creep", 0.0))
+        value = mech.belt_ratio.si(sizes[0], driven=sizes[1], creep=creep)
         same, words = bool(reader.get(f"{at}.internal")), "friction roller"
     found = StageRatio(
         name,
@@ -84,6 +86,7 @@ def read_stage(reader: Reader, name: str) -> tuple[StageRatio, ...]:
         kind=words,
         pulleys=None,
         outside_error=None,
+        creep=creep,
     )
     return (found,)
 
@@ -116,6 +119,7 @@ def _belts(reader: Reader, name: str, start: str, efficiency: float) -> tuple[St
                 pulleys=pulleys._replace(driven=j),
                 outside_error=float(mech.error_of_diameters.si(pulleys.pitch[i], driven=pulleys.pitch[j], **used)),
                 share=pulleys.shares[j],
+                creep=creep,
             )
         )
     return tuple(found)

@@ -21,7 +21,9 @@ from jackshaft.chapters.shafts.sections import steel_of, steps_of, unplaced, wor
 from jackshaft.chapters.shafts.turning import turning_of
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
+from jackshaft.mechanics.bearing_sizes import is_insert
 from jackshaft.parts import seldom
+from jackshaft.parts.outside_loads import braked
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.parts.words import sentence
@@ -64,6 +66,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     with draft.attempt(reader, "shafts.crank", "engine shaft: side load"):
         crank = shaft_crank.check(draft, reader, done)
     joints = shaft_joints.work_up(draft, reader, done, found)
+    _brake_unknown(draft, reader, done, found, joints)
     shaft_hubs.joints_missing(draft, reader)
     shaft_hubs.pins(draft, reader, done)
     if scope.detail.tables:
@@ -86,6 +89,17 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         draft.cautions.append(shaft_splines.CAUTION_WORDS)
     uses = [done[n] for n in ("ratio", "layout", "grip", "bearings")]
     return draft.done(reader, uses=uses)
+
+
+def _brake_unknown(draft: Draft, reader: Reader, done, found, joints) -> None:
+    """Leave open the go of shafts and joints that a clutch's brake stops, with a torque that nobody knows."""
+    if not reader.get("clutch.brake") or reader.get("clutch.brake_torque") is not None:
+        return
+    behind = [n for n in reader.names("shaft") if braked(reader, done["ratio"].data, n) is not None]
+    ids = [f"shafts.{what}[{n}]" for n in behind if n in found for what in ("strength", "yield")]
+    ids += [f"shafts.joint[{j.part}]" for j in joints if j.shaft in behind]
+    words = "How hard the clutch's brake stops it is not known."
+    draft.doubt(reader, ("clutch.brake_torque",) if ids else (), words, *ids)
 
 
 def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState | None:
@@ -128,7 +142,7 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     _strength_checks(draft, reader, state, id, title)
     words = "What weakens the shaft at a place that is not known yet is not counted."
     draft.doubt(reader, unplaced(reader, name), words, id, f"shafts.yield[{name}]")
-    _slope_checks(draft, reader, state)
+    _slope_checks(draft, reader, done, state)
     _whirl_check(draft, reader, done, state)
     return state
 
@@ -273,8 +287,8 @@ def _cases_words(state: ShaftState) -> str:
     return words if back.said else f"{words} How hard the work drives back is not written down."
 
 
-def _slope_checks(draft: Draft, reader: Reader, state: ShaftState) -> None:
-    rows = [_slope_row(reader, name) for name in state.reactions.bearings]
+def _slope_checks(draft: Draft, reader: Reader, done, state: ShaftState) -> None:
+    rows = [_slope_row(reader, done, name) for name in state.reactions.bearings]
     slopes = [beam.section_si(state.work, float(a)).slope for a in state.reactions.at]
     k = first_most([s / row["slope_high_rad"] for s, row in zip(slopes, rows, strict=True)])
     row = rows[k]
@@ -300,9 +314,13 @@ def _slope_checks(draft: Draft, reader: Reader, state: ShaftState) -> None:
     )
 
 
-def _slope_row(reader: Reader, bearing: str):
-    """Return the row of slope limits for a bearing: a ball bearing unless the build says that it lets a shaft tilt."""
-    part = "self-aligning bearing" if reader.get(f"bearing[{bearing}].self_aligning") else DEEP_GROOVE
+def _slope_row(reader: Reader, done, bearing: str):
+    """Return the row of slope limits for a bearing: does it let its shaft tilt, as the build says, or as an insert."""
+    tilts, data = reader.get(f"bearing[{bearing}].self_aligning"), done["bearings"].data
+    identity = None if data is None else data.identity.get(bearing)
+    if tilts is None and identity is not None and identity.size is not None:
+        tilts = is_insert(identity.size)
+    part = "self-aligning bearing" if tilts else DEEP_GROOVE
     return next(r for r in tables.table("slope_limits").rows if r["part"] == part)
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from jackshaft.chapters.bearings.data import ShaftReactions
 from jackshaft.mechanics import shaft_strength, shafts, splines, whirl
 from jackshaft.parts.seldom import Largest, comes_seldom, largest
+from jackshaft.parts.shaft_cases import BRAKE
 from jackshaft.results.checks import Fact
 from jackshaft.units import first_least
 
@@ -202,8 +203,14 @@ class Torques(NamedTuple):
 
     @property
     def turns_round(self) -> bool:
-        """Whether the build says that the work drives back."""
-        return self.overrun_said and bool(self.overrun)
+        """Whether the build says that the work drives back, or a brake stops it."""
+        return self.back is not None
+
+    @property
+    def back(self) -> tuple[str, float] | None:
+        """The case with the largest torque the other way round that the build speaks of; None where it has none."""
+        said = {"overrun": self.overrun if self.overrun_said else None, BRAKE: dict(self.others).get(BRAKE)}
+        return max(((n, t) for n, t in said.items() if t), key=lambda nt: nt[1], default=None)
 
 
 class Joint(NamedTuple):

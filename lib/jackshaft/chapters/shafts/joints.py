@@ -14,7 +14,7 @@ from jackshaft.chapters.shafts.mending import WANTED
 from jackshaft.mechanics import welds
 from jackshaft.parts import seldom
 from jackshaft.parts.along import KEYED, bears
-from jackshaft.parts.shaft_cases import MORE, at_case, factors_of, overrun_of
+from jackshaft.parts.shaft_cases import BRAKE, MORE, at_case, factors_of, overrun_of
 from jackshaft.parts.words import ENGINE_KEY, joint_part, sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches, undecided
 from jackshaft.results.findings import CANNOT, Draft, Findings
@@ -86,8 +86,13 @@ def torques_of(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Torq
         start * state.torque if start else None,
         None if back is None else back.share * state.torque,
         back is not None and back.said,
-        tuple((name, abs(f) * state.torque) for name, f in factors.items() if name not in MORE),
+        tuple((n, abs(f) * state.torque) for n, f in factors.items() if n not in MORE and _runs_through(n, shaft)),
     )
+
+
+def _runs_through(case: str, shaft: str) -> bool:
+    """Tell whether the torque of a case runs through a shaft: a brake holds the clutch's driven side, not the crank."""
+    return case != BRAKE or shaft != ENGINE
 
 
 def _placeless(reader: Reader, joint_reader: JointReader) -> str:
@@ -130,9 +135,10 @@ def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader
     if kind == "set screws" and not torques.overrun_said and torques.overrun is not None:
         more += " Whether the work drives back is not written down; a torque that reverses works set screws loose."
     elif torques.turns_round and turning > WANTED:
+        back, size = torques.back
         more += (
-            f" In overrun {reader.show(torques.overrun, 'torque')} run through it the other way and work it loose, so "
-            f"{turning:g} times the {case} is wanted."
+            f" {sentence(at_case(back))} {reader.show(size, 'torque')} run through it the other way and work it loose, "
+            f"so {turning:g} times the {case} is wanted."
         )
     if capacity.least is not None:
         more += (

@@ -9,6 +9,7 @@ from jackshaft.chapters.bearings.data import ShaftReactions
 from jackshaft.chapters.shafts.data import CaseSafety, Place, SectionState, ShaftState, Steel
 from jackshaft.chapters.shafts.mending import on_shaft
 from jackshaft.mechanics import shaft_strength, shafts, stress_raisers, whirl
+from jackshaft.parts.shaft_cases import REVERSED
 from jackshaft.parts.shaft_loads import lengths_of
 from jackshaft.results.reader import Reader
 
@@ -224,7 +225,7 @@ def _section(place: Place, beams, steel: Steel, finish: str, ripple: float) -> S
     safeties = {}
     for case, section in there.items():
         duty = shaft_strength.duty.si(section.moment, section.torque, torque_ripple=ripple)
-        if case == "overrun":
+        if case in REVERSED:
             duty = _to_and_fro(now, section, ripple)
         found = shaft_strength.strength.si(
             duty,
@@ -260,6 +261,6 @@ def _section(place: Place, beams, steel: Steel, finish: str, ripple: float) -> S
 
 
 def _to_and_fro(work: shafts.Section, back: shafts.Section, ripple: float) -> shaft_strength.Duty:
-    """Return the duty of a torque that turns round between work and overrun, bending at the worse of the two."""
+    """Return the duty of a torque that turns round between work and what comes back, bending at the worse of both."""
     most, least = (1 + ripple) * work.torque, -(1 + ripple) * back.torque
     return shaft_strength.Duty(max(work.moment, back.moment), 0.0, (most - least) / 2, abs(most + least) / 2)

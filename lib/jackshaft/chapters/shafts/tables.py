@@ -80,7 +80,8 @@ def sections(reader: Reader, found: Mapping[str, ShaftState]) -> Table:
         "Every place that something weakens",
         ("shaft", "place", "at", "what", "bending", "torque", "fatigue at work", "hardest case", "moves", "slope"),
         tuple(rows),
-        "A hub whose joint is not written down is taken as keyed, each bearing as a press-fit edge. In overrun the "
-        "torque is taken to reverse again and again, which is on the safe side. A pull without a stage grows with the "
+        "A hub whose joint is not written down is taken as keyed, each bearing as a press-fit edge. In overrun, "
+        "and where a clutch's brake stops the work, the torque is taken to reverse again and again, which is on the "
+        "safe side. A pull without a stage grows with the "
         f"load and is never taken as less than it is written down. {RELIABILITY} % of such shafts reach the safety.",
     )

@@ -75,7 +75,9 @@ class Slipping(NamedTuple):
     ``now`` with its faces as they are and ``run_in`` with run-in ones, both hot; ``most`` what a cold run-in one
     likely pulls at the most and ``top`` the upper end of that. ``load`` is what the work takes meanwhile, ``after``
     the share of all inertia that is the work's own, which turns after pin and joints, None where it is not known;
-    ``work`` is the shaft of the work.
+    ``work`` is the shaft of the work. ``magnetic`` tells whether it has a coil. ``what``
+    slips, in words, ``state`` in what state that is judged by, ``strongest`` and ``most_state`` in what state it pulls
+    its most; ``part`` is where the build names belts that are the clutch themselves.
     """
 
     shaft: str
@@ -86,6 +88,12 @@ class Slipping(NamedTuple):
     load: float
     after: float | None
     work: str | None
+    magnetic: bool = True
+    what: str = "the clutch"
+    state: str = " hot and run in"
+    strongest: str = "Cold and run in"
+    most_state: str = "Cold, run in and at full voltage"
+    part: str = ""
 
 
 def steady(value: float) -> float:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from jackshaft.chapters.clutch import centrifugal
 from jackshaft.chapters.clutch.belts import LONGEST
-from jackshaft.chapters.clutch.engage import Engagement
+from jackshaft.chapters.clutch.data import ClutchData
+from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER
 from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
 from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, Slipping, steady
 from jackshaft.chapters.weak_link.slipping import at_work, felt, let_through, share_known, share_lacks
@@ -28,8 +28,8 @@ def checks(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str, Fin
     pin = data.of_kind("shear pin")
     found = []
     for link in data.giving:
-        if link.kind == "belt slip":
-            found.append(_belts(draft, reader, data, link, done["clutch"].data.engagement))
+        if link.kind == "belt slip" and link.part != slipping.part:
+            found.append(_belts(draft, reader, data, link, _slips(done["clutch"].data)))
     if pin is not None:
         _pin_facts(draft, reader, data, pin)
         found.append(_pin(draft, reader, data, slipping, pin))
@@ -39,7 +39,7 @@ def checks(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str, Fin
 
 def _not_known(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str, Findings]) -> None:
     """Say what is missing where the build has a clutch whose slipping is not known."""
-    if reader.get("clutch.kind") == centrifugal.KIND:  # the clutch chapter says that its slip is not worked out
+    if reader.get("clutch.kind") in (CENTRIFUGAL, IDLER):  # the clutch chapter says what its torque lacks
         return
     if any(c.id == "chain.engage" for c in draft.checks) or not any(
         part == "clutch" for part in [*(k.part for k in data.links), *(k.part for k in data.left)]
@@ -61,11 +61,18 @@ def _not_known(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str,
         draft.missing(reader, "chain.engage", NAME, lacks, words)
 
 
+def _slips(data: ClutchData) -> Mapping[str, Run]:
+    """Return the run-up with what the belts let through at the bad, likely and good end; empty where not known."""
+    if data.way is not None:
+        return data.way.slips
+    return {} if data.engagement is None else data.engagement.slips
+
+
 def _name(stage: str) -> str:
     return f"{stage}: the belts while the clutch slips"
 
 
-def _belts(draft: Draft, reader: Reader, data: ChainData, link: Link, engagement: Engagement | None) -> CaseFound:
+def _belts(draft: Draft, reader: Reader, data: ChainData, link: Link, slips: Mapping[str, Run]) -> CaseFound:
     """Judge one belt stage: it carries all that the clutch pulls; to slip a little at each start is never a stop.
 
     To slip for long is one, where it is known how long the belts take to bring the work up.
@@ -74,15 +81,14 @@ def _belts(draft: Draft, reader: Reader, data: ChainData, link: Link, engagement
     pulls = max(slipping.now, slipping.run_in)
     most = let_through(link, pulls, data)
     verdict = grade(likely=link.likely, bad=link.low, limit=most)
-    slips = {} if engagement is None else engagement.slips
     if verdict == STOP and (not slips or stays_within(slips["likely"].seconds, LONGEST)):
         verdict = CAUTION
     faces = "" if slipping.now == pulls else f", and {shown(reader, slipping.now)} as its faces are now"
     comes = "that" if most == pulls else f"what gets through to them, up to {shown(reader, most)}"
     reason = (
-        f"While it slips the clutch pulls {shown(reader, pulls)} hot and run in{faces}. The belts carry {comes}, not "
-        f"the load's torque; they hold {shown(reader, link.low)} at the low end of their friction, "
-        f"{shown(reader, link.likely)} at the likely one and {shown(reader, link.high)} at the high end."
+        f"While it slips {slipping.what} pulls {shown(reader, pulls)}{slipping.state}{faces}. The belts carry {comes}, "
+        f"not the load's torque; they hold {shown(reader, link.low)} at the low end of their "
+        f"friction, {shown(reader, link.likely)} at the likely one and {shown(reader, link.high)} at the high end."
     )
     if verdict != GO:
         reason += f" Above that they slip and wear at each full start{_how_long(reader, slips)}."
@@ -126,11 +132,13 @@ def _pin_facts(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> None
         "the rest, which is what turns after the pin"
     )
     states = {"faces as they are": slipping.now, "faces run in": slipping.run_in, "cold, run in": slipping.most}
+    if not slipping.magnetic:
+        states = {"running up": slipping.now, "at its most": slipping.most}
     for state, torque in states.items():
         draft.fact(
             f"shear pin feels while the clutch engages, {state}",
             reader.number(felt(pin, torque, data), "torque"),
-            f"the clutch pulls {shown(reader, torque)}; {note}",
+            f"{slipping.what} pulls {shown(reader, torque)}; {note}",
         )
 
 
@@ -140,10 +148,10 @@ def _pin(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, pin:
     cold = felt(pin, slipping.most, data)
     verdict = grade(likely=pin.likely, bad=pin.low, limit=feels)
     named = ("chain.engage-pin", PIN)
-    reason = f"Hot and run in the clutch pulls {shown(reader, slipping.run_in)}; of that the pin feels "
-    reason += f"{shown(reader, feels)}."
+    state = "Hot and run in the clutch" if slipping.magnetic else f"While it slips {slipping.what}"
+    reason = f"{state} pulls {shown(reader, slipping.run_in)}; of that the pin feels {shown(reader, feels)}."
     if cold > pin.low and verdict == GO:
-        reason += f" Cold and run in it may feel {shown(reader, cold)}, and then it may go."
+        reason += f" {slipping.strongest} it may feel {shown(reader, cold)}, and then it may go."
     value, limit = (
         number(reader, pin, f"{{}}{_bad_end(reader, pin, feels)}"),
         reader.number(feels, "torque", "{} or more"),
@@ -160,7 +168,7 @@ def _pin(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, pin:
         verdict = CAUTION
         reason += " What turns before it takes a part of that, and how much is not known."
     if verdict == STOP:
-        reason += " It shears each time the clutch engages."
+        reason += f" It shears each time {slipping.what} engages."
     draft.check(
         *named,
         value,
@@ -184,7 +192,7 @@ def _others(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping) -
     verdicts = {link.name: _breaks(data, link) for link in there}
     hard = min(there, key=lambda k: (-ORDER.index(verdicts[k.name]), steady(k.low / felt(k, slipping.top, data))))
     verdict, feels = verdicts[hard.name], felt(hard, slipping.top, data)
-    reason = f"Cold, run in and at full voltage the clutch pulls up to {shown(reader, slipping.top)} while it slips. "
+    reason = f"{slipping.most_state} {slipping.what} pulls up to {shown(reader, slipping.top)} while it slips. "
     capped = feels < slipping.top and any(k.kind == "belt slip" and k.high == feels for k in data.giving)
     through = ", all that the belts before it let through at the high end of their friction" if capped else ""
     reason += f"Nearest to giving: {hard.name}, which feels up to {shown(reader, feels)}{through}"

@@ -8,6 +8,7 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.clutch import centrifugal
+from jackshaft.chapters.clutch.ways_data import IDLER
 from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, StageRatio, chain
@@ -105,7 +106,7 @@ def engine_key(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -
 
 def clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
     """The clutch: it must hold hot and as it is, and it protects nothing before it pulls cold and run in."""
-    if reader.is_none("clutch") or not reader.has("clutch") or reader.get("clutch.kind") in ("direct", "idler"):
+    if reader.is_none("clutch") or not reader.has("clutch") or reader.get("clutch.kind") in ("direct", IDLER):
         return
     shaft = reader.get("clutch.shaft") or ENGINE
     torques = clutch_torques(reader, done)

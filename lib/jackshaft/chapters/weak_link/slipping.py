@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from jackshaft.chapters.clutch import centrifugal
 from jackshaft.chapters.clutch.analysis import torque_of
 from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.chapters.clutch.torque import BURNISHED, FACES, Known
 from jackshaft.chapters.clutch.turning import RUN_DOWN
-from jackshaft.chapters.ratio.data import ENGINE, RatioData
+from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER
+from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.chapters.weak_link.data import ChainData, Link, Slipping
 from jackshaft.mechanics import chain as mech
 from jackshaft.mechanics import clutch
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.findings import Findings
-from jackshaft.results.reader import Reader, Unknown
+from jackshaft.results.reader import Reader
 from jackshaft.units import OutOfRange
 
 #: Share that a clutch may hold less or more than its plate where nothing else is known: common practice, no source.
@@ -73,10 +73,10 @@ def slipping_of(
     OutOfRange
         If the work alone is said to have more inertia than all that turns.
     """
-    if reader.get("clutch.kind") == centrifugal.KIND:
-        return _shoes(reader, ratio, working)
-    torques = clutch_torques(reader, done)
     data: ClutchData | None = done["clutch"].data if "clutch" in done else None
+    if data is not None and data.way is not None:
+        return _without_coil(reader, ratio, working, data)
+    torques = clutch_torques(reader, done)
     state = ratio.shaft(data.shaft) if data is not None else None
     if torques is None or state is None or working is None:
         return None
@@ -100,21 +100,29 @@ def slipping_of(
     )
 
 
-def _shoes(reader: Reader, ratio: RatioData, working: float | None) -> Slipping | None:
-    """Return a centrifugal clutch while it slips at the engine's top speed; None where that is not known."""
-    shaft = reader.get("clutch.shaft") or ENGINE
-    state = ratio.shaft(shaft)
-    if state is None or working is None:
+def _without_coil(reader: Reader, ratio: RatioData, working: float | None, data: ClutchData) -> Slipping | None:
+    """Return a centrifugal clutch or a tightened belt while it slips; None where its torque is not known.
+
+    Running up, shoes pull what the engine gives; at its top speed, as at a jam, they pull their most.
+    """
+    way, state = data.way, ratio.shaft(data.shaft)
+    if way.torque is None or state is None or working is None:
         return None
-    try:
-        _, band = centrifugal.ends(reader, ratio, shaft)
-    except Unknown:
+    here = {"over": state.over, "passed": state.passed}
+    stage = None if way.stage is None else ratio.stage(way.stage)
+    if way.kind == IDLER and stage is None:
         return None
-    pulls, most = (
-        float(mech.carried_over.si(t, over=state.over, passed=state.passed)) for t in (band.likely, band.good)
-    )
+    running = way.pulls.likely if way.pulls is not None else way.top.likely
+    pulls, most, top = (float(mech.carried_over.si(t, **here)) for t in (running, way.top.likely, way.top.good))
     load = working * reader.si("work.start_factor", 1.0)
-    return Slipping(shaft, pulls, pulls, pulls, most, load, None, ratio.work_shaft)
+    after = None if way.turning is None else own_share(reader, ratio, data.shaft, way.turning.likely)
+    found = Slipping(data.shaft, pulls, pulls, most, max(top, pulls), load, after, ratio.work_shaft, False)
+    if way.kind == CENTRIFUGAL:
+        at_top = "At the engine's top speed"
+        return found._replace(state=" as the engine runs up", strongest=at_top, most_state=at_top)
+    grips = "Where it grips best"
+    words = {"what": "the tightened belt", "state": "", "strongest": grips, "most_state": grips}
+    return found._replace(shaft=stage.end, part=f"stage[{way.stage}]", **words)
 
 
 def cold_likely(data: ClutchData, reader: Reader) -> float:
@@ -126,12 +134,23 @@ def cold_likely(data: ClutchData, reader: Reader) -> float:
 
 def after_drive(reader: Reader, data: ClutchData, ratio: RatioData) -> float | None:
     """Return the share of all inertia that is the work's own, after pin and joints, None where it is not known."""
+    return None if data.engagement is None else own_share(reader, ratio, data.shaft, data.engagement.inertia)
+
+
+def own_share(reader: Reader, ratio: RatioData, at: str, inertia: float) -> float | None:
+    """Return the share of the inertia at a shaft (kg·m²) that is the work's own, None where it is not known.
+
+    Raises
+    ------
+    OutOfRange
+        If the work alone is said to have more inertia than all that turns.
+    """
     own, shaft = reader.si("work.own_inertia"), ratio.shaft(ratio.work_shaft)
     if len(ratio.work_shafts) > 1:
         return None  # after a part on one of them turns that shaft alone, and which share that is nobody wrote down
-    if own is None or shaft is None or data.engagement is None:
+    if own is None or shaft is None:
         return None
-    share = own * (ratio.shaft(data.shaft).over / shaft.over) ** 2 / data.engagement.inertia
+    share = own * (ratio.shaft(at).over / shaft.over) ** 2 / inertia
     if share > 1.0 + 1e-9:
         raise OutOfRange("the work alone is said to have more inertia than all that the clutch turns")
     return min(share, 1.0)

@@ -1,0 +1,275 @@
+"""A belt tightener used as a clutch: what its belt holds while it is tight, and how long it slips on the way there."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.chapters.clutch.belts import LONGEST, margins_of
+from jackshaft.chapters.clutch.engage import load_of
+from jackshaft.chapters.clutch.running_up import CLOSING, missing_run, run_up
+from jackshaft.chapters.clutch.turning import turning
+from jackshaft.chapters.clutch.ways_data import ENDS, Way
+from jackshaft.chapters.clutch.ways_data import IDLER as KIND
+from jackshaft.chapters.electric.words import unless_go
+from jackshaft.chapters.grip.cases import tension_key, tension_missing, way_of
+from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.chapters.ratio.data import RatioData, chain
+from jackshaft.mechanics import clutch, slipheat
+from jackshaft.mechanics import tension as mech
+from jackshaft.results.checks import CAUTION, GO, STOP, grade, stays_within
+from jackshaft.results.findings import Draft, Findings
+from jackshaft.results.reader import Reader
+from jackshaft.results.values import BOTH
+from jackshaft.units import OutOfRange
+
+#: Heat that a kilogram of belt takes for each kelvin, J/(kg·K): rubber, from memory.
+RUBBER_HEAT = 1700.0
+LEVER = ("clutch.hand_force", "clutch.lever_ratio")
+
+
+class Tightener(NamedTuple):
+    """The belts that a tightener engages: stage, its loop, its grip (None where not known), and what the lever gives.
+
+    ``lever`` is the tension (N) of all belts together at the idler, None where the lever is not known.
+    """
+
+    stage: str
+    layout: StageLayout | None
+    grip: StageGrip | None
+    lever: float | None
+
+
+def stage_of(reader: Reader, ratio: RatioData | None, shaft: str) -> str | None:
+    """Return the belts that leave the clutch's shaft, those on the way to the work first; None where there are none."""
+    ends = () if ratio is None else ratio.work_shafts or (ratio.work_shaft,)
+    line = [s for end in ends for s in chain(ratio.stages, end)]
+    there = [s.name for s in line if s.start == shaft]
+    there += [n for n in reader.names("stage") if reader.get(f"stage[{n}].from") == shaft]
+    return next((n for n in there if reader.get(f"stage[{n}].kind") == "belt"), None)
+
+
+def find(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Tightener | None:
+    """Return the tightener of the belts at a shaft; None where no belts leave it.
+
+    Raises
+    ------
+    OutOfRange
+        Where the arm stands at dead centre, so that its lever could give any tension.
+    """
+    stage = stage_of(reader, done["ratio"].data, shaft)
+    if stage is None:
+        return None
+    layouts, grips = ((done[n].data if n in done else None) or {} for n in ("layout", "grip"))
+    layout, grip = layouts.get(stage), grips.get(stage)
+    lever = None if layout is None or layout.path.reason != 0 else lever_tension(reader, layout)
+    if grip is not None and grip.hold is None and lever is not None:
+        grip = replace(grip, hold=lever)
+    return Tightener(stage, layout, grip, lever)
+
+
+def lever_tension(reader: Reader, layout: StageLayout) -> float | None:
+    """Return the tension (N) of all belts together that hand and lever give at the idler; None where not known."""
+    at = f"stage[{layout.name}].takeup"
+    hand, ratio, arm = reader.si(LEVER[0]), reader.get(LEVER[1]), reader.si(f"{at}.spring_lever")
+    if None in (hand, ratio, arm) or layout.idler is None or layout.pivot is None:
+        return None
+    k = layout.idler
+    reach = layout.places.x[k] - layout.pivot[0], layout.places.y[k] - layout.pivot[1]
+    each = abs(float(mech.arm_moment_si(1.0, layout.path.ux, layout.path.uy, k, arm_x=reach[0], arm_y=reach[1])))
+    if each <= 1e-3 * float(np.hypot(*reach)):
+        raise OutOfRange("the idler's arm stands at dead centre, where its lever gives no certain tension")
+    return hand * float(getattr(ratio, "si", ratio)) * arm / each
+
+
+def way_at(reader: Reader, done: Mapping[str, Findings], shaft: str, required: clutch.Required | None) -> Way:
+    """Return the belts at a shaft as what engages the work: their grip while tight, and their slip on the way there."""
+    ratio: RatioData | None = done["ratio"].data
+    found = find(reader, done, shaft)
+    if found is None:
+        return Way(KIND, lacks=("stage",))
+    lacks = list(held_lacks(reader, done, found))
+    state, grip = ratio.shaft(shaft) if ratio is not None else None, found.grip
+    if lacks or grip is None or grip.hold is None or state is None or not state.torque:
+        keys = ("work.power", "work.power_at", "engine.work_speed")
+        lacks += [k for k in keys if reader.get(k) is None and k not in lacks]
+        return Way(KIND, lacks=tuple(lacks) or (tension_key_of(reader, found),), stage=found.stage)
+    band = margins_of(grip, 1.0, 1.0)
+    torque = clutch.Band(*(state.torque * max(m, 0.0) for m in band))
+    way = Way(KIND, torque, torque, stage=found.stage)
+    turns = turning(reader, ratio, shaft)
+    missing = missing_run(reader, ratio, required, turns)
+    if missing:
+        return way._replace(lacks=missing)
+    engaged = reader.si("clutch.engage_speed") if reader.get("clutch.kind") == KIND else None
+    speed = (engaged or reader.si("engine.work_speed")) / state.over
+    load = load_of(reader, state.over, required)
+    both = {
+        end: run_up(reader, load, turns.bad if end == "bad" else turns.likely, speed, getattr(torque, end))
+        for end in ENDS
+    }
+    slips = {"slips": {end: run for end, (run, _) in both.items()}, "course": both["likely"][1]}
+    return way._replace(**slips, pulls=torque, speed=speed, turning=turns)
+
+
+def tension_key_of(reader: Reader, found: Tightener) -> str:
+    """Return the key of the build that says how tight the belts are."""
+    if found.layout is None:
+        return f"stage[{found.stage}].takeup.slack_tension"
+    return tension_key(found.layout, way_of(reader, found.layout))
+
+
+def held_lacks(reader: Reader, done: Mapping[str, Findings], found: Tightener) -> tuple[str, ...]:
+    """Return the keys without which it is not known how tight the idler holds the belts."""
+    at = f"stage[{found.stage}].takeup"
+    idler = tuple(k for k in (f"{at}.kind", f"{at}.idler") if reader.get(k) is None)
+    if idler:
+        return idler
+    if found.layout is None or found.grip is None:
+        checks = [c for n in ("layout", "grip") if n in done for c in done[n].checks if f"[{found.stage}]" in c.id]
+        keys = dict.fromkeys(k for c in checks for k in c.missing)
+        return tuple(k for k in keys if reader.get(k) is None)
+    if found.grip.hold is not None:
+        return ()
+    return tension_missing(reader, found.layout, way_of(reader, found.layout))
+
+
+def hold(draft: Draft, reader: Reader, way: Way, required: clutch.Required | None) -> None:
+    """Add the verdict on what the tightened belts hold."""
+    id, name = "clutch.hold", "holding, belt tightened"
+    if way.torque is None or required is None or not required.work:
+        words = "What a tightened belt holds is its grip: how tight the lever holds it, its pulleys and its load."
+        draft.missing(reader, id, name, way.lacks or ("work.power",), words)
+        return
+    wanted = max(required.work, required.start, required.peak)
+    verdict = grade(likely=way.torque.likely, bad=way.torque.bad, limit=wanted)
+    draft.check(
+        id=id,
+        name=name,
+        found=reader.number(
+            way.torque.likely, "torque", "{} ({low} at the bad end)", low=way.torque.bad, high=way.torque.good
+        ),
+        wanted=reader.number(wanted, "torque", "{} or more"),
+        verdict=verdict,
+        reason=f"The torque at which the belt '{way.stage}' slips, standing or running, at the tension that the idler "
+        "holds. More than work, start and peak ask for it need not hold: at a jam a belt slips.",
+        remedy=unless_go(verdict, "Tighten the belt more, give it more wrap, or use more belts."),
+        source="shigley, ch. 17; own-derivation",
+        guards=not stays_within(required.work, way.torque.likely),
+    )
+
+
+def lever(draft: Draft, reader: Reader, found: Tightener) -> None:
+    """Add the verdict on whether hand and lever give the tension that is counted on."""
+    id, name = "clutch.lever", "lever gives the belt its tension"
+    arm, key = f"stage[{found.stage}].takeup.spring_lever", tension_key_of(reader, found)
+    counted = None if found.grip is None else found.grip.hold
+    if found.lever is None or counted is None or reader.get(key) is None:
+        lacks = tuple(k for k in (*LEVER, arm, key) if reader.get(k) is None)
+        lacks += () if found.layout is None or found.layout.pivot is not None else _pivot(reader, found.stage)
+        words = "Hand force times lever ratio pulls at the idler's arm. What that makes of the belt's tension is not "
+        words += "known yet."
+        if found.lever is not None:
+            words = f"The lever gives {reader.show(found.lever, 'force')}, all belts together. Write down the tension "
+            words += "that this sets, so that grip and shafts are worked out with it."
+        draft.missing(reader, id, name, lacks or (arm,), words)
+        return
+    verdict = grade(likely=found.lever, bad=found.lever, limit=counted)
+    verdict = CAUTION if verdict == STOP else verdict
+    draft.check(
+        id=id,
+        name=name,
+        found=reader.number(found.lever, "force"),
+        wanted=reader.number(counted, "force", "{} or more, all belts together"),
+        verdict=verdict,
+        reason="Hand force times lever ratio, on the arm of the spring or rod, against the moment of the belt on the "
+        "idler. Friction in cable and pivot is left out.",
+        remedy=unless_go(verdict, "Give the lever more ratio, or a longer arm at the idler."),
+        source="own-derivation, moments about the pivot",
+    )
+
+
+def _pivot(reader: Reader, stage: str) -> tuple[str, ...]:
+    return tuple(k for k in (f"stage[{stage}].takeup.pivot_{c}" for c in "xy") if reader.get(k) is None)
+
+
+def slip(draft: Draft, reader: Reader, way: Way, found: Tightener | None) -> None:
+    """Add facts and verdict of the slip while the belt is tightened: its heat goes into belt and pulleys."""
+    id, name = "clutch.engagement", "belt slips while it is tightened"
+    limit = reader.number(LONGEST, "time", "{} or less")
+    if not way.slips:
+        words = (
+            "How long the belt slips depends on its grip, on the load and on the inertia of the work: its weight and "
+        )
+        words += "shape, or a run-down test."
+        draft.missing(reader, id, name, way.lacks, words, limit=limit)
+        return
+    likely, bad = way.slips["likely"], way.slips["bad"]
+    verdict = grade(likely=likely.seconds, bad=bad.seconds, limit=LONGEST, higher_is_better=False)
+    if likely.locks:
+        draft.fact("heat of one engagement", reader.number(likely.heat, "energy", form=BOTH), "into belt and pulleys")
+        path = likely.heat / way.pulls.likely * _radius(found)
+        draft.fact(
+            "belt slips over its driver by",
+            reader.number(path, "length", digits=3),
+            "each time it is engaged: this wears its flanks. How many engagements a belt lasts nobody has published",
+        )
+        if found.layout.belt is not None and found.layout.belt.mass:
+            kilos = found.layout.belt.mass * found.grip.belts * float(found.layout.path.length)
+            rise = float(slipheat.temperature_rise.si(likely.heat, mass=kilos, specific_heat=RUBBER_HEAT))
+            note = f"if its {reader.show(kilos, 'mass')} took all the heat of one engagement (rubber, from memory)"
+            draft.fact("belt warms by, at most", reader.number(rise, "temperature rise", form=BOTH), note)
+    times = [reader.show(r.seconds, "time") if r.locks else "without end" for r in (likely, bad)]
+    value = f"{times[0]} ({times[1]} at the bad end)" if likely.locks else "it never takes the work up"
+    high = bad.seconds if bad.locks else None
+    draft.check(
+        id=id,
+        name=name,
+        found=reader.number(likely.seconds, "time", value, high=high) if likely.locks else value,
+        wanted=limit,
+        verdict=verdict,
+        reason=f"Let in within {reader.show(reader.si('clutch.closing_time', CLOSING), 'time')} at "
+        f"{reader.show(way.speed, 'rotation')} of its driver, with the engine's speed held. Let in more slowly the "
+        "belt slips longer. It glazes and burns where that lasts; how long it may: common "
+        "practice, no source.",
+        remedy=unless_go(verdict, "Give the belt more grip, engage it at a lower speed, or with the work empty."),
+        source="own-derivation; common practice, no source",
+        guards=verdict == STOP and not likely.locks,
+    )
+
+
+def _radius(found: Tightener) -> float:
+    p = found.layout.pulleys
+    return float(p.pitch[p.driver])
+
+
+def repeated(draft: Draft, reader: Reader, way: Way, ratio: RatioData | None) -> None:
+    """Add the verdict on engaging again and again: the mean heat of the slip against what the belt loses at work."""
+    id, name = "clutch.repeated", "heat in the belt, engaged again and again"
+    every, stage = reader.si("clutch.engage_every"), None if ratio is None else ratio.stage(way.stage)
+    if every is None or not way.slips or not way.slips["likely"].locks or stage is None:
+        return
+    start = ratio.shaft(stage.start)
+    if start is None or not start.power:
+        return
+    means = [way.slips[e].heat / every if way.slips[e].locks else np.inf for e in ("likely", "bad")]
+    loses = (1.0 - stage.efficiency) * start.power
+    verdict = grade(likely=means[0], bad=means[1], limit=loses, higher_is_better=False) if loses > 0 else CAUTION
+    draft.check(
+        id=id,
+        name=name,
+        found=reader.number(means[0], "power", "{}, mean", by="electric"),
+        wanted=reader.number(loses, "power", "{} or less, what the belt loses at work", by="electric"),
+        verdict=GO if verdict == GO else CAUTION,
+        reason=f"Once every {reader.show(every, 'time')}. A belt is made to shed what it loses at work all day; heat "
+        "beyond that is not foreseen. By its efficiency in the build; common practice, no source.",
+        remedy=unless_go(verdict, "Engage less often, or at a lower speed."),
+        source="own-derivation; common practice, no source",
+    )
+
+
+__all__ = ["KIND", "Tightener", "find", "hold", "lever", "lever_tension", "repeated", "slip", "stage_of", "way_at"]

@@ -1,0 +1,133 @@
+"""Loads that come from outside the work: a clutch that slips, its brake, a shaft of the work that jams.
+
+Each is the torque of a shaft over its torque at work. ``ratio`` is what the ratio chapter found.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from jackshaft import tables
+from jackshaft.mechanics import clutch
+from jackshaft.parts.motor import most_torque
+from jackshaft.parts.shear_pin import shear_pin
+from jackshaft.results.reader import Reader, Unknown
+from jackshaft.units import Measure
+
+ENGINE = "engine"
+
+
+def way_to(ratio, shaft: str | None) -> tuple:
+    """Return the stages from the engine to a shaft, the last first; empty where none leads there."""
+    after, way = {s.end: s for s in ratio.stages}, []
+    while shaft in after:
+        way.append(after[shaft])
+        shaft = after[shaft].start
+    return tuple(way) if shaft == ENGINE else ()
+
+
+def _line(ratio, shaft: str | None) -> tuple[str, ...]:
+    """Return the shafts from a shaft back to the engine, both among them."""
+    way = way_to(ratio, shaft)
+    return tuple(dict.fromkeys((*(s.end for s in way), *(s.start for s in way)))) or ((shaft,) if shaft else ())
+
+
+def _carried(here, there) -> float:
+    """Return the torque at one shaft over that at another, by their speeds and the losses between them."""
+    return here.over * here.passed / (there.over * there.passed)
+
+
+def clutch_torque(reader: Reader, ratio, shaft) -> tuple[float, float] | None:
+    """Return what the clutch holds at the most at a shaft, N·m, likely and at its high end.
+
+    The plate's torque is that of run-in faces and a cold coil at the plate's voltage, beyond which the steel carries
+    no more. None where no such clutch is on the way of the torque through the shaft.
+    """
+    if reader.is_none("clutch") or reader.get("clutch.kind") not in (None, "electromagnetic"):
+        return None
+    at, plate = reader.get("clutch.shaft") or ENGINE, reader.get("clutch.static_torque")
+    there = ratio.shaft(at)
+    if there is None or not isinstance(plate, Measure):
+        return None
+    if at not in _line(ratio, shaft.name) and shaft.name not in _line(ratio, at):
+        return None
+    carried = _carried(shaft, there)
+    return plate.si * carried, (plate.si + (plate.plus_minus or 0.0)) * carried
+
+
+def slipping_share(reader: Reader, ratio, shaft) -> float | None:
+    """Return the load of a clutch that slips, cold and run in, at its full voltage; None without one."""
+    holds = clutch_torque(reader, ratio, shaft)
+    return None if holds is None or not shaft.torque else float(clutch.DYNAMIC.likely) * holds[0] / shaft.torque
+
+
+def engine_torque(reader: Reader, shaft) -> float | None:
+    """Return the most that an engine gives to a shaft in a jam, with what turns on its crank, N·m; None if unknown."""
+    most, inertia = most_torque(reader), reader.si("engine.inertia")
+    if most is None or inertia is None or not shaft.work:
+        return None
+    crank = shaft.work * shaft.over
+    within = tables.table("attachment_facts").one(item="crank brought to a stand by a jam, within")["likely"]
+    engine = most[1] + 0.5 * inertia * crank**2 / np.radians(within)
+    return engine * shaft.over * shaft.passed
+
+
+def jam_share(reader: Reader, ratio, shaft, belt: float = np.inf) -> float | None:
+    """Return the load of a jam; None where nothing bounds it.
+
+    It is the least of what a ``belt`` on the way holds, as a share, of what the engine gives with what turns on its
+    crank, stopped within a quarter of a turn, of what the clutch holds, and of what a shear pin stands, both at their
+    high end.
+    """
+    if not shaft.torque:
+        return None
+    holds = clutch_torque(reader, ratio, shaft)
+    most = (engine_torque(reader, shaft), None if holds is None else holds[1], _pin(reader, ratio, shaft))
+    least = min([belt, *(torque / shaft.torque for torque in most if torque is not None)])
+    return float(least) if np.isfinite(least) and least > 0.0 else None
+
+
+def _pin(reader: Reader, ratio, shaft) -> float | None:
+    """Return the torque of a shaft at which a pin after it surely shears; None where there is none."""
+    try:
+        pin = shear_pin(reader)
+    except Unknown:
+        return None
+    there = None if pin is None else ratio.shaft(pin.shaft)
+    if there is None or shaft.name not in {s.start for s in way_to(ratio, pin.shaft)}:
+        return None
+    return pin.high * _carried(shaft, there)
+
+
+def braked(reader: Reader, ratio, shaft: str | None) -> tuple | None:
+    """Return the stages between the clutch and a shaft that its brake stops, the last first; None where it does not."""
+    if reader.is_none("clutch") or not reader.get("clutch.brake") or ratio is None:
+        return None
+    at = reader.get("clutch.shaft") or ENGINE
+    way = way_to(ratio, shaft)
+    if shaft == at:
+        return ()
+    starts = [s.start for s in way]
+    return way[: starts.index(at) + 1] if at in starts else None
+
+
+def brake_share(reader: Reader, ratio, shaft: str | None, held: Callable[[str], float]) -> float | None:
+    """Return what the clutch's brake takes out of a shaft at the most; None without a brake, or before the clutch.
+
+    The brake's torque is that of its high end. Losses between the two help it, so the work gives more than it takes:
+    what a loss takes off the torque on the way out is put on twice. ``held`` says how many times its working load a
+    belt lets back at its best grip, ``inf`` where that is not known. The work is taken to be the whole of what turns.
+    """
+    between, brake = braked(reader, ratio, shaft), reader.get("clutch.brake_torque")
+    if between is None or brake is None:
+        return None
+    here, own = ratio.shaft(shaft), ratio.shaft(reader.get("clutch.shaft") or ENGINE)
+    if here is None or own is None or not own.torque:
+        return None
+    most = [(brake.si + (brake.plus_minus or 0.0)) / own.torque * own.passed**2]
+    most += [held(stage.name) * ratio.shaft(stage.start).passed ** 2 for stage in between]
+    return float(min(most)) / here.passed**2
+
+
+__all__ = ["brake_share", "braked", "clutch_torque", "engine_torque", "jam_share", "slipping_share", "way_to"]
