@@ -1,16 +1,21 @@
 """What builders wrote and was refused, and words that were read twice."""
 
+import re
+
 import pytest
 from jackshaft.buildfile import BuildProblems, load
 from jackshaft.buildfile.reading import parse
 from jackshaft.buildfile.schema import Field
 from jackshaft.buildfile.values import Refused, take
 from jackshaft.chapters.ratio.stages import turn_of
+from jackshaft.mechanics.tension import deflection_force
 from jackshaft.render.parts import outcome
 from jackshaft.results import Reader, work_up
 from jackshaft.results.cure import Cure
+from jackshaft.results.proving import proposals
 
 DEMO = "feed_wagon_auger"
+LBF = 4.4482216152605
 HEAD = 'schema = 1\nname = "x"\n'
 
 
@@ -92,3 +97,25 @@ def test_a_direction_seen_at_the_works_own_end_asks_which_way_that_points():
     # a shaft end of the work that may be the engine's is asked about
     with pytest.raises(BuildProblems):
         in_file('[work]\nseen_from = "shaft end"\n')
+
+
+def test_more_belts_on_the_pulleys_that_are_there_come_before_large_pulleys():
+    """Seen: J2 of 9 in and R of 30 in before four belts on the pulleys of a 6 in roller."""
+    build = load(DEMO).with_values({"stage[crank belts].belts": 1, "work.power": "10 hp"})
+    results = work_up(build)
+    check = next(c for c in results.checks if c.id.startswith("capacity.power[crank"))
+    offered = [p.changes for p in proposals(results, check)]
+    large = [i for i, c in enumerate(offered) if any(k.endswith("].diameter") for k in c)]
+    same = [i for i, c in enumerate(offered) if i not in large and any(k.endswith(".belts") for k in c)]
+    assert same and large and min(same) < min(large)
+
+
+def test_the_trades_push_is_set_beside_the_tension_that_it_shows():
+    """The force for the tension that is said is the table's again; the tag says which of the two to set."""
+    results = work_up(load(DEMO))
+    stage = results.chapters["grip"].data["crank belts"].set
+    note = next(t.note for t in results.chapters["grip"].tables if t.title == "crank belts: tension without a gauge")
+    used, each = map(float, re.findall(r"trade's table gives ([\d.]+) lbf run in .*?: ([\d.]+) lbf run in", note)[0])
+    back = deflection_force.si(each * LBF, span=1.0, stiffness=stage.stiffness, share=stage.share).force
+    assert back / LBF == pytest.approx(used, rel=0.02)
+    assert any("trade's table" in what for what, _ in stage.tag)
