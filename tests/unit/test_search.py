@@ -369,6 +369,8 @@ def one_by_hand(problem, pattern, pair, size, x, y):
             or alone.margin_bad < problem.margin_least
             or rate < 0.2
             or any(c.id.startswith("layout.take-up") and c.verdict == STOP for c in alone.checks)
+            # the arm may carry the idler nearer while the belt wears
+            or any(c.id.startswith("layout.clearance") and c.found.si < problem.clearance_least for c in alone.checks)
         ):
             continue
         here = loop.copy()

@@ -45,7 +45,10 @@ def test_what_is_said_of_an_offer_is_what_the_pages_say_of_it_once_kept(desk, tm
         verdicts = {c.id.partition("[")[0]: c.verdict for c in alone.checks}
         # where less room was asked for than is usual, the page says so
         quarter = p.clearance_least >= 0.00635 - 1e-9
-        asked = [i for i in ASKED if i in verdicts and (quarter or i != "layout.clearance")]
+        # and an idler whose way is not drawn yet may come nearer while the belt wears
+        judged = quarter and verdicts.get("layout.take-up") != UNDECIDED
+        assert verdicts.get("layout.clearance") != STOP
+        asked = [i for i in ASKED if i in verdicts and (judged or i != "layout.clearance")]
         assert "grip.margin" in asked and all(verdicts[i] == GO for i in asked), (one.letter, verdicts)
     for one in desk.found[:3]:
         another = SearchController(load(shutil.copy(desk.build.path, tmp_path / f"{one.letter}.toml")), stage)

@@ -31,6 +31,20 @@ CALLED: dict[str, tuple[str, ...]] = {
         "output end",
     ),
     "from behind the engine": ("behind", "from behind", "behind engine", "seen from behind", "from back", "back"),
+    # what may be the engine's shaft end or the work's own is asked about where both are choices
+    "facing its own shaft end": (
+        "its own shaft end",
+        "its shaft end",
+        "own shaft end",
+        "from its own shaft end",
+        "from its shaft end",
+        "facing its shaft end",
+        "facing shaft",
+        "from shaft end",
+        "shaft end",
+    ),
+    "as the engine's shaft does": ("same way", "same way as engine", "as engine", "same"),
+    "the other way": ("other way", "against engine", "opposite", "opposite way"),
     "inch": ("inches", "in", "imperial"),
     "metric": ("mm", "millimetres", "millimeters", "si"),
     "proposed": ("planned", "drawn", "idea"),
@@ -120,6 +134,9 @@ CALLED: dict[str, tuple[str, ...]] = {
     "toward the engine": ("toward", "towards", "towards the engine"),
 }
 
+#: What the engine's shaft is called where a part's name is wanted.
+CRANK = ("crank", "crankshaft", "crank shaft", "engine shaft", "engine crank", "engine crankshaft", "motor shaft")
+
 SMALL_WORDS = ("a", "an", "the", "s")
 
 
@@ -153,4 +170,9 @@ def meant_first(field: Field, text: str) -> tuple[str, str] | None:
     return None
 
 
-__all__ = ["CALLED", "meant", "meant_first", "names_of", "plain"]
+def part_meant(text: str, names: tuple[str, ...]) -> str:
+    """Return the engine where a text is what its shaft is called and no part has that name, or the text."""
+    return "engine" if "engine" in names and text not in names and plain(text) in CRANK else text
+
+
+__all__ = ["CALLED", "CRANK", "meant", "meant_first", "names_of", "part_meant", "plain"]

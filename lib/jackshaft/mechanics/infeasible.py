@@ -123,11 +123,36 @@ def _strands_of_two(loop):
 def _other_way(loop):
     if any(not gap < 0.0 for gap in _gaps(loop, -loop.turn)):
         return None
+    side = np.sign(loop.turn)
+    odd = np.flatnonzero(side != np.sign(np.sum(side)))
+    if len(loop.names) == 3 and len(odd) == 1:
+        return _other_side(loop, int(odd[0]))
     return Infeasible(
         loop.names,
         float("nan"),
         f"In the order {', '.join(loop.names)} the belt runs round the other way from the one entered.",
         "Check the place of each pulley (left, right, above, below) and the order in which the belt reaches them.",
+    )
+
+
+def _other_side(loop, k):
+    """Say that the one outside pulley of three stands on the other side of the line between the other two.
+
+    Mirrored in that line the loop runs round the way that was entered: the two others stay where they are.
+    """
+    before, after = (k - 1) % 3, (k + 1) % 3
+    x, y = loop.x, loop.y
+    ux, uy = x[after] - x[before], y[after] - y[before]
+    along = ((x[k] - x[before]) * ux + (y[k] - y[before]) * uy) / (ux * ux + uy * uy)
+    there = 2.0 * (x[before] + along * ux) - x[k], 2.0 * (y[before] + along * uy) - y[k]
+    names, (px, py) = loop.names, (show(float(c), "length", loop.system) for c in there)
+    return Infeasible(
+        (names[k],),
+        float("nan"),
+        f"{names[k]} stands on the other side of the belt: the strand from {names[before]} to {names[after]}, on "
+        "which it presses from outside, runs on the other side of their centre line.",
+        f"Set {names[k]} on the other side of the line from {names[before]} to {names[after]}: mirrored there it "
+        f"stands at x {px}, y {py}. Or list it on the other strand, if it presses there.",
     )
 
 

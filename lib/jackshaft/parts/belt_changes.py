@@ -16,7 +16,7 @@ from jackshaft.results import work_up
 from jackshaft.results.chapter import Detail, Scope
 from jackshaft.results.failing import Failing
 from jackshaft.results.proving import applied
-from jackshaft.units import write_nominal
+from jackshaft.units import read, write_nominal
 
 #: Pairs of pulleys whose ratio is off by no more than this count as the same ratio.
 SAME_RATIO = 0.02
@@ -24,6 +24,9 @@ SAME_RATIO = 0.02
 #: Sections of the same grooves: those that bend round smaller pulleys, and those made to bend both ways.
 COGGED = {"A": "AX", "B": "BX", "C": "CX"}
 DOUBLE = {"A": "AA", "AX": "AA", "B": "BB", "BX": "BB", "C": "CC", "CX": "CC"}
+
+#: Steps in which centres are set with a tape, the belt taking up the rest: common practice, no source.
+CENTRES_STEP = ("1/8 in", "2 mm")
 
 
 class Pair(NamedTuple):
@@ -197,8 +200,9 @@ def _bought(
     words = f"buy a belt {belt.designation}"
     changes |= marked_on(failing, at.partition("[")[2][:-1], belt.designation)
     if by_centres and np.isfinite(belt.centres):
-        text = failing.up(belt.centres, "length", "1/64 in", "0.5 mm")
-        changes[f"{at}.centres"], words = text, f"{words}, set the centres to {text}"
+        text = failing.up(belt.centres, "length", *CENTRES_STEP)
+        if abs(read(text, "length").si - failing.reader.si(f"{at}.centres")) > 1e-6:
+            changes[f"{at}.centres"], words = text, f"{words}, set the centres to {text}"
     return changes, words
 
 

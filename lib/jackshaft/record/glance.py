@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from jackshaft.chapters.bearings.shown import dimensions
+from jackshaft.chapters.layout.take_up import with_the_belt
 from jackshaft.results import Number, Reader, Results
 from jackshaft.results.values import TAPE
 from jackshaft.units import show
@@ -41,7 +42,8 @@ def _loops(results: Results) -> Iterator[Row]:
         at = f"stage[{name}]"
         count, section = build.get(f"{at}.belts") or 1, build.get(f"{at}.section")
         marked = build.get(f"{at}.marked") or (f"section {section}" if section else "belt")
-        path = show(float(loop.path.length), "length", system) if loop.path.reason == 0 else "no path"
+        long = loop.path.length if loop.chosen is None or not loop.fits else loop.chosen.pitch_length
+        path = show(float(long), "length", system) if loop.path.reason == 0 else "no path"
         tension = build.get(f"{at}.takeup.slack_tension") or build.get(f"{at}.takeup.static_tension")
         held = f", held at {show(tension.si, 'force', system)}" if tension is not None else ""
         yield name, f"{count} × {marked}, path {path} on the cord line{held}"
@@ -52,7 +54,7 @@ def _loops(results: Results) -> Iterator[Row]:
 
 def _centres(loop, system: str) -> str:
     """Return how far each driven pulley is from the driver."""
-    p, at = loop.pulleys, loop.places
+    p, at = loop.pulleys, with_the_belt(loop)
     far = {i: np.hypot(at.x[i] - at.x[p.driver], at.y[i] - at.y[p.driver]) for i in p.works}
     return "; ".join(f"{p.names[p.driver]} to {p.names[i]} {_tape(size, system)}" for i, size in far.items())
 
@@ -68,7 +70,8 @@ def _idlers(loop, system: str) -> str:
     """Return where the idlers stand, each led by a semicolon; nothing where only the centres are known."""
     if not loop.places.given:
         return ""
-    places = ((loop.pulleys.names[i], loop.places.x[i], loop.places.y[i]) for i in loop.idlers)
+    at = with_the_belt(loop)
+    places = ((loop.pulleys.names[i], at.x[i], at.y[i]) for i in loop.idlers)
     return "".join(f"; {name} at x {_tape(x, system)}, y {_tape(y, system)}" for name, x, y in places)
 
 

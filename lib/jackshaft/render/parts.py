@@ -75,7 +75,10 @@ def outcome(cure: Cure) -> str:
     """Return what becomes of the checks with a cure, in words."""
     then = f"This check is then {cure.verdict_after}: {cure.value_after}." if cure.verdict_after else ""
     worse = "; ".join(f"{w.name} ({_change(w)})" for w in cure.worse)
-    words = [then or "This check has no object then.", f"It makes this worse: {worse}." if worse else ""]
+    words = [
+        then or "This check then falls away.",
+        f"It makes this worse: {worse}." if worse else "",
+    ]
     return " ".join(w for w in words if w)
 
 

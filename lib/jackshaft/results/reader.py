@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from functools import lru_cache
 
 from jackshaft.buildfile import Build, NoSuchKey, describe, describe_list, split
@@ -25,6 +26,10 @@ PLACES = {
     for at in [path.replace(ITEM, "")]
     for name in ("", *section.names)
 }
+
+
+#: What is taken off a reading wherever it is used: a meter shows its leads too. A plate has no leads on it.
+TAKEN_OFF = {"clutch.coil_resistance": "clutch.lead_resistance"}
 
 
 @lru_cache(maxsize=1024)
@@ -90,7 +95,10 @@ class Reader:
         self.read.add(key)
         for keys in self._noting:
             keys.add(key)
-        return self._build.get(key)
+        value, less = self._build.get(key), TAKEN_OFF.get(key)
+        if less is None or not isinstance(value, Measure) or not (value.known or "measured").startswith("measured"):
+            return value
+        return replace(value, si=value.si - self.si(less, 0.0))
 
     def si(self, key: str, default: float | None = None) -> float | None:
         """Return the SI value of the quantity at ``key``, or ``default``."""

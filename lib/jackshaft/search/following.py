@@ -87,11 +87,11 @@ def _follows(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarray
 
 
 def _clear(problem: Problem, pattern: Pattern, fitted: Fitted, turn: np.ndarray) -> np.ndarray:
-    """Tell of which layouts nothing rubs on the way of the arm."""
+    """Tell of which layouts all keeps its room on the way of the arm."""
     shares = np.linspace(0.0, 1.0, LOOKS)[1:]
     some = np.repeat(np.arange(len(turn)), len(shares))
     there = _turned(problem, pattern, fitted.at(some), (turn[:, None] * shares).ravel())
-    clear = (there.found.reason == 0) & (gap_of(problem, pattern, there) > 0.0)
+    clear = (there.found.reason == 0) & (gap_of(problem, pattern, there) >= problem.clearance_least)
     return clear.reshape(len(turn), len(shares)).all(axis=1)
 
 

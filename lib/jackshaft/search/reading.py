@@ -327,7 +327,10 @@ def _running(reader: Reader, at: str, ratio: RatioData | None) -> tuple[dict, li
     elif last is None or work is None or not last.work or not work.work:
         notes.append("The ratio from this stage to the work is not known, so every pair of pulley sizes is tried.")
     else:
-        window = tuple(speed * last.work / work.work for speed in ratio.band)
+        low, high = (speed * last.work / work.work for speed in ratio.band)
+        given = reader.get("engine.work_speed")  # the page judges by both ends of its uncertainty
+        off = (given.plus_minus or 0.0) / given.si if given is not None else 0.0
+        window = (low / (1 - off), high / (1 + off)) if low / (1 - off) <= high / (1 + off) else (low, high)
     window = _within_surface(reader, window, last, work)
     try:
         creep = usual("creep and slip", at, reader, "creep")

@@ -126,11 +126,13 @@ def _load_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
             " The load here points against the main load: the overhung pull lifts the shaft, and when the pull is gone "
             "the shaft drops back through the play."
         )
+    lifts = " against the main load" if life.signed < 0 else ""
     share = f"{100 * float(life.radial[0]) / life.rating.dynamic:.2g} % of C"
+    words = f"{{}}{lifts}, {share}{', with a spring washer' if life.preloaded else ''}"
     draft.check(
         f"bearings.load[{life.name}]",
         f"{life.name}: least load",
-        reader.number(life.signed, "force", f"{{}}, {share}{', with a spring washer' if life.preloaded else ''}"),
+        reader.number(abs(life.signed), "force", words),
         reader.number(least, "force", "{} or more, one hundredth of C", known="from memory", source="catalogue-a"),
         verdict,
         reason=reason,

@@ -167,6 +167,14 @@ def _bore(failing: Failing) -> Iterator[Proposal]:
         yield Proposal(other.words, other.changes, clears=True)
     reader, at, data = failing.reader, f"bearing[{failing.part}]", failing.data("bearings")
     size, (sizes, key) = data.identity[failing.part].size, shaft_sizes(reader, reader.get(f"{at}.shaft"), _at(failing))
+    if size is None:
+        # a bearing of no known size has nothing but its bore; the one in its place is only known to go on the shaft
+        changes = {f"{at}.{k}": "" for k in OF_THE_OLD if reader.get(f"{at}.{k}") is not None}
+        for bore in sizes:
+            text = write_nominal(bore, failing.build.system)
+            words = f"Take another bearing at {failing.part}, bored for {text}, in a housing for it."
+            yield Proposal(words, {**changes, f"{at}.bore": text}, clears=True)
+        return
     if len(sizes) == 1 and sizes[0] > size.bore and ".step[" in key:
         text = write_nominal(size.bore, failing.build.system)
         step = key.split(".step[")[1].split("]")[0]

@@ -69,7 +69,10 @@ def bore_check(draft: Draft, reader: Reader, identity: Identity) -> None:
     """Add a check where bore or measured seat of a bearing is not the shaft's size there; none where they agree."""
     at, size = f"bearing[{identity.name}]", identity.size
     sizes, key = shaft_sizes(reader, reader.get(f"{at}.shaft"), reader.si(f"{at}.position"))
-    if size is None or not sizes:
+    if not sizes:
+        return
+    if size is None:
+        _read_bore_check(draft, reader, identity, sizes, key)
         return
     seat, sleeve = (None if identity.shaft is None else identity.shaft.value), _sleeved(reader, identity)
     sits = size.bore if seat is None else seat
@@ -112,6 +115,27 @@ def bore_check(draft: Draft, reader: Reader, identity: Identity) -> None:
         verdict,
         reason=why,
         remedy=remedy,
+        source=SOURCE,
+    )
+
+
+def _read_bore_check(draft: Draft, reader: Reader, identity: Identity, sizes: list[float], key: str) -> None:
+    """Add a stop where a bearing of no known size was read with a bore that is not the shaft's, else none."""
+    at, bore = f"bearing[{identity.name}]", identity.readings.get("bore")
+    if bore is None or _sleeved(reader, identity):
+        return
+    there = min(sizes, key=lambda s: abs(s - bore.value))
+    if abs(there - bore.value) - bore.plus_minus <= usual("bore beside its seat"):
+        return
+    draft.check(
+        f"bearings.bore[{identity.name}]",
+        f"{identity.name}: bore and shaft",
+        reader.number(bore.value, "length", "bore {} as read"),
+        f"the shaft's {reader.show(there, 'length')}",
+        STOP,
+        reason=f"{off_words(reader, bore.value, there, 'shaft')} The bore is by {at}.bore, the shaft by {key}.",
+        remedy="Measure bore and shaft again. Where both are as written, take a bearing bored for this shaft. Where a "
+        "sleeve lies between them, write it down.",
         source=SOURCE,
     )
 

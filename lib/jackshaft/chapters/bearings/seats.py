@@ -60,6 +60,10 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, life: BearingLife)
     id, title = f"bearings.seat[{name}]", f"{name}: seat on the shaft"
     missing = [k for k, v in ((f"{at}.turning_ring", turning), (f"{at}.seat", seat)) if v is None]
     words = "Measure the shaft under the bearing with a micrometer, at three places." if seat is None else ""
+    bore = identity.readings.get("bore")
+    if size is None and None not in (seat, bore) and _other(seat, bore.value, bore.plus_minus):
+        _other_check(draft, reader, identity, id, title)
+        return seated
     if size is None:
         missing = missing or [f"{at}.{k}" for k in KEYS.values()]
         draft.checks.append(undecided(id, title, missing, f"Which bearing it is is not known yet. {words}".strip()))
@@ -77,7 +81,7 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, life: BearingLife)
         )
         return seated
     reader.note_missing(*missing)
-    if seat is not None and all(_other(seat, rival) for rival in identity.rivals or (size,)):
+    if seat is not None and all(_other(seat, rival.bore) for rival in identity.rivals or (size,)):
         _other_check(draft, reader, identity, id, title)
         return seated
     if turning is None:
@@ -102,21 +106,22 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, life: BearingLife)
     return seated
 
 
-def _other(reading, size) -> bool:
-    """Tell whether a reading of the seat is that of another bore, whatever its instrument may have missed."""
-    return abs(size.bore - reading.value) - reading.plus_minus > OTHER_SIZE
+def _other(reading, bore: float, missed: float = 0.0) -> bool:
+    """Tell whether a reading of the seat is that of another bore, whatever its instruments may have missed."""
+    return abs(bore - reading.value) - reading.plus_minus - missed > OTHER_SIZE
 
 
 def _other_check(draft: Draft, reader: Reader, identity: Identity, id: str, title: str) -> None:
     """Add the stop of a seat for another bore; which ring turns does not matter."""
     size, value = identity.size, identity.shaft.value
+    bore, named = (identity.readings["bore"].value, "as read") if size is None else (size.bore, size.designation)
     draft.check(
         id,
         title,
         reader.number(value, "length", by="micrometer", known=reader.how(f"bearing[{identity.name}].seat")),
-        reader.number(size.bore, "length", f"{size.designation}, bore {{}}", by="micrometer"),
+        reader.number(bore, "length", f"{named}, bore {{}}", by="micrometer"),
         STOP,
-        reason=off_words(reader, size.bore, value, "seat"),
+        reason=off_words(reader, bore, value, "seat"),
         remedy=OTHER,
         source="own-derivation; trade-practice",
     )

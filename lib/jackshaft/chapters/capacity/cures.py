@@ -62,8 +62,10 @@ def _power(failing: Failing) -> Iterator[Proposal]:
         return
     few = max(FEW, stage.belts)
     mine = list(islice(_choices(failing, layout, stage, layout.belt), 2 * CHOICES))
-    yield from (_proposal(failing, layout, stage, c) for c in mine if c.belts <= few)
-    many = [c for c in mine if c.belts > few]
+    # belts beside those that are there come before larger pulleys, many of them too
+    first = [c for c in mine if c.belts <= few or not c.pair.bought]
+    yield from (_proposal(failing, layout, stage, c) for c in first)
+    many = [c for c in mine if c not in first]
     for belt in _stronger(layout.belt):
         found = list(islice(_choices(failing, layout, stage, belt), CHOICES // 2))
         yield from (_proposal(failing, layout, stage, c) for c in found if c.belts <= few)
@@ -103,7 +105,7 @@ def _choices(
     # the least size for each number of belts, then the others; many belts come last
     found.sort(
         key=lambda c: (
-            c.belts > max(FEW, stage.belts),
+            c.belts > max(FEW, stage.belts) and c.pair.bought > 0,
             c.pair.bought,
             c.belts,
             c.pair.pitch_driver + c.pair.pitch_driven,
@@ -188,10 +190,8 @@ def _life(failing: Failing) -> Iterator[Proposal]:
     have = belts_of(failing.reader, f"stage[{layout.name}]")
     grown = [beside(layout.pulleys, layout.name, n, have) for n in range(have + 1, BELTS + 1)]
     more = [Proposal(order(words), changes) for changes, words in grown]
-    few = max(FEW - have, 0)
-    yield from more[:few]
+    yield from more
     yield from _scaled(failing, layout, grow=True)
-    yield from more[few:]
 
 
 def _pull(failing: Failing) -> Iterator[Proposal]:

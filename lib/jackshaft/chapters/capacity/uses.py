@@ -153,7 +153,10 @@ def _crossed(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         wanted="an open belt",
         verdict=GO if rule.allowed else CAUTION,
         reason=rule.why[0].upper() + rule.why[1:] + ".",
-        remedy="" if rule.allowed else "Turn the direction round in another way, or carry spare belts.",
+        remedy=""
+        if rule.allowed
+        else "Turn the direction round in another way: lead an open double-V belt round an idler and over the driven "
+        "pulley with its back, or put in a pair of gears. Else carry spare belts.",
         source=_known(rule),
     )
 

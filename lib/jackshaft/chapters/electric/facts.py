@@ -49,7 +49,9 @@ def facts(draft: Draft, reader: Reader, data: ElectricData) -> None:
 
 def _coil_facts(draft: Draft, reader: Reader, data: ElectricData) -> None:
     line, steps, worst = data.line, data.steps, data.worst
-    measured = reader.how("clutch.coil_resistance")
+    measured, leads = reader.how("clutch.coil_resistance"), reader.si("clutch.lead_resistance")
+    if leads and (measured or "measured").startswith("measured"):
+        measured += f"{', ' if measured else ''}{reader.show(leads, 'resistance')} of leads taken off"
     draft.fact(
         "coil resistance",
         reader.number(line.r20, "resistance", f"{{}} cold, {reader.show(line.hot, 'resistance')} hot", known=measured),

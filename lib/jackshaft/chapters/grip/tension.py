@@ -181,6 +181,8 @@ def tag_of(reader: Reader, loop: LoadedLoop, stage: StageTension) -> tuple[tuple
         lines.append(("Arm", f"{moment}, or {square} square to it at the pin"))
         if arm.spring_length is not None and np.isfinite(arm.spring_length):
             lines.append(("Spring stretched to", reader.show(arm.spring_length, "length")))
+    if trade_words(reader, layout, stage):
+        lines.append(("Set this, not the trade's table", "that is for a belt that carries all it is rated for"))
     lines.append(("Stop the engine and block it first", "check again after the first half hour and the first day"))
     return tuple(lines)
 
@@ -192,7 +194,7 @@ def short_of(reader: Reader, length: float) -> Number:
     return reader.number(length, "length", f"{{}} ({round(length / INCH * 64)}/64 in)", decimals=3)
 
 
-def trade_words(reader: Reader, layout: StageLayout) -> str:
+def trade_words(reader: Reader, layout: StageLayout, stage: StageTension) -> str:
     """Return what the trade's table of deflection forces says for section, pulley and speed; or nothing."""
     if layout.belt is None or not layout.speed:
         return ""
@@ -204,8 +206,10 @@ def trade_words(reader: Reader, layout: StageLayout) -> str:
             # the table is in lbf
             used, new = (reader.show(row[k] * POUND_FORCE, "force") for k in ("used_lbf", "new_lbf"))
             return (
-                f" The trade's table gives {used} run in and {new} new for a pulley of this size and speed, whatever "
-                "the load."
+                f" The trade's table gives {used} run in and {new} new for a pulley of this size and speed: "
+                f"{reader.show(stage.of_force(row['used_lbf'] * POUND_FORCE), 'force')} run in, in each strand of one "
+                "belt. It is for a belt that carries all it is rated for, whatever yours carries. Set the forces of "
+                "this table: they are for the load of this drive, and more only loads its shafts and bearings."
             )
     return ""
 
@@ -240,7 +244,7 @@ def table_of(reader: Reader, layout: StageLayout, stage: StageTension) -> Table:
         else "No stiffness is known for this section: the true force is a little higher."
     )
     note += " Short strands sound higher than this, because the belt is stiff."
-    note += trade_words(reader, layout)
+    note += trade_words(reader, layout, stage)
     return Table(
         f"{stage.name}: tension without a gauge",
         ("strand", "free length", "push it by", "force, run in", "force, new", "plucked, run in", "plucked, new"),

@@ -8,7 +8,7 @@ import numpy as np
 
 from jackshaft.chapters.layout.clear_of import least_gap
 from jackshaft.chapters.layout.data import StageLayout
-from jackshaft.chapters.layout.take_up import CENTRES, track_of, travel_missing, with_pulley_at
+from jackshaft.chapters.layout.take_up import CENTRES, track_of, travel_missing, with_pulley_at, with_the_belt
 from jackshaft.mechanics import path as belt_path
 from jackshaft.mechanics import takeup
 from jackshaft.results.checks import CAUTION, GO, STOP, undecided
@@ -31,7 +31,8 @@ class Followed(NamedTuple):
 
     ``rate`` is the belt taken up for a travel, m/m, at first and ``rate_end`` at the end; ``gained`` the belt taken up,
     m, and ``travel``, m, what it takes; ``x``, ``y`` where it then is; ``ends`` what stops it before the whole stretch,
-    in words, else empty; ``wrap`` the wraps there, rad.
+    in words, else empty; ``wrap`` the wraps there, rad. ``nearest`` is where on the way the gap is smallest, m, and
+    ``gap`` that gap, m.
     """
 
     way: int
@@ -43,6 +44,8 @@ class Followed(NamedTuple):
     y: float
     ends: str
     wrap: np.ndarray
+    nearest: tuple[float, float] = (np.nan, np.nan)
+    gap: float = np.inf
 
 
 def follow(reader: Reader, layout: StageLayout) -> Followed | None:
@@ -89,7 +92,43 @@ def follow(reader: Reader, layout: StageLayout) -> Followed | None:
         ends=ends,
         wrap=path.wrap[0],
     )
-    return _kept_clear(layout, ways, measure, np.linspace(start, spot[0], LOOKS))
+    ways = _kept_clear(layout, ways, measure, np.linspace(start, spot[0], LOOKS))
+    return _tightest(layout, ways, measure, np.linspace(start, start + ways.way * ways.travel / unit, LOOKS))
+
+
+def _tightest(layout: StageLayout, ways: Followed, measure, places: np.ndarray) -> Followed:
+    """Return the way with the place on it where the gap is smallest: first in steps, then between those beside it."""
+    for _ in range(2):
+        _, _, x, y = measure(places)
+        moved = [with_pulley_at(layout, layout.mover, spot) for spot in zip(x, y, strict=True)]
+        gaps = [np.inf if one is None else least_gap(one)[0] for one in moved]
+        k = int(np.argmin(np.round(gaps, 9)))
+        if gaps[k] < ways.gap - 1e-9:
+            ways = ways._replace(gap=float(gaps[k]), nearest=(float(x[k]), float(y[k])))
+        places = np.linspace(places[max(k - 1, 0)], places[min(k + 1, len(places) - 1)], LOOKS)
+    return ways
+
+
+def tightest_place(reader: Reader, layout: StageLayout) -> tuple[StageLayout, tuple[str, ...]]:
+    """Return the loop where it is tightest between a new belt and a worn one, and the keys missing to follow it.
+
+    The way begins where the belt that is on puts the take-up, and ends where it has stretched and worn, or can go no
+    farther; what the keys leave open is looked at where it stands.
+    """
+    if layout.fits is False:
+        return layout, ()
+    missing = travel_missing(reader, f"stage[{layout.name}]", layout, longer=True)
+    if missing or layout.mover is None:
+        return layout, missing
+    at, k = with_the_belt(layout), layout.mover
+    start = with_pulley_at(layout, k, (float(at.x[k]), float(at.y[k]))) or layout
+    start = start._replace(least_gap=least_gap(start)[0])
+    ways = follow(reader, start)
+    there = start if ways is None or not np.isfinite(ways.gap) else with_pulley_at(layout, k, ways.nearest)
+    if there is None:
+        return layout, ()
+    gap, words = least_gap(there)
+    return there._replace(least_gap=gap, gap_words=words), ()
 
 
 def _end(path, last: int, *, arm: bool, slot: bool) -> str:
@@ -182,4 +221,4 @@ def _words(reader: Reader, layout: StageLayout, ways: Followed) -> str:
     return f"{begin} For the stretch and wear of a belt's life it goes {reader.tape(ways.travel)}; {wraps}."
 
 
-__all__ = ["FOLLOWS", "STRETCH", "Followed", "follow", "take_up_check"]
+__all__ = ["FOLLOWS", "STRETCH", "Followed", "follow", "take_up_check", "tightest_place"]

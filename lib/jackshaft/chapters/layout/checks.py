@@ -6,7 +6,8 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.buildfile.naming import named, titled
-from jackshaft.chapters.layout.arm import take_up_check
+from jackshaft.chapters.layout.arm import take_up_check, tightest_place
+from jackshaft.chapters.layout.clear_of import bare_gap
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.length import length_check, stands
 from jackshaft.chapters.layout.room import room_check
@@ -111,8 +112,22 @@ def _with(reader: Reader, layout: StageLayout) -> str:
     return "" if layout.drawn is None else f"This is {_worked(reader, layout)}. "
 
 
+def _where(reader: Reader, layout: StageLayout, there: StageLayout) -> str:
+    """Return where on the take-up's way the loop is tightest, as the beginning of a reason."""
+    k = layout.mover
+    if k is None or there is layout:
+        return _with(reader, layout)
+    spot = ", ".join(reader.tape(float(c[k])) for c in there.places[:2])
+    where = f"{layout.pulleys.names[k]} at {spot}" if there.places.given else f"centres of {reader.tape(there.centres)}"
+    return f"From a new belt to a worn one it is tightest with {where}. "
+
+
 def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
-    gap, id, name = layout.least_gap, f"layout.clearance[{layout.name}]", f"{layout.name}: clearance"
+    id, name = f"layout.clearance[{layout.name}]", f"{layout.name}: clearance"
+    if not layout.unplaced and not np.isfinite(layout.least_gap):
+        return
+    there, missing = tightest_place(reader, layout)
+    gap = there.least_gap
     verdict = GO if reaches(gap, LEAST_GAP) else CAUTION if gap > TOUCHES else STOP
     if layout.unplaced and (verdict == GO or not np.isfinite(gap)):
         words = "A body beside the belt is named, but its place or its size is not known yet."
@@ -120,14 +135,23 @@ def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         return
     if not np.isfinite(gap):
         return
+    if missing and verdict == GO:
+        reader.note_missing(*missing)
+        words = f"It is {reader.tape(gap)} as it stands; how far the take-up moves as the belt wears is not known yet."
+        draft.checks.append(undecided(id, name, missing, words))
+        return
+    bare = bare_gap(there)
+    thick = f"{reader.tape(bare)} to the line of the cords, less {reader.tape(bare - gap)} of belt"
+    if bare - gap < TOUCHES:
+        thick = "rim to rim, with no belt between"
     draft.check(
         id,
         name,
         found=reader.number(gap, "length", form=TAPE),
         wanted=reader.number(LEAST_GAP, "length", "{} or more", form=TAPE, known="common practice"),
         verdict=verdict,
-        reason=f"{_with(reader, layout)}The nearest is {layout.gap_words}, belt thickness counted; strands whip by "
-        "more than they sag.",
+        reason=f"{_where(reader, layout, there)}The nearest is {there.gap_words}: {thick}. Strands whip by more than "
+        "they sag.",
         remedy="" if verdict == GO else "Move what is too near apart.",
         source="common practice, no source",
     )
@@ -221,6 +245,21 @@ def _speed_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     )
 
 
+def _on_large_slack_idlers(layout: StageLayout) -> bool:
+    """Tell whether the belt's back runs on nothing but flat idlers in the slack strand, large enough by the rule.
+
+    Pulleys are listed as the belt runs, so those after the driver and before the driven one are in the slack strand;
+    where the direction is not known, or several shafts are driven, none is known to be.
+    """
+    p, count = layout.pulleys, len(layout.pulleys.names)
+    if not layout.sense_known or p.several:
+        return False
+    slack = {(p.driver + n) % count for n in range(1, (p.driven - p.driver) % count)}
+    rule = tables.table("belt_limits").one(item="back idler over smallest sheave")["low"]
+    least = rule * min(p.outside[list(p.powered)])
+    return all(k in slack and p.flat[k] and reaches(p.outside[k], least) for k in range(count) if not p.inside[k])
+
+
 def _bend_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     belt, p = layout.belt, layout.pulleys
     outside = [n for n, ins in zip(p.names, p.inside, strict=True) if not ins]
@@ -228,14 +267,16 @@ def _bend_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         return
     rule = belt_rules.back_bend(belt)
     made_for_it = belt.family in ("double-V", "V-ribbed")
-    verdict = STOP if not rule.allowed else GO if made_for_it else CAUTION
+    within = belt.family == "classical" and _on_large_slack_idlers(layout)
+    verdict = STOP if not rule.allowed else GO if made_for_it or within else CAUTION
+    kept = " Here it runs over such idlers only, in the slack strand." if within else ""
     draft.check(
         f"layout.back-bend[{layout.name}]",
         f"{layout.name}: bending backwards",
         found=f"over {', '.join(outside)}",
         wanted="a belt that may bend backwards",
         verdict=verdict,
-        reason=rule.why[0].upper() + rule.why[1:] + ".",
-        remedy="" if made_for_it else "Take a belt that is made to bend both ways.",
+        reason=rule.why[0].upper() + rule.why[1:] + "." + kept,
+        remedy="" if verdict == GO else "Take a belt that is made to bend both ways.",
         source="belt-maintenance p. 24; vflat-hints",
     )

@@ -19,6 +19,15 @@ def least_gap(layout: StageLayout) -> tuple[float, str]:
     return min(gaps, key=lambda g: (round(g[0], 7), g[1])) if gaps else (np.inf, "nothing is near the belt")
 
 
+def bare_gap(layout: StageLayout) -> float:
+    """Return the smallest gap of a loop without the belt's thickness: to the line of the cords, m."""
+    room = room_of(layout)
+    gaps = list(clearance.loop_gaps_si(room, layout.bodies))
+    bare = list(clearance.loop_gaps_si(room._replace(inner=0.0, outer=0.0), layout.bodies))
+    near = min((i for i, g in enumerate(gaps) if np.isfinite(g.gap)), key=lambda i: round(float(gaps[i].gap), 7))
+    return float(bare[near].gap)
+
+
 def tightest(layout: StageLayout) -> set[int]:
     """Return the pulleys that the smallest gap is about: those named, and those that a strand runs between."""
     gaps = [g for g in clearance.loop_gaps_si(room_of(layout), layout.bodies) if np.isfinite(g.gap)]
@@ -59,4 +68,4 @@ def _words(layout: StageLayout, gap: clearance.Gap) -> str:
     )
 
 
-__all__ = ["least_gap", "room_of", "tightest"]
+__all__ = ["bare_gap", "least_gap", "room_of", "tightest"]

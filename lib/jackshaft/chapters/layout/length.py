@@ -61,7 +61,8 @@ def _not_chosen(reader: Reader, layout: StageLayout, path: Number) -> Check:
         return replace(undecided(*_named(layout), keys, why, limit=path), found=CANNOT)
     fitting = [s.designation for s in layout.stock if s.fits]
     listed = ", ".join(fitting) or "none of those in the table"
-    words = f"No belt is chosen yet. The path is {path}; within the take-up: {listed}."
+    where = "as drawn it takes" if reader.get(f"{at}.takeup.kind") is None else "within the take-up"
+    words = f"No belt is chosen yet. The path is {path}; {where}: {listed}."
     cure = "" if fitting else f" {_nearest_cure(reader, layout)}"
     return undecided(*_named(layout), (f"{at}.marked",), words + cure, limit=path)
 

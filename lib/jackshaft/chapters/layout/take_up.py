@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from jackshaft.chapters.layout.clear_of import least_gap
-from jackshaft.chapters.layout.data import StageLayout, StockBelt
+from jackshaft.chapters.layout.data import Places, StageLayout, StockBelt
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import clearance, takeup, twopulley
 from jackshaft.mechanics import path as belt_path
@@ -241,17 +241,31 @@ def with_belt_on(layout: StageLayout) -> StageLayout:
     off = drawn_off(layout, belt)
     if belt.drawn or off is None or off <= DRAWN_OFF:
         return layout._replace(fits=True)
-    if np.isfinite(belt.x):
-        k, spot = layout.mover, (belt.x, belt.y)
-    else:
-        k, i, at = layout.pulleys.driven, layout.pulleys.driver, layout.places
-        share = belt.centres / layout.centres
-        spot = tuple(float(c[i] + share * (c[k] - c[i])) for c in (at.x, at.y))
-    moved = with_pulley_at(layout, k, spot)
+    moved = with_pulley_at(layout, *_moved_to(layout, belt))
     if moved is None:
         return layout._replace(fits=False)
     gap, words = least_gap(moved)
     return moved._replace(fits=True, drawn=layout, least_gap=gap, gap_words=words)
+
+
+def _moved_to(layout: StageLayout, belt: StockBelt) -> tuple[int, tuple[float, float]]:
+    """Return which pulley a belt moves, and where to, m."""
+    if np.isfinite(belt.x):
+        return layout.mover, (belt.x, belt.y)
+    k, i, at = layout.pulleys.driven, layout.pulleys.driver, layout.places
+    share = belt.centres / layout.centres
+    return k, tuple(float(c[i] + share * (c[k] - c[i])) for c in (at.x, at.y))
+
+
+def with_the_belt(layout: StageLayout) -> Places:
+    """Return where the pulleys stand with the belt that is on, however near to the drawing that is; else as worked."""
+    belt, drawn = layout.chosen, layout.as_drawn
+    if belt is None or not layout.fits or belt.drawn or drawn_off(layout, belt) is None:
+        return layout.places
+    k, spot = _moved_to(drawn, belt)
+    x, y = drawn.places.x.copy(), drawn.places.y.copy()
+    x[k], y[k] = spot
+    return drawn.places._replace(x=x, y=y)
 
 
 def shortest_of(layout: StageLayout) -> float | None:

@@ -8,7 +8,7 @@ from jackshaft.chapters.ratio import CHAPTER, checks
 from jackshaft.chapters.ratio.able import power_check, rating_checks
 from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RUN_UP, SYNCHRONOUS, RatioData, ShaftState, StageRatio, chain
 from jackshaft.chapters.ratio.judged import band_of, judged
-from jackshaft.chapters.ratio.stages import read_stage, turn_of
+from jackshaft.chapters.ratio.stages import read_stage, turn_lacks, turn_of
 from jackshaft.chapters.ratio.starting import engine_start_check
 from jackshaft.chapters.ratio.teeth import teeth_checks
 from jackshaft.parts.belt_stage import shafts_driven
@@ -58,6 +58,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         checks.top_check(draft, reader, one)
         if one.works:
             checks.surface_check(draft, reader, one)
+    checks.governor_check(draft, reader)
     power_check(draft, reader, data)
     engine_start_check(draft, reader, data.shafts[0])
     rating_checks(draft, reader, data)
@@ -93,7 +94,7 @@ def _no_stages(draft: Draft, reader: Reader) -> Findings:
     needs = {"engine.work_speed": engine_speed(reader), "work.speed_least": band_of(reader, None)}
     words = "No stage is in the build file yet."
     draft.missing(reader, *checks.SPEED, ("stage", *(k for k, v in needs.items() if v is None)), words)
-    turns = (f"{part}.turns" for part in (ENGINE, "work") if not turn_of(reader, part))
+    turns = (lacks for part in (ENGINE, "work") if (lacks := turn_lacks(reader, part)))
     draft.missing(reader, *checks.DIRECTION, ("stage", *turns), words)
     return draft.done(reader)
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RUN_UP, RatioData, StageRatio
 from jackshaft.chapters.ratio.judged import Judged
-from jackshaft.chapters.ratio.stages import turn_of
+from jackshaft.chapters.ratio.stages import turn_lacks, turn_of
 from jackshaft.mechanics import ratio as mech
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within, undecided
 from jackshaft.results.findings import Draft
@@ -105,10 +105,11 @@ def direction_check(
     """Judge the way that a shaft of the work turns; ``missing`` as for the speed."""
     state, wanted, named = one.state, one.turn, one.named(*DIRECTION)
     turns = {ENGINE: turn_of(reader, ENGINE), "work": wanted}
-    unknown = [f"{part}.turns" for part, turn in turns.items() if not turn]
+    unknown = [turn_lacks(reader, part) or f"{part}.turns" for part, turn in turns.items() if not turn]
     if unknown or state is None or not state.turn:
         keys = tuple(dict.fromkeys((*unknown, *(missing if state is None or not state.turn else ()))))
         ways = {f"{ENGINE}.turns": "the direction of the engine", "work.turns": "the one that the work wants"}
+        ways["work.end_points"] = "which way the shaft end of the work points"
         if unknown == ["work.turns"]:
             ways["work.turns"] = "the direction that the work wants"
         words = _not_known([ways[key] for key in unknown] or ["a stage on the way from the engine to the work"])
@@ -171,6 +172,24 @@ def top_check(draft: Draft, reader: Reader, one: Judged) -> None:
         reason=top_words(reader),
         remedy="" if verdict == GO else SLOWER,
         source="own-derivation, pitch diameters and teeth",
+    )
+
+
+def governor_check(draft: Draft, reader: Reader) -> None:
+    """Add a caution where the engine may work faster than its highest governed speed: both cannot be true."""
+    work, full = reader.get("engine.work_speed"), reader.si("engine.full_speed")
+    if work is None or full is None or stays_within(work.si + (work.plus_minus or 0.0), full):
+        return
+    draft.check(
+        "ratio.governor",
+        "work speed and governor",
+        reader.number(work.si + (work.plus_minus or 0.0), "rotation", "works at up to {}"),
+        reader.number(full, "rotation", "{} or less, the highest governed speed"),
+        CAUTION,
+        reason=f"It is said to work at up to {reader.show(work.si + (work.plus_minus or 0.0), 'rotation')}, and its "
+        "governor holds it lower (engine.full_speed). One of the two is wrong, and all speeds hang on them.",
+        remedy="Measure both with a tachometer: the engine under load, and with the load off.",
+        source="own-derivation",
     )
 
 

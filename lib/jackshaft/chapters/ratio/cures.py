@@ -98,7 +98,8 @@ def _engine_speeds(failing: Failing, work: float, low: float, high: float) -> It
         text = (
             failing.down(aim, "rotation", *STEP) if factor == high / (1 + share) else failing.up(aim, "rotation", *STEP)
         )
-        if at_least(read(text, "rotation").si, limits[0]) and at_most(read(text, "rotation").si, limits[1]):
+        speed = read(text, "rotation").si
+        if at_least(speed, limits[0]) and at_most(speed * (1 + share), limits[1]):
             yield Proposal(f"Work the engine at {text}.", {WORK: text})
 
 
@@ -195,10 +196,11 @@ def slowed(failing: Failing, factor: float) -> Iterator[Proposal]:
     if limits is not None and engine.top is not None:
         text = failing.down(engine.top * factor, "rotation", *STEP)
         aim, words = read(text, "rotation").si, f"Set the engine's governor to {text} at most"
-        if at_least(aim, engine.work):
+        under = failing.down(aim / (1 + _uncertain(failing)), "rotation", *STEP)
+        if at_least(aim, engine.work * (1 + _uncertain(failing))):
             yield Proposal(f"{words}.", {FULL: text})
-        elif at_least(aim, limits[0]):
-            yield Proposal(f"{words}, and work it at {text}.", {FULL: text, WORK: text})
+        elif at_least(read(under, "rotation").si, limits[0]):
+            yield Proposal(f"{words}, and work it at {under}.", {FULL: text, WORK: under})
     low = data.band[0] / end.work if data.band else 0.0
     for stage in line:
         yield from _pulleys(failing, stage, low, factor, around=1.0)
@@ -214,10 +216,11 @@ def _power(failing: Failing) -> Iterator[Proposal]:
     engine, end = data.shafts[0], data.shaft(line[-1].end)
     wanted = engine.peak_torque or engine.torque
     least = engine.work * min(wanted / able.now, limits[1] / engine.work)
-    for aim in dict.fromkeys((least, 0.5 * (least + limits[1]), limits[1])):
-        text = failing.down(aim, "rotation", *STEP) if aim == limits[1] else failing.up(aim, "rotation", *STEP)
+    most = limits[1] / (1 + _uncertain(failing))
+    for aim in dict.fromkeys((least, 0.5 * (least + most), most)):
+        text = failing.down(aim, "rotation", *STEP) if aim == most else failing.up(aim, "rotation", *STEP)
         speed = read(text, "rotation").si
-        if not at_most(speed, limits[1]) or speed <= engine.work * (1 + 1e-9):
+        if not at_most(speed, most) or speed <= engine.work * (1 + 1e-9):
             continue
         yield Proposal(f"Work the engine at {text}.", {WORK: text})
         if data.band is None or end.work is None:
@@ -261,6 +264,9 @@ def _direction(failing: Failing) -> Iterator[Proposal]:
             changes, belt = with_belt(failing, stage.name, {f"{at}.crossed": "no"})
             yield Proposal(order(f"run the belt of {stage.name} open, not crossed", belt), changes)
             continue
+        if len(p.names) == 2 and not p.several:
+            changes, belt = with_belt(failing, stage.name, {f"{at}.crossed": "yes"})
+            yield Proposal(order(f"cross the belt of {stage.name} between its pulleys", belt), changes)
         if len(p.names) < 3:
             continue
         name, section = p.names[p.driven], failing.reader.get(f"{at}.section")
@@ -273,7 +279,17 @@ def _direction(failing: Failing) -> Iterator[Proposal]:
         yield Proposal(order(words, belt), changes)
 
 
+def _governor(failing: Failing) -> Iterator[Proposal]:
+    """Yield a work speed whose upper end the governor lets the engine reach."""
+    limits = _engine_limits(failing)
+    if limits is not None:
+        text = failing.down(limits[1] / (1 + _uncertain(failing)), "rotation", *STEP)
+        if at_least(read(text, "rotation").si, limits[0]):
+            yield Proposal(f"Work the engine at {text}.", {WORK: text}, clears=True)
+
+
 PROPOSALS = {
+    "ratio.governor": _governor,
     "ratio.speed": _speed,
     "ratio.top-speed": _top,
     "ratio.power": _power,

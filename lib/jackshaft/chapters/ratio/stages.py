@@ -8,6 +8,10 @@ from jackshaft.mechanics import ratio as mech
 from jackshaft.parts.belt_stage import read_pulleys, shafts_driven
 from jackshaft.results.reader import Reader
 
+#: The view of a direction at the end of the work's own shaft, and the sign of the way that this end points.
+OWN_END = "facing its own shaft end"
+POINTS = {"as the engine's shaft does": 1, "the other way": -1}
+
 
 def turn_of(reader: Reader, chapter: str) -> int:
     """Return +1, -1 or 0 for the direction of the engine or the work, seen facing the engine's output shaft."""
@@ -15,7 +19,17 @@ def turn_of(reader: Reader, chapter: str) -> int:
     if turns is None:
         return 0
     sign = 1 if turns == "counter-clockwise" else -1
-    return -sign if reader.get(f"{chapter}.seen_from") == "from behind the engine" else sign
+    seen = reader.get(f"{chapter}.seen_from")
+    if seen == OWN_END:
+        return sign * POINTS.get(reader.get(f"{chapter}.end_points"), 0)
+    return -sign if seen == "from behind the engine" else sign
+
+
+def turn_lacks(reader: Reader, chapter: str) -> str:
+    """Return the key without which the direction of the engine or the work is not known; nothing where it is."""
+    if turn_of(reader, chapter):
+        return ""
+    return f"{chapter}.turns" if reader.get(f"{chapter}.turns") is None else f"{chapter}.end_points"
 
 
 def default(item: str, at: str, reader: Reader, key: str) -> float:

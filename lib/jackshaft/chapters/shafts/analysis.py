@@ -330,23 +330,24 @@ def _slope_row(reader: Reader, done, bearing: str):
 def _whirl_check(draft: Draft, reader: Reader, done, state: ShaftState) -> None:
     id, title = f"shafts.whirl[{state.name}]", f"{state.name}: whirl speed"
     turning = turning_of(reader, done, state.name)
-    limit = reader.number(WHIRL_GO * state.whirl.lowest, "rotation", "{} or less")
+    limit = reader.number(WHIRL_GO * state.whirl.lowest, "rotation", "turning at {} or less")
     if turning.misses and not (turning.work and turning.work > WHIRL_GO * state.whirl.lowest):
         what = "turns" if turning.work is None else "may turn at most"
         draft.missing(reader, id, title, turning.misses, f"How fast it {what} is not known yet.", limit=limit)
         return
     speed = turning.full if turning.top is None else turning.top
+    whirls = reader.show(state.whirl.lowest, "rotation")
     verdict = GO if at_most(speed / state.whirl.lowest, WHIRL_GO) else CAUTION
     if at_least(turning.full / state.whirl.lowest, WHIRL_STOP):
         verdict = STOP
     draft.check(
         id,
         title,
-        reader.number(speed, "rotation", known=turning.known),
+        reader.number(speed, "rotation", f"turns at {{}}, whirls at {whirls}", known=turning.known),
         limit,
         verdict,
-        reason=f"The shaft with its pulleys whirls at {reader.show(state.whirl.lowest, 'rotation')} on rigid bearings, "
-        "and sooner on soft ones. Stay below seven tenths of that speed.",
+        reason=f"The shaft with its pulleys whirls at {whirls} on rigid bearings, and sooner on soft ones. Stay below "
+        "seven tenths of that speed.",
         remedy=""
         if verdict == GO
         else "Make the shaft stiffer, shorten the overhang, take lighter pulleys, or run slower.",

@@ -55,17 +55,26 @@ def _thicker(failing: Failing, shaft: str, least: float) -> Iterator[Proposal]:
     """Yield a shaft of one diameter in the next sizes of bar; a stepped one with each thinner step brought up to it."""
     reader, system = failing.reader, failing.build.system
     steps = reader.names(f"shaft[{shaft}].step")
-    bars = stock_from(least, system)[:SIZES]
+    bars, fitted = stock_from(least, system)[:SIZES], _fitted_anew(failing, shaft)
     for size in [*_bores_from(failing, shaft, least), *bars]:
         words, text = reader.show(size, "length", by="tape"), write_nominal(size, system)
         if not steps:
             made = f"of {words} bar" if size in bars else f"{text} thick"
-            yield Proposal(f"Make {shaft} {made}.", {f"shaft[{shaft}].diameter": text})
+            yield Proposal(f"Make {shaft} {made}.{fitted}", {f"shaft[{shaft}].diameter": text})
             continue
         keys_ = [f"shaft[{shaft}].step[{s}].diameter" for s in steps]
         thin = [k for k in keys_ if (reader.si(k) or size) < size - 1e-9]
         if thin:
-            yield Proposal(f"Make {shaft} {words} thick where it is thinner.", dict.fromkeys(thin, text))
+            yield Proposal(f"Make {shaft} {words} thick where it is thinner.{fitted}", dict.fromkeys(thin, text))
+
+
+def _fitted_anew(failing: Failing, shaft: str) -> str:
+    """Return what a shaft of another size asks for beside itself, as a sentence; nothing where nothing sits on it."""
+    reader, base = failing.reader, f"shaft[{shaft}]"
+    bears = any(reader.get(f"bearing[{name}].shaft") == shaft for name in reader.names("bearing"))
+    hubs = bool(reader.names(f"{base}.joint") or reader.names(f"{base}.load"))
+    wants = [w for w, there in (("bearings for that size", bears), ("hubs bored to it", hubs)) if there]
+    return f" It then takes {' and '.join(wants)}." if wants else ""
 
 
 def _step_by_step(failing: Failing, state: ShaftState) -> Iterator[Proposal]:
@@ -225,7 +234,8 @@ def _keyed(failing: Failing, joint: Joint, at: str, wanted: float) -> Iterator[P
         if bar != size:
             changes[f"shaft[{shaft}].diameter"] = write_nominal(bar, system)
             words = f"make {shaft} of {reader.show(bar, 'length', by='tape')} bar and {words}"
-        yield Proposal(f"{sentence(words)}.", changes)
+        fitted = _fitted_anew(failing, shaft) if bar != size else ""
+        yield Proposal(f"{sentence(words)}.{fitted}", changes)
 
 
 def _key(failing: Failing) -> Iterator[Proposal]:

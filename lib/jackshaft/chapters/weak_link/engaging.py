@@ -89,7 +89,8 @@ def _belts(draft: Draft, reader: Reader, data: ChainData, link: Link, slips: Map
     comes = "that" if most == pulls else f"what gets through to them, up to {shown(reader, most)}"
     reason = (
         f"While it slips {slipping.what} pulls {shown(reader, pulls)}{slipping.state}{faces}. The belts carry {comes}, "
-        f"not the load's torque; they hold {shown(reader, link.low)} to {shown(reader, link.likely)}."
+        f"not the load's torque; they hold {shown(reader, link.low)} at the low end of their "
+        f"friction, {shown(reader, link.likely)} at the likely one and {shown(reader, link.high)} at the high end."
     )
     if verdict != GO:
         reason += f" Above that they slip and wear at each full start{_how_long(reader, slips)}."
@@ -99,7 +100,7 @@ def _belts(draft: Draft, reader: Reader, data: ChainData, link: Link, slips: Map
         Check(
             f"chain.engage-belts[{stage}]",
             _name(stage),
-            number(reader, link),
+            number(reader, link, f"{{}}{_bad_end(reader, link, most)}"),
             reader.number(most, "torque", "{} or more"),
             verdict,
             reason,
@@ -153,7 +154,10 @@ def _pin(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, pin:
     reason = f"{state} pulls {shown(reader, slipping.run_in)}; of that the pin feels {shown(reader, feels)}."
     if cold > pin.low and verdict == GO:
         reason += f" {slipping.strongest} it may feel {shown(reader, cold)}, and then it may go."
-    value, limit = number(reader, pin), reader.number(feels, "torque", "{} or more")
+    value, limit = (
+        number(reader, pin, f"{{}}{_bad_end(reader, pin, feels)}"),
+        reader.number(feels, "torque", "{} or more"),
+    )
     if verdict != GO and at_work(pin, slipping) and slipping.after is None:
         lacks = share_lacks(reader)
         reader.note_missing(*lacks)
@@ -191,9 +195,11 @@ def _others(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping) -
     hard = min(there, key=lambda k: (-ORDER.index(verdicts[k.name]), steady(k.low / felt(k, slipping.top, data))))
     verdict, feels = verdicts[hard.name], felt(hard, slipping.top, data)
     reason = f"{slipping.most_state} {slipping.what} pulls up to {shown(reader, slipping.top)} while it slips. "
-    reason += f"Nearest to giving: {hard.name}, which feels up to {shown(reader, feels)}"
+    capped = feels < slipping.top and any(k.kind == "belt slip" and k.high == feels for k in data.giving)
+    through = ", all that the belts before it let through at the high end of their friction" if capped else ""
+    reason += f"Nearest to giving: {hard.name}, which feels up to {shown(reader, feels)}{through}"
     reason += "." if verdict == GO else f". Then {hard.gives}."
-    named, value = ("chain.engage", NAME), number(reader, hard, f"{hard.name} at {{}}")
+    named, value = ("chain.engage", NAME), number(reader, hard, f"{hard.name} at {{}}{_bad_end(reader, hard, feels)}")
     limit = reader.number(feels, "torque", "{} or more")
     if verdict == UNDECIDED:
         lacks = share_lacks(reader)
@@ -218,6 +224,11 @@ def _others(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping) -
     )
     gives = "nothing" if verdict == GO else hard.name
     return [CaseFound("clutch slipping, the rest", feels, gives, "" if verdict == GO else "no", verdict)]
+
+
+def _bad_end(reader: Reader, link: Link, limit: float) -> str:
+    """Return the low end of what a link gives at, in words, where that and not the likely one is under its limit."""
+    return f" (bad end {shown(reader, link.low)})" if link.low < limit <= link.likely else ""
 
 
 def _breaks(data: ChainData, link: Link) -> str:
