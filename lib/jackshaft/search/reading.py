@@ -119,7 +119,7 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
         ccw=(turn > 0) == driver.inside if turn else True,
         tension=float(tension),
         rim_speed=_rim_speed(reader, at, belt),
-        grips=_grips(reader, stage, driven.name),
+        grips=_grips(reader, stage, driver.name, driven.name),
         length_factors=_length_factors(belt, stock),
         margin_least=reader.si(f"{at}.search.margin_least", 1.0),
         clearance_least=reader.si(f"{at}.search.clearance_least", LEAST_GAP),
@@ -212,12 +212,20 @@ def _length_factors(belt: belt_lengths.Section, stock: belt_lengths.Stock) -> np
     return np.array([length_factor(belt.name, float(v))[0] for v in datum])
 
 
-def _grips(reader: Reader, stage: str, driven: str) -> tuple[tuple[float, float], ...]:
-    """Return the friction of a groove and of a flat, each likely and at the bad end, as the tension page takes it."""
-    materials = (None, reader.get(f"stage[{stage}].pulley[{driven}].material"))
-    pulleys = SimpleNamespace(flat=np.array([False, True]), materials=materials)
+def _grips(reader: Reader, stage: str, driver: str, driven: str) -> tuple[tuple[float, float], ...]:
+    """Return the friction of a groove and of a flat, each likely and at the bad end, as the tension page takes it.
+
+    A groove of an angle of its own counts for both pulleys: which sizes they will have is not known yet.
+    """
+    names, at = (driver, driven, driven), f"stage[{stage}].pulley"
+    sizes = [reader.si(f"{at}[{name}].diameter", 0.1) for name in names]
+    materials = (None, None, reader.get(f"{at}[{driven}].material"))
+    pulleys = SimpleNamespace(
+        names=names, flat=np.array([False, False, True]), materials=materials, pitch=0.5 * np.array(sizes)
+    )
     found = friction_of(reader, SimpleNamespace(name=stage, pulleys=pulleys))
-    return tuple((float(likely), float(bad)) for likely, bad in zip(found.likely, found.bad, strict=True))
+    ends = found.likely, found.bad
+    return tuple(float(e[:2].min()) for e in ends), tuple(float(e[2]) for e in ends)
 
 
 def read_pulleys(reader: Reader, at: str) -> tuple[Pulley, Pulley, tuple[Pulley, ...], float | None]:
