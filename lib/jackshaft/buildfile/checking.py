@@ -18,8 +18,9 @@ from jackshaft.buildfile.model import (
     split,
 )
 from jackshaft.buildfile.problems import BuildProblems, Problem
-from jackshaft.buildfile.rules import contradictions
+from jackshaft.buildfile.rules import allowed_names, contradictions
 from jackshaft.buildfile.schema import CHAPTERS, TOP, Section
+from jackshaft.buildfile.trade_words import part_meant
 from jackshaft.buildfile.values import Refused, nearest, said, take
 
 #: A check's name: chapter, what, and the part in brackets.
@@ -119,6 +120,11 @@ def read_values(document: Mapping, *, file: str) -> tuple[Build, list[Problem]]:
     shown_in = document.get("shown_in", "inch")
     walk = _Walk(file, shown_in if shown_in in ("inch", "metric") else "inch")
     walk.section("", TOP, document, CHAPTERS)
+    build = Build({"name": "", **walk.values}, walk.lists, file)
+    for key, value in walk.values.items():
+        field = describe(key)[1] if isinstance(value, str) else None
+        if field is not None and field.kind == "reference" and "engine" in field.refers:
+            walk.values[key] = part_meant(value, allowed_names(build, key, field.refers))
     return Build({"name": "", **walk.values}, walk.lists, file), walk.problems
 
 

@@ -8,7 +8,7 @@ from jackshaft import tables
 from jackshaft.buildfile.model import Build, describe, describe_list, describe_whole
 from jackshaft.buildfile.rules import allowed_names, listed
 from jackshaft.buildfile.schema import Field
-from jackshaft.buildfile.trade_words import meant, meant_first
+from jackshaft.buildfile.trade_words import meant, meant_first, part_meant
 from jackshaft.buildfile.values import span
 
 YES, NO = ("yes", "y", "true"), ("no", "n", "false")
@@ -79,7 +79,7 @@ def _same_but_for_case(text: str, names: Iterable[str]) -> str:
     if text in names:
         return text
     alike = [n for n in names if like(n) == like(text)]
-    return alike[0] if len(alike) == 1 else text
+    return alike[0] if len(alike) == 1 else part_meant(text, names)
 
 
 def like(name: str) -> str:

@@ -120,6 +120,9 @@ CALLED: dict[str, tuple[str, ...]] = {
     "toward the engine": ("toward", "towards", "towards the engine"),
 }
 
+#: What the engine's shaft is called where a part's name is wanted.
+CRANK = ("crank", "crankshaft", "crank shaft", "engine shaft", "engine crank", "engine crankshaft", "motor shaft")
+
 SMALL_WORDS = ("a", "an", "the", "s")
 
 
@@ -153,4 +156,9 @@ def meant_first(field: Field, text: str) -> tuple[str, str] | None:
     return None
 
 
-__all__ = ["CALLED", "meant", "meant_first", "names_of", "plain"]
+def part_meant(text: str, names: tuple[str, ...]) -> str:
+    """Return the engine where a text is what its shaft is called and no part has that name, or the text."""
+    return "engine" if "engine" in names and text not in names and plain(text) in CRANK else text
+
+
+__all__ = ["CALLED", "CRANK", "meant", "meant_first", "names_of", "part_meant", "plain"]

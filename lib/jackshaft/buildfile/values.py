@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import datetime
 import difflib
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
+from jackshaft import tables
 from jackshaft.buildfile.model import NONE, Value
 from jackshaft.buildfile.schema import KNOWN, Field
+from jackshaft.buildfile.trade_words import meant
 from jackshaft.units import KINDS, Measure, UnitTextError, at_least, at_most, read, show
 
 #: Keys of a quantity that is written as a table to say how it is known.
@@ -113,9 +116,18 @@ def _words(field: Field, raw: object) -> str:
         raise Refused("an empty text" if isinstance(raw, str) else said(raw), "a text in quotes")
     # a name is taken as it was given, so what refers to it is too
     text = " ".join(raw.split()) if field.kind == "choice" else raw.strip()
-    if field.kind == "choice" and text not in field.choices:
-        raise Refused(said(raw), one_of(field.choices) + nearest(text, field.choices))
-    return text
+    if field.kind == "choice":
+        choice = meant(field, text)
+        if choice is None:
+            raise Refused(said(raw), one_of(field.choices) + nearest(text, field.choices))
+        return choice
+    return _entry(field, text) if field.table else text
+
+
+def _entry(field: Field, text: str) -> str:
+    """Return the entry of a field's table that a text is but for the unit inch behind it, or the text."""
+    bare = re.sub(r"\s*(in\.?|inch|inches|\")$", "", text)
+    return bare if bare != text and tables.table(field.table[0]).where(**{field.table[1]: bare}).rows else text
 
 
 def _count(field: Field, raw: object) -> int:
@@ -167,6 +179,8 @@ def _read(raw: str, kind: str, system: str, field: Field | None = None) -> Measu
         found, wanted = getattr(error, "found", None), getattr(error, "wanted", None)
         why = getattr(error, "why", "")
         such = f", such as {example(field, system)}" if field and kind != "number" else ""
+        if kind == "length" and why.endswith("has no unit"):
+            such = f" with its unit: '{raw.strip()} in' or '{raw.strip()} mm'"
         raise Refused(f"'{found or raw}'" + (f" ({why})" if why else ""), (wanted or _a(kind)) + such) from None
 
 
