@@ -94,5 +94,14 @@ def _guess(row: Row, outside: float, width: float, apart: float) -> PulleyGuess 
     pitch = reference + 1e-3 * belts[0]["pitch_minus_reference_mm"]
     top = 1e-3 * row["top_width_mm"]
     sections = str(row["sections"]).replace(";", ", ")
-    names = sections, str(row["system"]), str(row["groove"])
-    return PulleyGuess(*names, outside, reference, pitch, apart, top, width - top)
+    return PulleyGuess(
+        sections,
+        str(row["system"]),
+        str(row["groove"]),
+        outside=outside,
+        reference=reference,
+        pitch=pitch,
+        apart=apart,
+        top_width=top,
+        off=width - top,
+    )
