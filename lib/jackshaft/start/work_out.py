@@ -34,6 +34,8 @@ class WorkOutForms(Forms):
         self._made: dict[int, tuple[Form, dict]] = {}
         self.way = choice_box("What to work out", [(w.title, i) for i, w in enumerate(WAYS)])
         self.key = choice_box("Where it belongs", ())
+        for field in (self.way, self.key):
+            field.add_class("jk-across")
         self._pick = Form("What is not on a plate", (self.way,), ())
         self._lines, self._now = html("jk-lines"), html("jk-now")
         self._write = Form("Keep it as an estimate", (self.key, self._now), (("Write it into the build", self._keep),))
