@@ -294,6 +294,13 @@ class Bench:
         return StartForms(self.build)
 
     @safely
+    def work_out(self):
+        """Show the form that works a value out from what one knows, and keeps it as an estimate."""
+        from jackshaft.start.work_out import WorkOutForms
+
+        return WorkOutForms(self.build)
+
+    @safely
     def meter(self):
         """Show the forms that keep what a meter showed along the clutch's circuit."""
         from jackshaft.chapters.electric.meter import MeterForms

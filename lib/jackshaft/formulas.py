@@ -11,6 +11,16 @@ Ratio and speed
     tip_speed                    speed of a rim, a tip or a belt from the diameter it is on
     error_of_diameters           error in the driven speed where other diameters than those of the cord line are used
 
+Estimates
+
+    engine_displacement          displacement of an engine from its bore and stroke
+    power_from_displacement      power that an engine without a plate is likely to give, as a band
+    speed_counted                speed from counting turns in a time, as a band
+    speed_from_sound             speed of an engine from the lowest tone of its exhaust, as a band
+    power_from_fuel              mean power that an engine gave, from the fuel that it burnt, as a band
+    power_from_brake             power of a shaft from a scale on a lever while it slipped, as a band
+    unmarked_pulley              grooves that a pulley without marks may have, and its diameters
+
 Belts and pulleys
 
     grooved                      diameters of a grooved pulley on all three lines
@@ -169,6 +179,14 @@ from jackshaft.mechanics.coil import coil_current, coil_match, hot_resistance, l
 from jackshaft.mechanics.contacts import charging_budget, contact_heat, relay_coil, terminal_limit
 from jackshaft.mechanics.diameters import flat, groove_wear, grooved, turned_groove
 from jackshaft.mechanics.engagement import engage, engage_below, engage_below_rising, engage_governed, engage_rising
+from jackshaft.mechanics.estimates import (
+    engine_displacement,
+    power_from_brake,
+    power_from_displacement,
+    power_from_fuel,
+    speed_counted,
+    speed_from_sound,
+)
 from jackshaft.mechanics.fits import limits as fit_limits
 from jackshaft.mechanics.fits import ring_limits
 from jackshaft.mechanics.fuses import choose_fuse, fuse_check
@@ -226,6 +244,7 @@ from jackshaft.mechanics.tension import (
     tension_from_frequency,
 )
 from jackshaft.mechanics.twopulley import centre_distance, two_pulleys
+from jackshaft.mechanics.unmarked_pulley import unmarked_pulley
 from jackshaft.mechanics.welds import weld_allowed, weld_ring
 from jackshaft.mechanics.wiring import ampacity, wire_for_drop, wire_resistance, wire_size
 

@@ -36,7 +36,6 @@ def refusal(build, changes) -> str:
         ("20 A 250 V", "current"),
         ("10 in or 11 in", "length"),
         ("1/2-3/4 in", "length"),
-        ("about 12 V", "voltage"),
         ("10 ton", "mass"),
         ("600", "time"),
         ("14/2", "wire"),

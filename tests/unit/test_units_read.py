@@ -199,7 +199,7 @@ def test_decimal_comma_is_not_thousands_in_either_system():
 @pytest.mark.parametrize("system", ["inch", "metric"])
 def test_three_digits_after_a_comma_are_refused_with_both_readings(system):
     with pytest.raises(UnitTextError) as fault:
-        read("1,725 rpm", "rotation", system=system)
+        read("1,725 N", "force", system=system)
     assert "1725" in fault.value.why and "1.725" in fault.value.why
 
 

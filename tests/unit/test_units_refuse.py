@@ -68,7 +68,6 @@ def test_wrong_kind_names_what_it_is_and_what_is_wanted(text, kind, words):
         "1_000 mm",
         "35mm)",
         "5 mm mm",
-        "~35 mm",
         "35 mm approx",
         "2x 35 mm",
         "--5 mm",

@@ -17,7 +17,7 @@ from jackshaft.units import KINDS
 
 SCHEMA_VERSION = 1
 
-KNOWN = ("measured", "plate", "looked up", "calculated", "assumed", "guessed", "chosen")
+KNOWN = ("measured", "plate", "looked up", "calculated", "assumed", "estimated", "guessed", "chosen")
 
 #: Kinds of value that are not quantities with a unit.
 WORDS = ("text", "choice", "count", "yes/no", "date", "reference", "references")

@@ -10,7 +10,7 @@ import ipywidgets as widgets
 from jackshaft.buildfile import Answer, Build, BuildProblems, Problem, list_builds
 from jackshaft.results import Results, work_up
 from jackshaft.results.measuring import PART_FORM, WRITE_FORM
-from jackshaft.start import controller, parts
+from jackshaft.start import controller, parts, work_out
 from jackshaft.ui.base import follow
 from jackshaft.ui.forms import Form, Forms, choice_box, text_box
 
@@ -203,6 +203,7 @@ class StartForms(Forms):
         self.which.value = here
 
     def _stand_on_another(self) -> None:
+        work_out.stand_on(self.build)
         builds = list_builds()
         self._list_builds(builds)
         self.start.options = (controller.BLANK, *builds)

@@ -188,7 +188,7 @@ def span(text: Span, system: str) -> str:
     return text if isinstance(text, str) else text[0 if system == "inch" else 1]
 
 
-_BARE = re.compile(r"[-+±\d\s.,/%]+")
+_BARE = re.compile(r"(?:[a-z]+\.?\s+|[~≈]\s*)?[-+±\d\s.,/%]+", re.IGNORECASE)
 
 
 def take(control: Control, text: str, system: str) -> Reading:
@@ -247,6 +247,7 @@ def _quantity(control: Control, text: str, system: str) -> Reading:
     _refuse_beyond(control, measure.text, measure.si, text, system)
     # the echo shows the unit of a bare number, so the note that says the same is left out
     notes = (measure.note,) if measure.note and not bare else ()
+    notes += ("taken as an estimate",) if measure.known else ()
     echo = f"read as {in_both(measure.si, control.kind, system)}"
     return Reading(measure, measure.text, echo, notes + _past_slider(control, measure.si, system))
 

@@ -122,7 +122,7 @@ def tidy(text: str, system: str) -> tuple[str, str]:
     return text, note
 
 
-def decimal(token: str, system: str) -> tuple[float, float, str]:
+def decimal(token: str, system: str, *, thousands: bool = False) -> tuple[float, float, str]:
     """Value, half a unit of its last digit, and a note, of a decimal number.
 
     Raises
@@ -133,7 +133,7 @@ def decimal(token: str, system: str) -> tuple[float, float, str]:
     body, _, exponent = token.replace("E", "e").partition("e")
     note = ""
     if "," in body:
-        body, note = _comma(body, system)
+        body, note = _comma(body, system, thousands)
     elif ".." in body:
         raise NumberError("this looks like a range; type one value, or the middle ± half the width")
     elif body.count(".") > 1:
@@ -145,7 +145,7 @@ def decimal(token: str, system: str) -> tuple[float, float, str]:
     return float(body + ("e" + exponent if exponent else "")), 0.5 * 10.0 ** (power - places), note
 
 
-def _comma(body: str, system: str) -> tuple[str, str]:
+def _comma(body: str, system: str, thousands: bool) -> tuple[str, str]:
     note = "" if system == "metric" else "{} (comma read as the decimal point)"
     if "." in body:
         if _THOUSANDS_POINT.fullmatch(body):
@@ -162,16 +162,21 @@ def _comma(body: str, system: str) -> tuple[str, str]:
     if not after:
         raise NumberError(f"{body} ends in a comma")
     if len(after) == 3 and 1 <= len(before) <= 3 and not before.startswith("0"):
+        if thousands:
+            return before + after, f"{body} read as {before}{after}"
         raise NumberError(f"{body} can be read as {before}{after} or as {before}.{after}; write the one you mean")
     plain = f"{before or '0'}.{after}"
     return plain, note.format(plain)
 
 
-def number(match: re.Match, system: str) -> tuple[float, float, str]:
-    """Value, half a unit of the last digit, and a note, of what ``NUMBER`` matched."""
+def number(match: re.Match, system: str, *, thousands: bool = False) -> tuple[float, float, str]:
+    """Value, half a unit of the last digit, and a note, of what ``NUMBER`` matched.
+
+    ``thousands`` says that nobody gives the quantity to a thousandth, so that 3,600 has one reading.
+    """
     token = match["dec"]
     if token is not None:
-        value, half, note = decimal(token, system)
+        value, half, note = decimal(token, system, thousands=thousands)
     else:
         whole = int(match["whole"] or 0)
         top, bottom = int(match["n1"] or match["n2"]), int(match["d1"] or match["d2"])

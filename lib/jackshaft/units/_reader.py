@@ -29,7 +29,14 @@ _PAIR_BRACKET = re.compile(r"(.*?)\s*[(\[]([^()\[\]]*)[)\]]\s*")
 _PAIR_MARK = re.compile(r"([^\W\d_]\.?[234]?|[\"'%°])\s*[/=;,]\s*(?=[+-]?[.,]?\d)")
 _ONE_SIDED = re.compile(r"[\d\"'a-zA-Z]\s*\+\s*[\d.,]+[^/]*/\s*-\s*[\d.,]+")
 _NO_NUMBER = re.compile(r"[+-]?\s*(?:nan|inf(?:inity)?|none|null|n/a)\b.*|[-?]+", re.IGNORECASE)
+_NOUGHT = re.compile(r"\s*[+-]?0+(?:[.,]0*)?\s*")
 _NEXT_NUMBER = re.compile(r"\s*-?\s*(?=[\d.])")
+#: What is typed before a value that is no reading; a text keeps it, so that a file says it too.
+_ABOUT = re.compile(
+    r"(?:(?:about|around|roughly|approximately|approx|circa|ca|abt)\b\.?|[~≈∼])\s*(?=\S)", re.IGNORECASE
+)
+#: How a value is known that was typed so.
+ESTIMATED = "estimated"
 _LONGEST = 120
 # Units that may follow one another in one value, large to small, as 4 ft 6 in.
 _CHAINS: dict[str, tuple[tuple[str, ...], ...]] = {
@@ -70,7 +77,8 @@ def read(text: str | float, kind: str, *, system: str = "inch", unit: str | None
     Returns
     -------
     Measure
-        The value in SI with its text and a note of what was understood.
+        The value in SI with its text and a note of what was understood. "about 1400 rpm" is known as
+        "estimated". A bare 0 is the same in every unit, and is taken in the build's.
 
     Raises
     ------
@@ -107,6 +115,9 @@ def _whole(text: str, kind: str, system: str, unit: str | None) -> Measure:
     if len(text) > _LONGEST:
         raise Refused("this is too long for one value")
     s, joined = tidy(text, system)
+    about = _ABOUT.match(s)
+    if about:
+        s = s[about.end() :]
     if not s:
         raise Refused("nothing was typed")
     if _NO_NUMBER.fullmatch(s):
@@ -119,6 +130,7 @@ def _whole(text: str, kind: str, system: str, unit: str | None) -> Measure:
     if len(tails) > 1:
         raise Refused("more than one ±")
     parts = _pair(head)
+    unit = unit or _unit_of_nought(head, kind, system, tails)
     first = _part(parts[0], kind, system, unit, notes, tails)
     if len(parts) == 2:
         near.agree(first, _part(parts[1], kind, system, None, notes, ()), kind, notes)
@@ -128,8 +140,15 @@ def _whole(text: str, kind: str, system: str, unit: str | None) -> Measure:
     shown = text.strip()
     if first.bare and label:
         # the text is kept in files, where every quantity carries its unit
-        shown = f"{head.strip()} {label}" + (f" ± {tails[0].strip()}" if tails else "")
-    return Measure(first.si, kind, shown, spread, None, "; ".join(dict.fromkeys(notes)))
+        shown = f"{about[0] if about else ''}{head.strip()} {label}" + (f" ± {tails[0].strip()}" if tails else "")
+    return Measure(first.si, kind, shown, spread, ESTIMATED if about else None, "; ".join(dict.fromkeys(notes)))
+
+
+def _unit_of_nought(head: str, kind: str, system: str, tails: list[str]) -> str | None:
+    """Return the unit of the build for a bare nought, which is the same in every unit of a scale that starts there."""
+    if tails or kind in ("number", "wire", "temperature") or not _NOUGHT.fullmatch(head):
+        return None
+    return kind_of(kind).inch if system == "inch" else kind_of(kind).metric
 
 
 def _pair(s: str) -> list[str]:
@@ -157,7 +176,7 @@ def _part(s: str, kind: str, system: str, unit: str | None, notes: list[str], ta
             notes.extend([f"taken in {unit}"] if bare else [note] if note else [])
             return _Part(awg_area(size), 0.0, None, s, bare)
         unit = None if labelled else unit
-    terms = _terms(s, kind, system, notes)
+    terms = _terms(s, kind, system, notes, unit)
     value, half, u = terms[-1]
     if u is None:
         return _bare(value, half, s, kind, unit, notes, tails)
@@ -188,7 +207,9 @@ def _bare(value: float, half: float, s: str, kind: str, unit: str | None, notes:
     return _Part(value * made.factor + made.offset, half * made.factor, made, s, True)
 
 
-def _terms(s: str, kind: str, system: str, notes: list[str]) -> list[tuple[float, float, Unit | None]]:
+def _terms(
+    s: str, kind: str, system: str, notes: list[str], unit: str | None = None
+) -> list[tuple[float, float, Unit | None]]:
     """Each number with its unit; several only where the units run down one chain, as feet and inches."""
     out: list[tuple[float, float, Unit | None]] = []
     at = 0
@@ -196,7 +217,8 @@ def _terms(s: str, kind: str, system: str, notes: list[str]) -> list[tuple[float
         m = NUMBER.match(s, at)
         if m is None:
             raise Refused(near.no_number(s, kind, bool(out)))
-        value, half, note = number(m, system)
+        thousands = kind == "rotation" and _thousands_of_turns(s[m.end() :], unit)
+        value, half, note = number(m, system, thousands=thousands)
         if m["d2"]:
             near.two_values(int(m["n2"]), int(m["d2"]), kind)
         if note:
@@ -214,6 +236,13 @@ def _terms(s: str, kind: str, system: str, notes: list[str]) -> list[tuple[float
         if joint is None or made is None or kind not in _CHAINS:
             raise Refused(near.left_over(rest))
         at += joint.end()
+
+
+def _thousands_of_turns(rest: str, label: str | None) -> bool:
+    """Tell whether a speed is in turns a minute, which nobody reads to a thousandth: 3,600 rpm is 3600."""
+    u = UNIT.match(rest)
+    made = find_unit("rotation", canon(u[1] if u else label or ""))
+    return made is not None and made.pint == "revolution/minute"
 
 
 def _unit(typed: str, kind: str, system: str, notes: list[str]) -> Unit:

@@ -22,7 +22,7 @@ USUAL = (
     "that stops by itself not at all: common practice, no source."
 )
 #: How a value is known that is no more than a guess.
-GUESSES = "assumed", "guessed"
+GUESSES = "assumed", "estimated", "guessed"
 
 WORDS = {"start": "at the start", "peak": "at the peak load", FULL: "at full throttle"}
 
