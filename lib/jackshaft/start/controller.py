@@ -222,23 +222,39 @@ def write_down(
     KeyConflict
         If others changed the same in the file, and ``settle`` does not say which is kept; nothing is written.
     """
-    changes: dict[str, object] = dict(entered(build, key, text))
+    changes: dict[str, object] = as_known(key, entered(build, key, text), known, by)
     value = changes[key]
-    if known and value and value != "none" and describe(key)[1].kind not in PLAIN:
-        changes[key] = {"value": value, "known": known} | ({"by": by.strip()} if by.strip() else {})
     new = _new_part(build, key)
     if new and not value:
         raise BuildProblems([Problem(build.file, key, "nothing", f"a value; writing it down adds {words_of(new)}")])
     if new:
         changes = _named_after(build, new) | changes
     kept = keep(build, changes, settle=settle)
-    before = work_up(build)
-    was = {c.id: c.verdict for c in before.checks}
-    after = work_up(kept, before=before)
-    moved = [f"{c.name} is now {c.verdict}" for c in after.checks if was.get(c.id) not in (None, c.verdict)]
     words = " ".join(_kept_words(kept, one, settle or {}) for one in reversed(changes))
     added = f" Added {words_of(new)}." if new else ""
-    return kept, f"{words}{added}" + (" " + "; ".join(moved) + "." if moved else "") + f" {where(kept)}"
+    return kept, f"{words}{added}{moved(build, kept)} {where(kept)}"
+
+
+def is_quantity(key: str) -> bool:
+    """Tell whether a value of a key is written with how it is known."""
+    return describe(key)[1].kind not in PLAIN
+
+
+def as_known(key: str, changes: Mapping[str, object], known: str, by: str) -> dict[str, object]:
+    """Return changes with how the value of a key is known, and by what, written beside it where it is a quantity."""
+    value = changes[key]
+    if not known or not value or value == "none" or not is_quantity(key):
+        return dict(changes)
+    return {**changes, key: {"value": value, "known": known} | ({"by": by.strip()} if by.strip() else {})}
+
+
+def moved(before: Build, kept: Build) -> str:
+    """Return which checks have another verdict since a build was changed, as a sentence; nothing where none has."""
+    results = work_up(before)
+    was = {c.id: c.verdict for c in results.checks}
+    now = work_up(kept, before=results)
+    found = [f"{c.name} is now {c.verdict}" for c in now.checks if was.get(c.id) not in (None, c.verdict)]
+    return f" {'; '.join(found)}." if found else ""
 
 
 def _kept_words(kept: Build, key: str, settle: Mapping[str, Answer]) -> str:

@@ -11,9 +11,11 @@ from jackshaft.buildfile import Answer, Build, BuildProblems, Problem, list_buil
 from jackshaft.results import Results, work_up
 from jackshaft.results.measuring import PART_FORM, WRITE_FORM
 from jackshaft.start import controller, parts
+from jackshaft.start.sheet import Sheet
 from jackshaft.ui.base import follow
-from jackshaft.ui.forms import Form, Forms, choice_box, text_box
+from jackshaft.ui.forms import Form, Forms, choice_box, refill, text_box
 
+FILL_FORM = "Fill in a part"
 BACK = "Bring the previous version back"
 PICK = "pick a build"
 NO_PART = [("there is none yet", "")]
@@ -28,10 +30,11 @@ class StartForms(Forms):
         #: what the last write of each form was about, so that an answer is never about something typed since
         self._meant: dict[str, tuple] = {}
         self._writing = self._writing_form()
+        self._filling = self._filling_form()
         self._parts = self._parts_forms()
         self._builds = self._build_forms()
         self._files = self._file_forms()
-        forms = (self._writing, *self._parts, *self._builds, *self._files)
+        forms = (self._writing, self._filling, *self._parts, *self._builds, *self._files)
         super().__init__(
             f"At the bench: {build.name}",
             forms,
@@ -52,6 +55,11 @@ class StartForms(Forms):
         self.key.observe(lambda _: self._hint(), "value")
         fields = (self.key, self.hint, self.value, self.how, self.by)
         return Form(WRITE_FORM, fields, (("Write it into the build", self._write_down),))
+
+    def _filling_form(self) -> Form:
+        self.sheet = Sheet(self.build)
+        fields = (self.sheet.part, self.sheet.widget)
+        return Form(FILL_FORM, fields, (("Keep all of it", self._fill),))
 
     def _parts_forms(self) -> tuple[Form, ...]:
         self.kind = choice_box("Kind of part", ())
@@ -117,9 +125,15 @@ class StartForms(Forms):
             controller.write_down(build, key, text, how, by, settle=settle), self.value, self.how, self.by
         )
 
+    def _fill(self, settle: Mapping[str, Answer] | None = None) -> str:
+        build, entries = self._about("fill", settle, self.sheet.entries)
+        return self._done(self.sheet.keep(build, entries, settle))
+
     def _add(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, kind, name = self._about("add", settle, self.kind.value, self.part.value)
-        return self._done(parts.add_part(build, kind, name, settle=settle), self.part)
+        words = self._done(parts.add_part(build, kind, name, settle=settle), self.part)
+        self.sheet.pick(f"{kind}[{' '.join(name.split())}]")
+        return words
 
     def _remove(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, at = self._about("part", settle, self._chosen_part())
@@ -179,12 +193,13 @@ class StartForms(Forms):
             follow(build)
         self.title(f"At the bench: {build.name}")
         self._results = work_up(build, before=self._results)
-        _refill(self.key, controller.measurements(build, self._results))
-        _refill(self.kind, parts.lists(build, self._results))
-        _refill(self.old, parts.parts(build) or NO_PART)
-        _refill(self.absent, parts.absences(build))
-        _refill(self.fault, faults := controller.faults(build))
+        refill(self.key, controller.measurements(build, self._results))
+        refill(self.kind, parts.lists(build, self._results))
+        refill(self.old, parts.parts(build) or NO_PART)
+        refill(self.absent, parts.absences(build))
+        refill(self.fault, faults := controller.faults(build))
         self._hint()
+        self.sheet.follow(build, other=other)
         before = controller.previous_words(build)
         button, words = before or (BACK, "")
         self.before.value = f'<span class="jk-help">{escape(words)}</span>'
@@ -194,7 +209,7 @@ class StartForms(Forms):
         back = (self._files[1],) if before is not None else ()
         # what brings a spoiled file back comes first, and last where the file is in order
         first, last = ((*front, *back), ()) if build.problems else ((), back)
-        self.show((*first, self._writing, *self._parts, *self._builds, *last))
+        self.show((*first, self._writing, self._filling, *self._parts, *self._builds, *last))
 
     def _list_builds(self, builds: Sequence[str]) -> None:
         """Let the list of builds stand on the one that is open, on a line that is none where that is not listed."""
@@ -209,14 +224,6 @@ class StartForms(Forms):
         self.value.value = self.how.value = self.by.value = ""
         for form in self.forms:
             form.withdraw("another build was opened")
-
-
-def _refill(box: widgets.Dropdown, options: list) -> None:
-    """Give a list other options; what was picked stays picked where it is still there."""
-    now = box.value
-    box.options = options
-    values = [v for _, v in options]
-    box.value = now if now in values else (values[0] if values else None)
 
 
 class RecordForms(Forms):

@@ -160,6 +160,17 @@ _RULES = """
 .jk-panel .jk-form > .jk-box, .jk-panel .jk-form > .jk-box.widget-dropdown { grid-area: auto; }
 .jk-panel .jk-form > :is(.jk-group, .jk-buttons, .widget-html), .jk-panel .jk-form > .jk-wide.jk-box.widget-dropdown
   { grid-column: 1 / -1; }
+.jk-panel .jk-form > .jk-sheet { grid-column: 1 / -1; gap: 0.5rem; }
+.jk-panel .jk-rows { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 24rem), 1fr)); gap: 0.6rem 1.5rem; }
+.jk-panel .jk-rows:empty { display: none; }
+.jk-panel .jk-row { display: grid; grid-template-columns: 2fr 1.3fr 1.5fr; gap: 0.2rem 0.4rem; align-content: start; }
+.jk-panel .jk-row > .jk-box, .jk-panel .jk-row > .jk-box.widget-dropdown { grid-area: auto; }
+.jk-panel .jk-row > .jk-box .widget-label { font-weight: 400; font-size: 0.85rem; }
+.jk-panel .jk-row > .jk-box:first-child .widget-label { font-weight: 600; font-size: 0.92rem; }
+.jk-panel .jk-row > .jk-echo { grid-area: auto; }
+.jk-panel .jk-row > :is(.jk-echo, .jk-box:nth-last-child(2):first-child, .jk-box:only-of-type) { grid-column: 1 / -1; }
+.jk-panel .jk-row.jk-bad > .jk-box:first-child :is(input, select) { border: 2px solid var(--jk-stop);
+  background-color: var(--jk-stop-back); }
 .jk-panel .jk-form .jk-group h4 { font-size: 1rem; border: 0; }
 
 .jk-panel .jk-faded { opacity: 0.6; }
