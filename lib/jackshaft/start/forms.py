@@ -50,7 +50,7 @@ class StartForms(Forms):
         self.value = text_box("Value", hint="with its unit, such as 1-3/8 in")
         self.how = choice_box("How it is known", [("not said", ""), *((h, h) for h in controller.HOW if h)])
         self.by = text_box("Measured with", hint="such as calipers")
-        self.key.add_class("jk-wide")
+        self.key.add_class("jk-across")
         self.hint = widgets.HTML()
         self.key.observe(lambda _: self._hint(), "value")
         fields = (self.key, self.hint, self.value, self.how, self.by)
@@ -68,7 +68,7 @@ class StartForms(Forms):
         self.new = text_box("New name", hint="what refers to it follows")
         self.absent = choice_box("Chapter or list", ())
         self.empty = choice_box("What is written there", [("stays", False), ("is taken out", True)])
-        self.absent.add_class("jk-wide")
+        self.absent.add_class("jk-across")
         none = (("There is none", self._none), ("Take that back", self._none_back))
         return (
             Form(PART_FORM, (self.kind, self.part), (("Add it to the build", self._add),)),
@@ -95,7 +95,7 @@ class StartForms(Forms):
 
     def _file_forms(self) -> tuple[Form, ...]:
         self.fault = choice_box("What the workbook cannot use", ())
-        self.fault.add_class("jk-wide")
+        self.fault.add_class("jk-across")
         self.before = widgets.HTML()
         return (
             Form("The file has faults", (self.fault,), (("Take it out of the file", self._take_out),)),

@@ -79,7 +79,7 @@ class Sheet:
         self._rows: dict[str, Row] = {}
         self._at: str | None = None
         self._rest: tuple[str, ...] = ()
-        self.part = classed(choice_box("Part", filling.homes(build), "engine"), "jk-wide")
+        self.part = classed(choice_box("Part", filling.homes(build), "engine"), "jk-across")
         self._first, self._within = box("jk-rows", []), box("jk-rows", [])
         self._fold = button("", self._turn, "jk-fold-button")
         self.widget = box("jk-sheet", [self._first, self._fold, self._within])

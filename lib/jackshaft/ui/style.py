@@ -158,7 +158,7 @@ _RULES = """
 .jk-panel .jk-form { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 14rem), 1fr)); gap: 0.5rem 1rem;
   align-items: end; padding: 0.2rem 0.9rem 0.9rem; margin: 0 0 0.8rem; border: 1px solid var(--jk-line); border-radius: 6px; }
 .jk-panel .jk-form > .jk-box, .jk-panel .jk-form > .jk-box.widget-dropdown { grid-area: auto; }
-.jk-panel .jk-form > :is(.jk-group, .jk-buttons, .widget-html), .jk-panel .jk-form > .jk-wide.jk-box.widget-dropdown
+.jk-panel .jk-form > :is(.jk-group, .jk-buttons, .widget-html), .jk-panel .jk-form > .jk-across.jk-box.widget-dropdown
   { grid-column: 1 / -1; }
 .jk-panel .jk-form > .jk-sheet { grid-column: 1 / -1; gap: 0.5rem; }
 .jk-panel .jk-rows { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 24rem), 1fr)); gap: 0.6rem 1.5rem; }
@@ -208,6 +208,8 @@ _RULES = """
   .jk-panel .jk-control { grid-template-columns: minmax(0, 1fr); grid-template-areas: "box" "slider" "echo"; }
   .jk-panel .jk-box .widget-label { width: auto; white-space: normal; }
   .jk-panel .jk-button { flex: 1 1 8rem; }
+  .jk-panel .jk-row { grid-template-columns: 1fr 1fr; }
+  .jk-panel .jk-row > .jk-box:first-child { grid-column: 1 / -1; }
 }
 @container jk (max-width: 49.99rem) {
   .jk-panel .jk-canvas { order: 1; } .jk-panel .jk-side { order: 2; } .jk-panel .jk-facts-box { order: 3; }
