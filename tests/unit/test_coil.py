@@ -1,6 +1,5 @@
 """The coil at rest: temperature, current, lead error, supply."""
 
-
 import numpy as np
 import pytest
 from jackshaft.mechanics import coil, wiring

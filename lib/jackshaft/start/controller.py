@@ -36,7 +36,9 @@ from jackshaft.record import write_record
 from jackshaft.results import Results, label, work_up
 from jackshaft.results.keeping import keep
 from jackshaft.start.names import file_name
+from jackshaft.start.parts import parts as parts_in
 from jackshaft.start.parts import where, words_of
+from jackshaft.start.skeleton import Ticked, in_words, parts_for
 from jackshaft.ui.model import in_both
 from jackshaft.ui.stale import changed_keys, few
 from jackshaft.units import Measure
@@ -71,8 +73,10 @@ def _decided_elsewhere(name: str) -> str:
     return f" But JACKSHAFT_BUILD is set to '{named}', so every notebook opens that build. Start Jupyter without it."
 
 
-def new_build(name: str, start: str, system: str) -> tuple[Build, str]:
+def new_build(name: str, start: str, system: str, ticked: Ticked = Ticked()) -> tuple[Build, str]:
     """Make a build file, empty or as a copy of another build, shown in inch or metric, and open it.
+
+    An empty one begins with the parts that are ticked.
 
     Raises
     ------
@@ -83,14 +87,21 @@ def new_build(name: str, start: str, system: str) -> tuple[Build, str]:
     """
     stem = file_name(name)
     if start == BLANK:
-        text, changes = f'schema = 1\nname = "new"\nshown_in = "{system}"\n', {}
+        text, changes = f'schema = 1\nname = "new"\nshown_in = "{system}"\n', parts_for(ticked)
     else:
         model = load(start)
         text, changes = model.text, {} if system == model.system else {"shown_in": system}
     build = create(builds_dir() / f"{stem}.toml", edited(text, {"name": name.strip()} | changes))
     open_next(stem)
-    words = f"Made {build.file} and opened it. The forms here write into it now. Run this page again from the top."
+    had = _began_with(build, ticked) if start == BLANK else ""
+    words = f"Made {build.file} and opened it.{had} The forms here write into it now. Run this page again from the top."
     return build, words + _decided_elsewhere(stem)
+
+
+def _began_with(build: Build, ticked: Ticked) -> str:
+    many, way = len(parts_in(build)), in_words(ticked)
+    parts = f" It has {many} named part{'s' * (many != 1)}." if many else ""
+    return parts + (f" The torque's way: {way}." if way else "")
 
 
 def system_of(start: str) -> str | None:

@@ -12,6 +12,7 @@ from jackshaft.results import Results, work_up
 from jackshaft.results.measuring import PART_FORM, WRITE_FORM
 from jackshaft.start import controller, parts
 from jackshaft.start.sheet import Sheet
+from jackshaft.start.ticks import Ticks
 from jackshaft.ui.base import follow
 from jackshaft.ui.forms import Form, Forms, choice_box, refill, text_box
 
@@ -87,10 +88,13 @@ class StartForms(Forms):
         self.name = text_box("Name", hint="such as Drum mixer")
         self.start = choice_box("Start from", (controller.BLANK, *builds))
         self.units = choice_box("Shown in", ("inch", "metric"))
+        self.ticks = Ticks()
         self.start.observe(lambda _: self._shown_in(), "value")
         return (
             Form("Open another build", (self.which,), (("Open it", self._open),)),
-            Form("Make a new build", (self.name, self.start, self.units), (("Make it", self._make),)),
+            Form(
+                "Make a new build", (self.name, self.start, self.units, self.ticks.widget), (("Make it", self._make),)
+            ),
         )
 
     def _file_forms(self) -> tuple[Form, ...]:
@@ -172,7 +176,9 @@ class StartForms(Forms):
         return self._done(controller.open_other(self.which.value))
 
     def _make(self) -> str:
-        return self._done(controller.new_build(self.name.value, self.start.value, self.units.value), self.name)
+        found = controller.new_build(self.name.value, self.start.value, self.units.value, self.ticks.ticked)
+        self.ticks.clear()
+        return self._done(found, self.name)
 
     # -- what is shown ------------------------------------------------------------------------------------
 
@@ -182,6 +188,7 @@ class StartForms(Forms):
     def _shown_in(self) -> None:
         """A copy is shown as what it is made from, until another choice is made."""
         self.units.value = controller.system_of(self.start.value) or self.units.value
+        self.ticks.show(self.start.value == controller.BLANK)
 
     def _renew(self, build: Build) -> None:
         """Let every form stand on a build: the one that was written to, or another one that was opened."""

@@ -120,6 +120,11 @@ def choice_box(label: str, options: Sequence, value=None) -> widgets.Dropdown:
     return box
 
 
+def tick_box(words: str) -> widgets.Checkbox:
+    """Return a box to tick, with its words."""
+    return widgets.Checkbox(value=False, description=words, indent=False)
+
+
 def refill(box: widgets.Dropdown, options: Sequence[tuple[str, object]], start: object = None) -> None:
     """Give a list other options; what was picked stays picked where it is still there.
 

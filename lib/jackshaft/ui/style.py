@@ -162,6 +162,13 @@ _RULES = """
   { grid-column: 1 / -1; }
 .jk-panel .jk-form > .jk-sheet { grid-column: 1 / -1; gap: 0.5rem; }
 .jk-panel .jk-rows { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 24rem), 1fr)); gap: 0.6rem 1.5rem; }
+.jk-panel .jk-have { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 13rem), 1fr)); gap: 0.5rem 1rem; }
+.jk-panel .jk-have > .jk-box.widget-dropdown { grid-area: auto; }
+.jk-panel .jk-ticks { display: flex; flex-wrap: wrap; gap: 0 1.2rem; }
+.jk-panel .jk-tick { width: auto; height: auto; margin: 0; }
+.jk-panel .jk-tick label { display: flex; align-items: center; gap: 0.5rem; min-height: 44px; width: auto; color: var(--jk-ink);
+  font-size: 0.95rem; }
+.jk-panel .jk-tick input { width: 22px; height: 22px; margin: 0; flex: 0 0 auto; accent-color: var(--jk-accent); }
 .jk-panel .jk-rows:empty { display: none; }
 .jk-panel .jk-row { display: grid; grid-template-columns: 2fr 1.3fr 1.5fr; gap: 0.2rem 0.4rem; align-content: start; }
 .jk-panel .jk-row > .jk-box, .jk-panel .jk-row > .jk-box.widget-dropdown { grid-area: auto; }

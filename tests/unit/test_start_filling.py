@@ -1,0 +1,54 @@
+"""A part's form on the start page: several values at once, all or nothing, each wrong one told at its field."""
+
+import re
+
+import pytest
+from jackshaft.buildfile import DEMO, load
+from jackshaft.buildfile.schema import walk
+from jackshaft.start.filling import Entry
+from jackshaft.start.forms import StartForms
+from jackshaft.start.usual import USUAL
+
+
+@pytest.fixture(autouse=True)
+def on_a_copy(own_data, monkeypatch):
+    monkeypatch.delenv("JACKSHAFT_BUILD", raising=False)
+
+
+def press(forms):
+    forms._filling._row.children[0].click()
+    return tuple(re.sub("<.*?>", "", w.value) for w in (forms._filling.result, forms._filling.alert))
+
+
+def test_every_usual_key_is_in_the_schema():
+    sections = dict(walk())
+    assert not [(path, n) for path, names in USUAL.items() for n in names if n not in sections[path].names]
+    assert all(len(set(names)) == len(names) for names in USUAL.values())
+
+
+def test_several_values_are_kept_at_once_or_none_of_them():
+    forms = StartForms(load(DEMO))
+    sheet, before = forms.sheet, load(DEMO).text
+    sheet.pick("engine", "engine.side_load_limit")
+    sheet._rows["engine.rated_power"].entry = Entry("14 rpm", "plate")
+    sheet._rows["engine.cylinders"].entry = Entry("two")
+    sheet._rows["engine.side_load_limit"].entry = Entry("150 lbf", "plate", "manual")
+    said, alert = press(forms)
+    wrong = {key for key, row in sheet._rows.items() if row._wrong}
+    assert wrong == {"engine.rated_power", "engine.cylinders"} and said == ""
+    assert "rated power" in alert and "cylinders" in alert and load(DEMO).text == before
+    assert len(sheet.entries) == 3
+    # another part is looked at meanwhile; what was typed is still there
+    sheet.pick("work")
+    sheet.pick("engine")
+    assert len(sheet.entries) == 3
+    sheet._rows["engine.rated_power"].entry = Entry("14 hp", "plate")
+    sheet._rows["engine.cylinders"].entry = Entry("2")
+    said, alert = press(forms)
+    build = load(DEMO)
+    assert f"{DEMO}.toml" in said and "3 values" in said, alert
+    limit = build.get("engine.side_load_limit")
+    assert (limit.text, limit.known) == ("150 lbf", "plate, manual")
+    assert build.get("engine.cylinders") == 2 and build.get("engine.rated_power").text == "14 hp"
+    assert sheet.entries == {} and not any(row._wrong for row in sheet._rows.values())
+    assert "now 14 hp" in sheet._rows["engine.rated_power"]._echo.value.replace("<strong>", "")
