@@ -116,7 +116,9 @@ def mag_gap_effect_1(q):
     steel = Steel(np.array([0.0, flux / area]), np.array([0.0, q["H_iron"]]))
     bare = magnet.field_si(flux / area, steel=steel) * q["l_iron_m"]
     path = Magnet((Pole(area),), (), (Iron(q["l_iron_m"], area),))
-    gapped = magnet.pull_in_turns_si(q["g_mm"] / 1e3, spring=pole_force(flux, area), magnet=path, steel=steel)
+    gapped = magnet.pull_in_turns_si(
+        q["g_mm"] / 1e3, spring=pole_force(flux, area), magnet=path, steel=steel
+    )
     return {"I_no_gap_A": bare / q["N"], "I_gap_A": gapped / q["N"]}
 
 

@@ -45,6 +45,7 @@ def test_an_acceptance_written_by_hand_is_valid_without_the_number_of_then():
     assert taken.accepted.found == "" and " then; it is " not in check_line(taken)
 
 
+
 def test_an_acceptance_of_a_guard_is_refused_at_entry(own_data, capsys):
     path = own_data / "builds" / f"{DEMO}.toml"
     build = keep(load(DEMO), {"circuit.fuse": "40 A", "circuit.wire": "18 AWG"})

@@ -439,7 +439,9 @@ def test_every_listed_size_says_what_it_was_checked_against():
     mine = [n for row in listed.rows[:-1] for n in row[2].split(", ") if n]
     sizes = {n: fact(found, f"{n}: size").value.split(",")[0] for n in found.build.names("bearing")}
     assert sorted(mine) == sorted(f"{n} ({size})" for n, size in sizes.items())
-    closed = sheet(results(**{"bearing[A].designation": "R8 capped"}), "What the listed sizes were checked against")
+    closed = sheet(
+        results(**{"bearing[A].designation": "R8 capped"}), "What the listed sizes were checked against"
+    )
     assert "A (R8 capped)" in closed.rows[-1][2]
     assert "dimensions checked against an open data package" in fact(found, "far side: size").note
     odd = results(**{"bearing[A].designation": "6207-21"})

@@ -57,7 +57,7 @@ def test_what_says_no_length_is_refused_in_words(text):
 
 
 @settings(max_examples=400, deadline=None)
-@given(st.text(alphabet='ABCXPVLKJ0123456789 x/-.,R?é"', max_size=14))
+@given(st.text(alphabet="ABCXPVLKJ0123456789 x/-.,R?é\"", max_size=14))
 def test_no_text_ends_the_reader(text):
     try:
         said = read_marking(text)

@@ -1,5 +1,6 @@
 """The coil at rest: temperature, current, lead error, supply."""
 
+
 import numpy as np
 import pytest
 from jackshaft.mechanics import coil, wiring

@@ -50,3 +50,5 @@ def test_four_belts_are_still_offered():
 def test_a_machine_with_more_keeps_what_it_has():
     found = counts(capacity.PROPOSALS["capacity.power"](failing(load(DEMO).with_values({f"{AT}.belts": 5}), "x")))
     assert all(n in (0, 5) for n in found) and found
+
+

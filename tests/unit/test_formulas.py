@@ -59,11 +59,9 @@ CALLS = [
         40 + 4 * math.pi,
     ),
     (
-        lambda: (
-            f.belt_path(["0 in", "20 in"], ["0 in", "0 in"], ["4 in", "4 in"], [True, True], True)
-            .wrap.to("degree")
-            .magnitude[1]
-        ),
+        lambda: f.belt_path(["0 in", "20 in"], ["0 in", "0 in"], ["4 in", "4 in"], [True, True], True)
+        .wrap.to("degree")
+        .magnitude[1],
         180.0,
     ),
     (lambda: number(f.centrifugal(speed="10 m/s", linear_density="0.2 kg/m"), "N"), 20.0),
@@ -122,7 +120,9 @@ CALLS = [
     # Shigley: half the tensile strength, 1.24 (d mm)^-0.107 for size, k_a = 4.51 Sut^-0.265 for a machined face
     (
         lambda: number(
-            f.endurance_limit(tensile="600 MPa", diameter="30 mm", finish="machined or cold-drawn", reliability=50),
+            f.endurance_limit(
+                tensile="600 MPa", diameter="30 mm", finish="machined or cold-drawn", reliability=50
+            ),
             "MPa",
         ),
         300 * 1.24 * 30**-0.107 * 4.51 * 600**-0.265,
@@ -156,7 +156,9 @@ CALLS = [
         400e6 / (32 * 10 / (math.pi * 0.02**3)),
     ),
     (
-        lambda: number(f.shear_pin_torque(bolt="8 mm", radius="20 mm", shear_strength="300 MPa", planes=2), "N*m"),
+        lambda: number(
+            f.shear_pin_torque(bolt="8 mm", radius="20 mm", shear_strength="300 MPa", planes=2), "N*m"
+        ),
         2 * math.pi / 4 * 0.008**2 * 300e6 * 0.02,
     ),
     (

@@ -180,7 +180,8 @@ def test_several_questions_wait_for_every_answer(file):
     assert len(one.ask.widget.children) == 2
     one.ask.press("mine", "engine.work_speed")
     assert (
-        texts(file)[:2] == ("2400 rpm", "1000 rpm") and "Yours is kept" in one.ask.widget.children[0].children[0].value
+        texts(file)[:2] == ("2400 rpm", "1000 rpm")
+        and "Yours is kept" in one.ask.widget.children[0].children[0].value
     )
     one.ask.press("theirs", "engine.idle_speed")
     assert texts(file)[:2] == ("2500 rpm", "1000 rpm")

@@ -92,7 +92,9 @@ def test_the_tighter_spring_holds_in_proportion():
 def test_a_measured_force_tells_the_tension():
     """F = (T + Y)/16 with Y = 6 lbf: 3.1875 lbf tells 45 lbf; less than Y/16 tells that the belt is merely stiff."""
     build = build_of(TWO_BELTS)
-    found = facts(outcome(build, "second belts", **{FORCE: read("3.1875 lbf", "force")}))["tension from this force"]
+    found = facts(outcome(build, "second belts", **{FORCE: read("3.1875 lbf", "force")}))[
+        "tension from this force"
+    ]
     assert found.value == "45.0 lbf a belt" and "holds the work, which needs 41.4 lbf" in found.note
     loose = facts(outcome(build, "second belts", **{FORCE: read("2.5 lbf", "force")}))["tension from this force"]
     assert "does not hold" in loose.note

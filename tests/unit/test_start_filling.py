@@ -3,9 +3,10 @@
 import re
 
 import pytest
-from jackshaft.buildfile import DEMO, load
+from jackshaft.buildfile import DEMO, describe, load
 from jackshaft.buildfile.schema import walk
 from jackshaft.start.filling import Entry
+from jackshaft.start.finding import find
 from jackshaft.start.forms import StartForms
 from jackshaft.start.usual import USUAL
 
@@ -52,3 +53,39 @@ def test_several_values_are_kept_at_once_or_none_of_them():
     assert build.get("engine.cylinders") == 2 and build.get("engine.rated_power").text == "14 hp"
     assert sheet.entries == {} and not any(row._wrong for row in sheet._rows.values())
     assert "now 14 hp" in sheet._rows["engine.rated_power"]._echo.value.replace("<strong>", "")
+
+
+@pytest.mark.parametrize(
+    ("word", "key"),
+    [
+        ("spark", "circuit.suppression"),
+        ("sheave", "stage[crank belts].pulley[E].diameter"),
+        ("set screw", "shaft[jackshaft].joint[pulley key].screw"),
+        ("Governor", "engine.full_speed"),
+        ("jackshaft diameter", "shaft[jackshaft].diameter"),
+        ("kill switches", "circuit.interlock[hand switch].kind"),
+    ],
+)
+def test_a_field_is_found_by_a_word_of_the_trade(word, key):
+    hits = find(load(DEMO), word)
+    assert hits[0].key == key
+    assert all(describe(hit.key) for hit in hits if hit.key)
+
+
+def test_what_was_found_is_laid_out_or_its_part_is_asked_for():
+    forms = StartForms(load(DEMO))
+    sheet = forms.sheet
+    sheet.word.value = "side load"
+    sheet.found.children[0].click()
+    assert sheet.at == "engine" and sheet._rows["engine.side_load_limit"].widget in sheet._within.children
+    sheet.word.value = "no such thing"
+    assert "no such thing" in sheet.found.children[0].value
+    # a list without parts leads to the form that adds one, and from there to the new part
+    sheet.word.value = "snap ring"
+    sheet.found.children[0].click()
+    assert forms.kind.value == "shaft[jackshaft].feature"
+    forms.part.value = "snap ring groove"
+    form = next(f for f in forms.forms if "Add a part" in f.head.value)
+    form._row.children[0].click()
+    assert sheet.at == "shaft[jackshaft].feature[snap ring groove]"
+    assert sheet.found.children[0].description == "kind: Shaft 'jackshaft', feature 'snap ring groove'"

@@ -474,6 +474,7 @@ def test_a_jam_over_the_limit_of_the_crank_is_a_caution_and_no_stop():
         assert (verdict == "go") == ("With the work jammed" not in c.reason)
 
 
+
 # -- every build -----------------------------------------------------------------------------------
 
 

@@ -73,7 +73,7 @@ def _decided_elsewhere(name: str) -> str:
     return f" But JACKSHAFT_BUILD is set to '{named}', so every notebook opens that build. Start Jupyter without it."
 
 
-def new_build(name: str, start: str, system: str, ticked: Ticked = Ticked()) -> tuple[Build, str]:
+def new_build(name: str, start: str, system: str, ticked: Ticked | None = None) -> tuple[Build, str]:
     """Make a build file, empty or as a copy of another build, shown in inch or metric, and open it.
 
     An empty one begins with the parts that are ticked.
@@ -85,7 +85,7 @@ def new_build(name: str, start: str, system: str, ticked: Ticked = Ticked()) -> 
     NotSaved
         If the disk refuses.
     """
-    stem = file_name(name)
+    stem, ticked = file_name(name), ticked or Ticked()
     if start == BLANK:
         text, changes = f'schema = 1\nname = "new"\nshown_in = "{system}"\n', parts_for(ticked)
     else:

@@ -13,6 +13,7 @@ from jackshaft.results.measuring import PART_FORM, WRITE_FORM
 from jackshaft.start import controller, parts
 from jackshaft.start.sheet import Sheet
 from jackshaft.start.ticks import Ticks
+from jackshaft.ui import fragments
 from jackshaft.ui.base import follow
 from jackshaft.ui.forms import Form, Forms, choice_box, refill, text_box
 
@@ -58,8 +59,9 @@ class StartForms(Forms):
         return Form(WRITE_FORM, fields, (("Write it into the build", self._write_down),))
 
     def _filling_form(self) -> Form:
-        self.sheet = Sheet(self.build)
-        fields = (self.sheet.part, self.sheet.widget)
+        self.sheet = Sheet(self.build, self._to_add)
+        fields = (self.sheet.word, self.sheet.found, self.sheet.part, self.sheet.widget)
+        self.sheet.word.add_class("jk-across")
         return Form(FILL_FORM, fields, (("Keep all of it", self._fill),))
 
     def _parts_forms(self) -> tuple[Form, ...]:
@@ -90,11 +92,10 @@ class StartForms(Forms):
         self.units = choice_box("Shown in", ("inch", "metric"))
         self.ticks = Ticks()
         self.start.observe(lambda _: self._shown_in(), "value")
+        fields = (self.name, self.start, self.units, self.ticks.widget)
         return (
             Form("Open another build", (self.which,), (("Open it", self._open),)),
-            Form(
-                "Make a new build", (self.name, self.start, self.units, self.ticks.widget), (("Make it", self._make),)
-            ),
+            Form("Make a new build", fields, (("Make it", self._make),)),
         )
 
     def _file_forms(self) -> tuple[Form, ...]:
@@ -132,6 +133,15 @@ class StartForms(Forms):
     def _fill(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, entries = self._about("fill", settle, self.sheet.entries)
         return self._done(self.sheet.keep(build, entries, settle))
+
+    def _to_add(self, kind: str) -> None:
+        """Let the form that adds a part stand on a list that has none yet, and say so."""
+        if kind in [value for _, value in self.kind.options]:
+            self.kind.value = kind
+        words = (
+            f"The build has no such part yet. Give it a name in '{PART_FORM}' below and add it; then fill it in here."
+        )
+        self._filling.result.value = fragments.notice_html(words)
 
     def _add(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, kind, name = self._about("add", settle, self.kind.value, self.part.value)

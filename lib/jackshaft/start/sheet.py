@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import partial
 from html import escape
 
 from jackshaft.buildfile import Build
 from jackshaft.buildfile.schema import KNOWN
 from jackshaft.start import filling
 from jackshaft.start.filling import Entry, WrongFields
+from jackshaft.start.finding import Hit, find
 from jackshaft.ui.elements import box, button, classed, close, html, put
 from jackshaft.ui.forms import choice_box, refill, text_box
+
+#: So many of the fields that a word means are listed at first.
+SHOWN = 9
 
 
 class Row:
@@ -70,10 +75,11 @@ def _pairs(build: Build, key: str) -> list[tuple[str, str]]:
 class Sheet:
     """The fields of the part that is picked. What was typed for another part waits until that one is picked again.
 
-    ``part`` is the list that it is picked from, ``widget`` the place of its fields.
+    ``part`` is the list that it is picked from, ``widget`` the place of its fields. ``word`` finds a field by a word
+    of the trade, ``found`` is the place of what was found; ``add`` is called with a list that has no part yet.
     """
 
-    def __init__(self, build: Build):
+    def __init__(self, build: Build, add: Callable[[str], None] = lambda _: None):
         self._build = build
         self._typed: dict[str, dict[str, Entry]] = {}
         self._rows: dict[str, Row] = {}
@@ -84,6 +90,10 @@ class Sheet:
         self._fold = button("", self._turn, "jk-fold-button")
         self.widget = box("jk-sheet", [self._first, self._fold, self._within])
         self.part.observe(lambda _: self._lay(), "value")
+        self.word = text_box("Find a field by a word of the trade", hint="such as sheave, set screw, spark")
+        self.found = box("jk-found", [])
+        self._add = add
+        self.word.observe(lambda _: self._look(), "value")
 
     def follow(self, build: Build, *, other: bool = False) -> None:
         """Stand on a build; on another one nothing that was typed is left."""
@@ -92,6 +102,9 @@ class Sheet:
             self._typed, self._at = {}, None
             for row in self._rows.values():
                 row.entry = Entry("")
+            self.word.value = ""
+        elif self.word.value:
+            self._look()
         options = filling.homes(build)
         refill(self.part, options, start="engine")
         if self._at != self.part.value:
@@ -105,6 +118,8 @@ class Sheet:
             self.part.value = at
             if key in self._rest and not self._within.children:
                 self._turn()
+            for row in self._rows.values():
+                (row.widget.add_class if row.key == key else row.widget.remove_class)("jk-sought")
 
     @property
     def at(self) -> str:
@@ -139,6 +154,25 @@ class Sheet:
             if key in self._rows and self._rows[key].entry == typed:
                 self._rows[key].entry = Entry("")
         return found
+
+    def _look(self, shown: int = SHOWN) -> None:
+        """List the fields that the typed word means, each with a button that lays its part out."""
+        close(self.found)
+        word = self.word.value.strip()
+        if not word:
+            return
+        hits = find(self._build, word)
+        made = [button(hit.words, partial(self._go, hit), "jk-hit") for hit in hits[:shown]]
+        if len(hits) > shown:
+            made.append(button(f"show all {len(hits)}", partial(self._look, len(hits)), "jk-hit"))
+        none = f"No field is called '{word}' or means it. Try another word of the trade."
+        self.found.children = made or [html("jk-help", escape(none))]
+
+    def _go(self, hit: Hit) -> None:
+        if hit.key:
+            self.pick(hit.at, hit.key)
+        else:
+            self._add(hit.at)
 
     def _lay(self) -> None:
         """Lay out the part that is picked, with what was typed for it before."""

@@ -111,7 +111,7 @@ def _stage(name: str, kind: str, driver: str, driven: str) -> dict[str, object]:
 
 
 def _none_of(ticked: Ticked, changes: dict[str, object]) -> dict[str, object]:
-    """Return what there is none of: what is not ticked. An electric clutch has a circuit, and switches have a clutch."""
+    """Return what there is none of: what is not ticked. An electric clutch has a circuit, and switches a clutch."""
     there = {key.partition(".")[0].partition("[")[0] for key in changes}
     there |= {"circuit"} if ticked.clutch == "electromagnetic" else set()
     there |= {"clutch"} if ticked.switches else set()

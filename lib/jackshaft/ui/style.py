@@ -158,10 +158,13 @@ _RULES = """
 .jk-panel .jk-form { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 14rem), 1fr)); gap: 0.5rem 1rem;
   align-items: end; padding: 0.2rem 0.9rem 0.9rem; margin: 0 0 0.8rem; border: 1px solid var(--jk-line); border-radius: 6px; }
 .jk-panel .jk-form > .jk-box, .jk-panel .jk-form > .jk-box.widget-dropdown { grid-area: auto; }
-.jk-panel .jk-form > :is(.jk-group, .jk-buttons, .widget-html), .jk-panel .jk-form > .jk-across.jk-box.widget-dropdown
+.jk-panel .jk-form > :is(.jk-group, .jk-buttons, .widget-html, .jk-found), .jk-panel .jk-form > .jk-across.jk-box
   { grid-column: 1 / -1; }
 .jk-panel .jk-form > .jk-sheet { grid-column: 1 / -1; gap: 0.5rem; }
 .jk-panel .jk-rows { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 24rem), 1fr)); gap: 0.6rem 1.5rem; }
+.jk-panel .jk-form > .jk-found { display: flex; flex-flow: row wrap; gap: 0.4rem; }
+.jk-panel .jk-found:empty { display: none; }
+.jk-panel .jk-sought { outline: 3px solid var(--jk-accent); outline-offset: 4px; border-radius: 3px; }
 .jk-panel .jk-have { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 13rem), 1fr)); gap: 0.5rem 1rem; }
 .jk-panel .jk-have > .jk-box.widget-dropdown { grid-area: auto; }
 .jk-panel .jk-ticks { display: flex; flex-wrap: wrap; gap: 0 1.2rem; }
