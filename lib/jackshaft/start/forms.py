@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
+from functools import partial
 from html import escape
 
 import ipywidgets as widgets
@@ -11,6 +12,7 @@ from jackshaft.buildfile import Answer, Build, BuildProblems, Problem, list_buil
 from jackshaft.results import Results, work_up
 from jackshaft.results.measuring import PART_FORM, WRITE_FORM
 from jackshaft.start import controller, parts
+from jackshaft.start.cards import Cards
 from jackshaft.start.sheet import Sheet
 from jackshaft.start.ticks import Ticks
 from jackshaft.ui import fragments
@@ -19,7 +21,6 @@ from jackshaft.ui.forms import Form, Forms, choice_box, refill, text_box
 
 FILL_FORM = "Fill in a part"
 BACK = "Bring the previous version back"
-PICK = "pick a build"
 NO_PART = [("there is none yet", "")]
 
 
@@ -85,8 +86,7 @@ class StartForms(Forms):
 
     def _build_forms(self) -> tuple[Form, ...]:
         builds = list_builds()
-        self.which = choice_box("Build", ())
-        self._list_builds(builds)
+        self.cards = Cards(self._press_open)
         self.name = text_box("Name", hint="such as Drum mixer")
         self.start = choice_box("Start from", (controller.BLANK, *builds))
         self.units = choice_box("Shown in", ("inch", "metric"))
@@ -94,7 +94,7 @@ class StartForms(Forms):
         self.start.observe(lambda _: self._shown_in(), "value")
         fields = (self.name, self.start, self.units, self.ticks.widget)
         return (
-            Form("Open another build", (self.which,), (("Open it", self._open),)),
+            Form("The builds that there are", (self.cards.widget,), ()),
             Form("Make a new build", fields, (("Make it", self._make),)),
         )
 
@@ -180,10 +180,11 @@ class StartForms(Forms):
     def _bring_back(self) -> str:
         return self._done(controller.bring_previous_back(self.build))
 
-    def _open(self) -> str:
-        if not self.which.value:
-            raise BuildProblems([Problem("data/builds", "build", "none picked", "a build of the list: pick it first")])
-        return self._done(controller.open_other(self.which.value))
+    def _press_open(self, name: str) -> None:
+        self._builds[0].run(partial(self._open, name))
+
+    def _open(self, name: str) -> str:
+        return self._done(controller.open_other(name))
 
     def _make(self) -> str:
         found = controller.new_build(self.name.value, self.start.value, self.units.value, self.ticks.ticked)
@@ -210,6 +211,10 @@ class StartForms(Forms):
             follow(build)
         self.title(f"At the bench: {build.name}")
         self._results = work_up(build, before=self._results)
+        builds = list_builds()
+        if other or builds != self.cards.names:
+            self.cards.lay(builds, controller.listed(build, builds))
+        self.cards.follow(build, self._results)
         refill(self.key, controller.measurements(build, self._results))
         refill(self.kind, parts.lists(build, self._results))
         refill(self.old, parts.parts(build) or NO_PART)
@@ -226,17 +231,10 @@ class StartForms(Forms):
         back = (self._files[1],) if before is not None else ()
         # what brings a spoiled file back comes first, and last where the file is in order
         first, last = ((*front, *back), ()) if build.problems else ((), back)
-        self.show((*first, self._writing, self._filling, *self._parts, *self._builds, *last))
-
-    def _list_builds(self, builds: Sequence[str]) -> None:
-        """Let the list of builds stand on the one that is open, on a line that is none where that is not listed."""
-        here = controller.listed(self.build, builds)
-        self.which.options = [*(() if here else [(PICK, "")]), *((b, b) for b in builds)]
-        self.which.value = here
+        self.show((*first, self._builds[0], self._writing, self._filling, *self._parts, self._builds[1], *last))
 
     def _stand_on_another(self) -> None:
         builds = list_builds()
-        self._list_builds(builds)
         self.start.options = (controller.BLANK, *builds)
         self.value.value = self.how.value = self.by.value = ""
         for form in self.forms:

@@ -162,6 +162,12 @@ _RULES = """
   { grid-column: 1 / -1; }
 .jk-panel .jk-form > .jk-sheet { grid-column: 1 / -1; gap: 0.5rem; }
 .jk-panel .jk-rows { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 24rem), 1fr)); gap: 0.6rem 1.5rem; }
+.jk-panel .jk-form > .jk-cards { grid-column: 1 / -1; display: grid; gap: 0.7rem;
+  grid-template-columns: repeat(auto-fill, minmax(min(100%, 17rem), 1fr)); }
+.jk-panel .jk-build { display: flex; flex-direction: column; gap: 0.5rem; align-items: flex-start; justify-content: space-between;
+  padding: 0.6rem 0.8rem; border: 1px solid var(--jk-line); border-radius: 6px; background: var(--jk-sheet); }
+.jk-panel .jk-card-line { margin-bottom: 0.3rem; overflow-wrap: anywhere; line-height: 1.35; }
+.jk-panel .jk-build .jk-button { background: var(--jk-paper); flex: 0 0 auto; }
 .jk-panel .jk-form > .jk-found { display: flex; flex-flow: row wrap; gap: 0.4rem; }
 .jk-panel .jk-found:empty { display: none; }
 .jk-panel .jk-sought { outline: 3px solid var(--jk-accent); outline-offset: 4px; border-radius: 3px; }
