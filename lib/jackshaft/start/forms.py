@@ -13,12 +13,14 @@ from jackshaft.results import Results, work_up
 from jackshaft.results.measuring import PART_FORM, WRITE_FORM
 from jackshaft.start import controller, parts
 from jackshaft.start.cards import Cards
+from jackshaft.start.copying import copy_part
 from jackshaft.start.sheet import Sheet
 from jackshaft.start.ticks import Ticks
 from jackshaft.ui import fragments
 from jackshaft.ui.base import follow
 from jackshaft.ui.forms import Form, Forms, choice_box, refill, text_box
 
+COPY = "Copy it under the new name"
 FILL_FORM = "Fill in a part"
 BACK = "Bring the previous version back"
 NO_PART = [("there is none yet", "")]
@@ -77,9 +79,9 @@ class StartForms(Forms):
         return (
             Form(PART_FORM, (self.kind, self.part), (("Add it to the build", self._add),)),
             Form(
-                "Rename a part or take it out",
+                "Rename a part, copy it or take it out",
                 (self.old, self.new),
-                (("Rename it", self._rename), ("Take it out of the build", self._remove)),
+                (("Rename it", self._rename), (COPY, self._copy), ("Take it out of the build", self._remove)),
             ),
             Form("Say what the machine does not have", (self.absent, self.empty), none),
         )
@@ -157,6 +159,13 @@ class StartForms(Forms):
         build, words, at = parts.rename(self.build, self._chosen_part(), self.new.value)
         self._done((build, words), self.new)
         self.old.value = at
+        return words
+
+    def _copy(self, settle: Mapping[str, Answer] | None = None) -> str:
+        build, at, name = self._about("part", settle, self._chosen_part(), self.new.value)
+        kept, words, copy = copy_part(build, at, name, settle=settle)
+        self._done((kept, words), self.new)
+        self.sheet.pick(copy)
         return words
 
     def _chosen_part(self) -> str:
