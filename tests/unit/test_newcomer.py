@@ -295,9 +295,9 @@ def test_the_card_of_the_open_build_says_so_or_none_does(own_data, monkeypatch, 
     outside.write_text(f'schema = 1\nname = "pump"\n{PUMP}', encoding="utf-8")
     for build in (open_anyhow(outside), open_anyhow("gone")):
         forms = StartForms(build)
-        assert forms.cards.here == "" and not any("<em>open" in forms.cards.words(n) for n in forms.cards.names)
+        assert forms.cards.here == "" and not any("<em>is open" in forms.cards.words(n) for n in forms.cards.names)
     forms.cards.press("drum_mixer")
-    assert forms.build.slug == forms.cards.here == "drum_mixer" and "<em>open" in forms.cards.words("drum_mixer")
+    assert forms.build.slug == forms.cards.here == "drum_mixer" and "<em>is open" in forms.cards.words("drum_mixer")
 
 
 def test_the_values_of_the_page_are_folded(own_data):

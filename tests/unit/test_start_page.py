@@ -86,7 +86,7 @@ def test_each_build_has_a_card_and_the_open_one_says_so():
     assert set(cards.names) == {p.stem for p in builds.glob("*.toml")}
     results = work_up(load(DEMO))
     assert results.verdict in cards.words(DEMO) and f"{len(results.wanted)} value" in cards.words(DEMO)
-    assert [n for n in cards.names if "<em>open</em>" in cards.words(n)] == [DEMO]
+    assert [n for n in cards.names if "<em>is open</em>" in cards.words(n)] == [DEMO]
     assert "1 fault" in cards.words("spoilt") and "not worked up" in cards.words("bare")
     cards.work_up("bare")
     wanted = work_up(load("bare")).wanted
@@ -95,7 +95,7 @@ def test_each_build_has_a_card_and_the_open_one_says_so():
     open_it(forms, "bare")
     write(forms, "engine.kind", "petrol")
     assert wanted[0].key == "engine.kind" and wanted[0].words not in cards.words("bare")
-    assert [n for n in cards.names if "<em>open</em>" in cards.words(n)] == ["bare"]
+    assert [n for n in cards.names if "<em>is open</em>" in cards.words(n)] == ["bare"]
 
 
 def test_a_copy_is_offered_in_the_units_of_what_it_is_made_from():

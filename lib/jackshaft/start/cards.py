@@ -57,7 +57,7 @@ def card_html(card: Card, *, here: bool) -> str:
     """Return a card's words; ``here`` says that the forms stand on this build."""
     verdict = badge(card.verdict) + " " if card.verdict else ""
     lines = [
-        f"<strong>{escape(card.name)}</strong>{' <em>open</em>' * here}<br><code>{escape(card.file)}</code>",
+        f"<strong>{escape(card.name)}</strong>{' <em>is open</em>' * here}<br><code>{escape(card.file)}</code>",
         f"{verdict}{escape(card.counts)}",
         escape(card.missing),
         escape(card.record),
@@ -75,6 +75,7 @@ class Cards:
         self._opened = opened
         self._words: dict[str, object] = {}
         self._buttons: dict[str, object] = {}
+        self._boxes: dict[str, object] = {}
         self._wait: list[str] = []
         self._turn = Later(PAUSE, self._next, anew=True)
         #: what was found, by the build's file as it was read
@@ -88,10 +89,13 @@ class Cards:
             close(self.widget)
             self._words = {name: html("jk-card-words") for name in names}
             self._buttons = {name: button(OPEN, partial(self._opened, name)) for name in names}
-            self.widget.children = [box("jk-build", [self._words[n], self._buttons[n]]) for n in names]
+            self._boxes = {n: box("jk-build", [self._words[n], self._buttons[n]]) for n in names}
+            self.widget.children = list(self._boxes.values())
         for name in names:
             self._buttons[name].tooltip = f"Open {name}"
             self._buttons[name].layout.display = "none" if name == here else ""
+            one = self._boxes[name]
+            (one.add_class if name == here else one.remove_class)("jk-here")
             self._tell(open_anyhow(_path(name)), name)
         self._wait = [n for n in names if n != here]
         if self._wait and running_loop() is not None:

@@ -166,6 +166,7 @@ _RULES = """
   grid-template-columns: repeat(auto-fill, minmax(min(100%, 17rem), 1fr)); }
 .jk-panel .jk-build { display: flex; flex-direction: column; gap: 0.5rem; align-items: flex-start; justify-content: space-between;
   padding: 0.6rem 0.8rem; border: 1px solid var(--jk-line); border-radius: 6px; background: var(--jk-sheet); }
+.jk-panel .jk-build.jk-here { border: 2px solid var(--jk-accent); background: var(--jk-paper); }
 .jk-panel .jk-card-line { margin-bottom: 0.3rem; overflow-wrap: anywhere; line-height: 1.35; }
 .jk-panel .jk-build .jk-button { background: var(--jk-paper); flex: 0 0 auto; }
 .jk-panel .jk-form > .jk-found { display: flex; flex-flow: row wrap; gap: 0.4rem; }
