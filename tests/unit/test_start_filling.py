@@ -89,3 +89,18 @@ def test_what_was_found_is_laid_out_or_its_part_is_asked_for():
     form._row.children[0].click()
     assert sheet.at == "shaft[jackshaft].feature[snap ring groove]"
     assert sheet.found.children[0].description == "kind: Shaft 'jackshaft', feature 'snap ring groove'"
+
+
+def test_what_is_typed_follows_a_part_to_its_new_name():
+    forms = StartForms(load(DEMO))
+    sheet = forms.sheet
+    sheet.pick("stage[crank belts].pulley[E]")
+    sheet.pick(sheet.at, "stage[crank belts].pulley[E].weight")
+    sheet._rows["stage[crank belts].pulley[E].weight"].entry = Entry("3 lb", "measured", "scale")
+    forms.old.value, forms.new.value = "stage[crank belts]", "front belts"
+    form = next(f for f in forms.forms if "Rename" in f.head.value)
+    form._row.children[0].click()
+    assert sheet.at == "stage[front belts].pulley[E]"
+    assert sheet.entries == {"stage[front belts].pulley[E].weight": Entry("3 lb", "measured", "scale")}
+    said, alert = press(forms)
+    assert load(DEMO).get("stage[front belts].pulley[E].weight").text == "3 lb", alert

@@ -156,8 +156,11 @@ class StartForms(Forms):
         return self._done(parts.remove_part(build, at, settle=settle))
 
     def _rename(self) -> str:
-        build, words, at = parts.rename(self.build, self._chosen_part(), self.new.value)
+        old = self._chosen_part()
+        build, words, at = parts.rename(self.build, old, self.new.value)
+        here = self.sheet.renamed(old, at)
         self._done((build, words), self.new)
+        self.sheet.pick(here)
         self.old.value = at
         return words
 

@@ -7,6 +7,7 @@ from functools import partial
 from html import escape
 
 from jackshaft.buildfile import Build
+from jackshaft.buildfile.model import at_or_below
 from jackshaft.buildfile.schema import KNOWN
 from jackshaft.start import filling
 from jackshaft.start.filling import Entry, WrongFields
@@ -120,6 +121,17 @@ class Sheet:
                 self._turn()
             for row in self._rows.values():
                 (row.widget.add_class if row.key == key else row.widget.remove_class)("jk-sought")
+
+    def renamed(self, old: str, new: str) -> str:
+        """Let what is typed follow a part to its new name; return what to lay out once the forms stand on it."""
+
+        def now(key: str) -> str:
+            return f"{new}{key.removeprefix(old)}" if at_or_below(key, old) else key
+
+        typed = {**self._typed, self.at: self.entries}
+        self._typed = {now(at): {now(k): e for k, e in entries.items()} for at, entries in typed.items()}
+        at, self._at = now(self.at), None
+        return at
 
     @property
     def at(self) -> str:
