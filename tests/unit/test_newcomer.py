@@ -20,7 +20,7 @@ from jackshaft.results.findings import CANNOT
 from jackshaft.results.measuring import PART_FORM, WRITE_FORM
 from jackshaft.start import controller as desk
 from jackshaft.start import parts as desk_parts
-from jackshaft.start.forms import PICK, StartForms
+from jackshaft.start.forms import StartForms
 
 sys.path.append(str(Path(__file__).parents[1] / "contract"))
 from test_nothing_silent import silent_in  # noqa: E402
@@ -287,23 +287,17 @@ def test_each_line_of_what_to_measure_names_a_form_that_takes_it(name):
     assert first.key in shown[0] and first.form in shown[0] and first.names[0] in shown[0]
 
 
-def test_the_list_of_builds_stands_on_the_open_one_or_on_none(own_data, monkeypatch, tmp_path):
-    """Seen: for a build outside the folder, or one that stands in for another, it stood on the first."""
+def test_the_card_of_the_open_build_says_so_or_none_does(own_data, monkeypatch, tmp_path):
+    """Seen: for a build outside the folder, or one that stands in for another, the list stood on the first."""
     monkeypatch.delenv("JACKSHAFT_BUILD", raising=False)
-    assert StartForms(load("drum_mixer")).which.value == "drum_mixer"
+    assert StartForms(load("drum_mixer")).cards.here == "drum_mixer"
     outside = tmp_path / "drum_mixer.toml"
     outside.write_text(f'schema = 1\nname = "pump"\n{PUMP}', encoding="utf-8")
     for build in (open_anyhow(outside), open_anyhow("gone")):
         forms = StartForms(build)
-        assert forms.which.value == "" and forms.which.label == PICK
-        button = next(b for f in forms.forms for b in f._row.children if b.description == "Open it")
-        button.click()
-        alert = next(f.alert.value for f in forms.forms if button in f._row.children)
-        assert "pick it first" in alert
-    forms.which.value = "drum_mixer"
-    button = next(b for f in forms.forms for b in f._row.children if b.description == "Open it")
-    button.click()
-    assert forms.build.slug == "drum_mixer" and PICK not in [words for words, _ in forms.which.options]
+        assert forms.cards.here == "" and not any("<em>is open" in forms.cards.words(n) for n in forms.cards.names)
+    forms.cards.press("drum_mixer")
+    assert forms.build.slug == forms.cards.here == "drum_mixer" and "<em>is open" in forms.cards.words("drum_mixer")
 
 
 def test_the_values_of_the_page_are_folded(own_data):

@@ -39,6 +39,13 @@ def press(forms, words):
     raise AssertionError(f"no button says {words}")
 
 
+def open_it(forms, name):
+    """Press the button of a build's card; return what is said of it and the alert."""
+    forms.cards.press(name)
+    form = form_of(forms, "The builds")
+    return tuple(re.sub("<.*?>", "", w.value).replace("&#x27;", "'") for w in (form.result, form.alert))
+
+
 def write(forms, key, text, how="", by=""):
     forms.key.value, forms.value.value, forms.how.value, forms.by.value = key, text, how, by
     return press(forms, "Write it into the build")
@@ -64,12 +71,31 @@ def test_every_form_stands_on_a_build_that_was_just_made():
     assert made.get("engine.idle_speed").si and made.names("shaft") == ("arbor",) and made.is_none("shear_pin")
     assert load(DEMO).text == before
     # and back again
-    forms.which.value = DEMO
-    said, _ = press(forms, "Open it")
+    said, _ = open_it(forms, DEMO)
     assert f"{DEMO}.toml" in said
     said, _ = write(forms, "engine.side_load_limit", "150 lbf")
     assert f"({DEMO}.toml)" in said and load(DEMO).get("engine.side_load_limit").text == "150 lbf"
     assert load("log_splitter").get("engine.side_load_limit") is None
+
+
+def test_each_build_has_a_card_and_the_open_one_says_so():
+    desk.new_build("Bare", desk.BLANK, "inch")
+    (builds := load(DEMO).path.parent).joinpath("spoilt.toml").write_text('schema = 1\nname = "Spoilt"\nx = 1\n')
+    forms = StartForms(load(DEMO))
+    cards = forms.cards
+    assert set(cards.names) == {p.stem for p in builds.glob("*.toml")}
+    results = work_up(load(DEMO))
+    assert results.verdict in cards.words(DEMO) and f"{len(results.wanted)} value" in cards.words(DEMO)
+    assert [n for n in cards.names if "<em>is open</em>" in cards.words(n)] == [DEMO]
+    assert "1 fault" in cards.words("spoilt") and "not worked up" in cards.words("bare")
+    cards.work_up("bare")
+    wanted = work_up(load("bare")).wanted
+    assert f"Missing: {len(wanted)} value" in cards.words("bare")
+    # what is written down counts on the card of its build
+    open_it(forms, "bare")
+    write(forms, "engine.kind", "petrol")
+    assert wanted[0].key == "engine.kind" and wanted[0].words not in cards.words("bare")
+    assert [n for n in cards.names if "<em>is open</em>" in cards.words(n)] == ["bare"]
 
 
 def test_a_copy_is_offered_in_the_units_of_what_it_is_made_from():
@@ -100,8 +126,7 @@ def test_nothing_is_written_into_a_build_that_only_stands_in_for_another(monkeyp
     panel.keep()
     assert "Open or make a build" in panel._alert.value
     assert load(DEMO).path.read_bytes() == before
-    forms.which.value = "drum_mixer"
-    said, _ = press(forms, "Open it")
+    said, _ = open_it(forms, "drum_mixer")
     assert "JACKSHAFT_BUILD is set to 'gone'" in said
     said, _ = write(forms, "engine.side_load_limit", "150 lbf")
     assert "drum_mixer.toml" in said and load("drum_mixer").get("engine.side_load_limit").text == "150 lbf"
@@ -198,8 +223,7 @@ def test_a_question_is_withdrawn_in_words_when_another_build_is_opened():
     forms = StartForms(load(DEMO))
     load(DEMO).save_values({"engine.idle_speed": "1250 rpm"})
     write(forms, "engine.idle_speed", "1100 rpm")
-    forms.which.value = "drum_mixer"
-    press(forms, "Open it")
+    open_it(forms, "drum_mixer")
     form = form_of(forms, "Write")
     assert not form.ask.asking and "engine.idle_speed is withdrawn" in form.result.value
 
@@ -251,7 +275,7 @@ def test_a_bad_version_is_never_brought_back_unsaid():
     assert shown(forms)[:2] == ["The file has faults: 1 to put right", "The version before this one"]
     said, _ = press(forms, "Bring the previous version back")
     assert "is back" in said and load(DEMO)
-    assert shown(forms)[0] == "Write a measurement down" and previous_of(path).is_file()
+    assert shown(forms)[0] == "The builds that there are" and previous_of(path).is_file()
     buttons = [b.description for b in form_of(forms, "The version")._row.children]
     assert (
         buttons == ["Bring back the version with 1 fault"] and "Careful: that version has 1 fault" in forms.before.value

@@ -6,6 +6,7 @@ from jackshaft.buildfile import DEMO, BuildProblems, list_builds, load, parse, r
 from jackshaft.results import work_up
 from jackshaft.start import controller as desk
 from jackshaft.start import parts as start_parts
+from jackshaft.start.copying import copy_part
 from jackshaft.start.forms import StartForms
 
 
@@ -171,3 +172,23 @@ def test_a_name_that_windows_keeps_is_refused(name):
 def test_the_command_line_takes_trade_words_too(capsys):
     assert cli.main(["set", DEMO, "engine.turns=CCW", "engine.kind=gas engine"]) == 0
     assert (load(DEMO).get("engine.turns"), load(DEMO).get("engine.kind")) == ("counter-clockwise", "petrol engine")
+
+
+@pytest.mark.parametrize("kind", ["shaft", "stage", "bearing", "stage[crank belts].pulley", "engine.torque_point"])
+def test_a_copy_says_what_its_part_says_but_for_its_place(kind):
+    build = load(DEMO)
+    old = build.names(kind)[0]
+    kept, words, at = copy_part(build, f"{kind}[{old}]", "second one")
+    assert kept.names(kind) == (*build.names(kind), "second one") and at == f"{kind}[second one]"
+
+    def inside(home):
+        return {k.removeprefix(f"{home}."): v for k, v in kept.values.items() if k.startswith(f"{home}.")}
+
+    was, now = inside(f"{kind}[{old}]"), inside(at)
+    assert {k for k in was if k != "name" and now.get(k) != was[k]} == set(was) - set(now)
+    assert all(k in words for k in set(was) - set(now)) and f"{DEMO}.toml" in words
+    # the part itself, and what refers to it, is as it was
+    assert {k: v for k, v in kept.values.items() if not k.startswith(f"{at}.")} == dict(build.values)
+    assert {k for k in references(kept, at) if not k.startswith(at)} == set()
+    with pytest.raises(BuildProblems, match="a second 'second one'"):
+        copy_part(kept, f"{kind}[{old}]", "second one")

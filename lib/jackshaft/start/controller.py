@@ -36,7 +36,9 @@ from jackshaft.record import write_record
 from jackshaft.results import Results, label, work_up
 from jackshaft.results.keeping import keep
 from jackshaft.start.names import file_name
+from jackshaft.start.parts import parts as parts_in
 from jackshaft.start.parts import where, words_of
+from jackshaft.start.skeleton import Ticked, in_words, parts_for
 from jackshaft.ui.model import in_both
 from jackshaft.ui.stale import changed_keys, few
 from jackshaft.units import Measure
@@ -71,8 +73,10 @@ def _decided_elsewhere(name: str) -> str:
     return f" But JACKSHAFT_BUILD is set to '{named}', so every notebook opens that build. Start Jupyter without it."
 
 
-def new_build(name: str, start: str, system: str) -> tuple[Build, str]:
+def new_build(name: str, start: str, system: str, ticked: Ticked | None = None) -> tuple[Build, str]:
     """Make a build file, empty or as a copy of another build, shown in inch or metric, and open it.
+
+    An empty one begins with the parts that are ticked.
 
     Raises
     ------
@@ -81,16 +85,23 @@ def new_build(name: str, start: str, system: str) -> tuple[Build, str]:
     NotSaved
         If the disk refuses.
     """
-    stem = file_name(name)
+    stem, ticked = file_name(name), ticked or Ticked()
     if start == BLANK:
-        text, changes = f'schema = 1\nname = "new"\nshown_in = "{system}"\n', {}
+        text, changes = f'schema = 1\nname = "new"\nshown_in = "{system}"\n', parts_for(ticked)
     else:
         model = load(start)
         text, changes = model.text, {} if system == model.system else {"shown_in": system}
     build = create(builds_dir() / f"{stem}.toml", edited(text, {"name": name.strip()} | changes))
     open_next(stem)
-    words = f"Made {build.file} and opened it. The forms here write into it now. Run this page again from the top."
+    had = _began_with(build, ticked) if start == BLANK else ""
+    words = f"Made {build.file} and opened it.{had} The forms here write into it now. Run this page again from the top."
     return build, words + _decided_elsewhere(stem)
+
+
+def _began_with(build: Build, ticked: Ticked) -> str:
+    many, way = len(parts_in(build)), in_words(ticked)
+    parts = f" It has {many} named part{'s' * (many != 1)}." if many else ""
+    return parts + (f" The torque's way: {way}." if way else "")
 
 
 def system_of(start: str) -> str | None:
@@ -222,23 +233,39 @@ def write_down(
     KeyConflict
         If others changed the same in the file, and ``settle`` does not say which is kept; nothing is written.
     """
-    changes: dict[str, object] = dict(entered(build, key, text))
+    changes: dict[str, object] = as_known(key, entered(build, key, text), known, by)
     value = changes[key]
-    if known and value and value != "none" and describe(key)[1].kind not in PLAIN:
-        changes[key] = {"value": value, "known": known} | ({"by": by.strip()} if by.strip() else {})
     new = _new_part(build, key)
     if new and not value:
         raise BuildProblems([Problem(build.file, key, "nothing", f"a value; writing it down adds {words_of(new)}")])
     if new:
         changes = _named_after(build, new) | changes
     kept = keep(build, changes, settle=settle)
-    before = work_up(build)
-    was = {c.id: c.verdict for c in before.checks}
-    after = work_up(kept, before=before)
-    moved = [f"{c.name} is now {c.verdict}" for c in after.checks if was.get(c.id) not in (None, c.verdict)]
     words = " ".join(_kept_words(kept, one, settle or {}) for one in reversed(changes))
     added = f" Added {words_of(new)}." if new else ""
-    return kept, f"{words}{added}" + (" " + "; ".join(moved) + "." if moved else "") + f" {where(kept)}"
+    return kept, f"{words}{added}{moved(build, kept)} {where(kept)}"
+
+
+def is_quantity(key: str) -> bool:
+    """Tell whether a value of a key is written with how it is known."""
+    return describe(key)[1].kind not in PLAIN
+
+
+def as_known(key: str, changes: Mapping[str, object], known: str, by: str) -> dict[str, object]:
+    """Return changes with how the value of a key is known, and by what, written beside it where it is a quantity."""
+    value = changes[key]
+    if not known or not value or value == "none" or not is_quantity(key):
+        return dict(changes)
+    return {**changes, key: {"value": value, "known": known} | ({"by": by.strip()} if by.strip() else {})}
+
+
+def moved(before: Build, kept: Build) -> str:
+    """Return which checks have another verdict since a build was changed, as a sentence; nothing where none has."""
+    results = work_up(before)
+    was = {c.id: c.verdict for c in results.checks}
+    now = work_up(kept, before=results)
+    found = [f"{c.name} is now {c.verdict}" for c in now.checks if was.get(c.id) not in (None, c.verdict)]
+    return f" {'; '.join(found)}." if found else ""
 
 
 def _kept_words(kept: Build, key: str, settle: Mapping[str, Answer]) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
+from functools import partial
 from html import escape
 
 import ipywidgets as widgets
@@ -11,11 +12,17 @@ from jackshaft.buildfile import Answer, Build, BuildProblems, Problem, list_buil
 from jackshaft.results import Results, work_up
 from jackshaft.results.measuring import PART_FORM, WRITE_FORM
 from jackshaft.start import controller, parts, work_out
+from jackshaft.start.cards import Cards
+from jackshaft.start.copying import copy_part
+from jackshaft.start.sheet import Sheet
+from jackshaft.start.ticks import Ticks
+from jackshaft.ui import fragments
 from jackshaft.ui.base import follow
-from jackshaft.ui.forms import Form, Forms, choice_box, text_box
+from jackshaft.ui.forms import Form, Forms, choice_box, refill, text_box
 
+COPY = "Copy it under the new name"
+FILL_FORM = "Fill in a part"
 BACK = "Bring the previous version back"
-PICK = "pick a build"
 NO_PART = [("there is none yet", "")]
 
 
@@ -28,10 +35,11 @@ class StartForms(Forms):
         #: what the last write of each form was about, so that an answer is never about something typed since
         self._meant: dict[str, tuple] = {}
         self._writing = self._writing_form()
+        self._filling = self._filling_form()
         self._parts = self._parts_forms()
         self._builds = self._build_forms()
         self._files = self._file_forms()
-        forms = (self._writing, *self._parts, *self._builds, *self._files)
+        forms = (self._writing, self._filling, *self._parts, *self._builds, *self._files)
         super().__init__(
             f"At the bench: {build.name}",
             forms,
@@ -47,11 +55,17 @@ class StartForms(Forms):
         self.value = text_box("Value", hint="with its unit, such as 1-3/8 in")
         self.how = choice_box("How it is known", [("not said", ""), *((h, h) for h in controller.HOW if h)])
         self.by = text_box("Measured with", hint="such as calipers")
-        self.key.add_class("jk-wide")
+        self.key.add_class("jk-across")
         self.hint = widgets.HTML()
         self.key.observe(lambda _: self._hint(), "value")
         fields = (self.key, self.hint, self.value, self.how, self.by)
         return Form(WRITE_FORM, fields, (("Write it into the build", self._write_down),))
+
+    def _filling_form(self) -> Form:
+        self.sheet = Sheet(self.build, self._to_add)
+        fields = (self.sheet.word, self.sheet.found, self.sheet.part, self.sheet.widget)
+        self.sheet.word.add_class("jk-across")
+        return Form(FILL_FORM, fields, (("Keep all of it", self._fill),))
 
     def _parts_forms(self) -> tuple[Form, ...]:
         self.kind = choice_box("Kind of part", ())
@@ -60,34 +74,35 @@ class StartForms(Forms):
         self.new = text_box("New name", hint="what refers to it follows")
         self.absent = choice_box("Chapter or list", ())
         self.empty = choice_box("What is written there", [("stays", False), ("is taken out", True)])
-        self.absent.add_class("jk-wide")
+        self.absent.add_class("jk-across")
         none = (("There is none", self._none), ("Take that back", self._none_back))
         return (
             Form(PART_FORM, (self.kind, self.part), (("Add it to the build", self._add),)),
             Form(
-                "Rename a part or take it out",
+                "Rename a part, copy it or take it out",
                 (self.old, self.new),
-                (("Rename it", self._rename), ("Take it out of the build", self._remove)),
+                (("Rename it", self._rename), (COPY, self._copy), ("Take it out of the build", self._remove)),
             ),
             Form("Say what the machine does not have", (self.absent, self.empty), none),
         )
 
     def _build_forms(self) -> tuple[Form, ...]:
         builds = list_builds()
-        self.which = choice_box("Build", ())
-        self._list_builds(builds)
+        self.cards = Cards(self._press_open)
         self.name = text_box("Name", hint="such as Drum mixer")
         self.start = choice_box("Start from", (controller.BLANK, *builds))
         self.units = choice_box("Shown in", ("inch", "metric"))
+        self.ticks = Ticks()
         self.start.observe(lambda _: self._shown_in(), "value")
+        fields = (self.name, self.start, self.units, self.ticks.widget)
         return (
-            Form("Open another build", (self.which,), (("Open it", self._open),)),
-            Form("Make a new build", (self.name, self.start, self.units), (("Make it", self._make),)),
+            Form("The builds that there are", (self.cards.widget,), ()),
+            Form("Make a new build", fields, (("Make it", self._make),)),
         )
 
     def _file_forms(self) -> tuple[Form, ...]:
         self.fault = choice_box("What the workbook cannot use", ())
-        self.fault.add_class("jk-wide")
+        self.fault.add_class("jk-across")
         self.before = widgets.HTML()
         return (
             Form("The file has faults", (self.fault,), (("Take it out of the file", self._take_out),)),
@@ -117,18 +132,43 @@ class StartForms(Forms):
             controller.write_down(build, key, text, how, by, settle=settle), self.value, self.how, self.by
         )
 
+    def _fill(self, settle: Mapping[str, Answer] | None = None) -> str:
+        build, entries = self._about("fill", settle, self.sheet.entries)
+        return self._done(self.sheet.keep(build, entries, settle))
+
+    def _to_add(self, kind: str) -> None:
+        """Let the form that adds a part stand on a list that has none yet, and say so."""
+        if kind in [value for _, value in self.kind.options]:
+            self.kind.value = kind
+        words = (
+            f"The build has no such part yet. Give it a name in '{PART_FORM}' below and add it; then fill it in here."
+        )
+        self._filling.result.value = fragments.notice_html(words)
+
     def _add(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, kind, name = self._about("add", settle, self.kind.value, self.part.value)
-        return self._done(parts.add_part(build, kind, name, settle=settle), self.part)
+        words = self._done(parts.add_part(build, kind, name, settle=settle), self.part)
+        self.sheet.pick(f"{kind}[{' '.join(name.split())}]")
+        return words
 
     def _remove(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, at = self._about("part", settle, self._chosen_part())
         return self._done(parts.remove_part(build, at, settle=settle))
 
     def _rename(self) -> str:
-        build, words, at = parts.rename(self.build, self._chosen_part(), self.new.value)
+        old = self._chosen_part()
+        build, words, at = parts.rename(self.build, old, self.new.value)
+        here = self.sheet.renamed(old, at)
         self._done((build, words), self.new)
+        self.sheet.pick(here)
         self.old.value = at
+        return words
+
+    def _copy(self, settle: Mapping[str, Answer] | None = None) -> str:
+        build, at, name = self._about("part", settle, self._chosen_part(), self.new.value)
+        kept, words, copy = copy_part(build, at, name, settle=settle)
+        self._done((kept, words), self.new)
+        self.sheet.pick(copy)
         return words
 
     def _chosen_part(self) -> str:
@@ -152,13 +192,16 @@ class StartForms(Forms):
     def _bring_back(self) -> str:
         return self._done(controller.bring_previous_back(self.build))
 
-    def _open(self) -> str:
-        if not self.which.value:
-            raise BuildProblems([Problem("data/builds", "build", "none picked", "a build of the list: pick it first")])
-        return self._done(controller.open_other(self.which.value))
+    def _press_open(self, name: str) -> None:
+        self._builds[0].run(partial(self._open, name))
+
+    def _open(self, name: str) -> str:
+        return self._done(controller.open_other(name))
 
     def _make(self) -> str:
-        return self._done(controller.new_build(self.name.value, self.start.value, self.units.value), self.name)
+        found = controller.new_build(self.name.value, self.start.value, self.units.value, self.ticks.ticked)
+        self.ticks.clear()
+        return self._done(found, self.name)
 
     # -- what is shown ------------------------------------------------------------------------------------
 
@@ -168,6 +211,7 @@ class StartForms(Forms):
     def _shown_in(self) -> None:
         """A copy is shown as what it is made from, until another choice is made."""
         self.units.value = controller.system_of(self.start.value) or self.units.value
+        self.ticks.show(self.start.value == controller.BLANK)
 
     def _renew(self, build: Build) -> None:
         """Let every form stand on a build: the one that was written to, or another one that was opened."""
@@ -179,12 +223,17 @@ class StartForms(Forms):
             follow(build)
         self.title(f"At the bench: {build.name}")
         self._results = work_up(build, before=self._results)
-        _refill(self.key, controller.measurements(build, self._results))
-        _refill(self.kind, parts.lists(build, self._results))
-        _refill(self.old, parts.parts(build) or NO_PART)
-        _refill(self.absent, parts.absences(build))
-        _refill(self.fault, faults := controller.faults(build))
+        builds = list_builds()
+        if other or builds != self.cards.names:
+            self.cards.lay(builds, controller.listed(build, builds))
+        self.cards.follow(build, self._results)
+        refill(self.key, controller.measurements(build, self._results))
+        refill(self.kind, parts.lists(build, self._results))
+        refill(self.old, parts.parts(build) or NO_PART)
+        refill(self.absent, parts.absences(build))
+        refill(self.fault, faults := controller.faults(build))
         self._hint()
+        self.sheet.follow(build, other=other)
         before = controller.previous_words(build)
         button, words = before or (BACK, "")
         self.before.value = f'<span class="jk-help">{escape(words)}</span>'
@@ -194,30 +243,15 @@ class StartForms(Forms):
         back = (self._files[1],) if before is not None else ()
         # what brings a spoiled file back comes first, and last where the file is in order
         first, last = ((*front, *back), ()) if build.problems else ((), back)
-        self.show((*first, self._writing, *self._parts, *self._builds, *last))
-
-    def _list_builds(self, builds: Sequence[str]) -> None:
-        """Let the list of builds stand on the one that is open, on a line that is none where that is not listed."""
-        here = controller.listed(self.build, builds)
-        self.which.options = [*(() if here else [(PICK, "")]), *((b, b) for b in builds)]
-        self.which.value = here
+        self.show((*first, self._builds[0], self._writing, self._filling, *self._parts, self._builds[1], *last))
 
     def _stand_on_another(self) -> None:
         work_out.stand_on(self.build)
         builds = list_builds()
-        self._list_builds(builds)
         self.start.options = (controller.BLANK, *builds)
         self.value.value = self.how.value = self.by.value = ""
         for form in self.forms:
             form.withdraw("another build was opened")
-
-
-def _refill(box: widgets.Dropdown, options: list) -> None:
-    """Give a list other options; what was picked stays picked where it is still there."""
-    now = box.value
-    box.options = options
-    values = [v for _, v in options]
-    box.value = now if now in values else (values[0] if values else None)
 
 
 class RecordForms(Forms):

@@ -118,3 +118,28 @@ def choice_box(label: str, options: Sequence, value=None) -> widgets.Dropdown:
     if value is not None:
         box.value = value
     return box
+
+
+def tick_box(words: str) -> widgets.Checkbox:
+    """Return a box to tick, with its words."""
+    return widgets.Checkbox(value=False, description=words, indent=False)
+
+
+def refill(box: widgets.Dropdown, options: Sequence[tuple[str, object]], start: object = None) -> None:
+    """Give a list other options; what was picked stays picked where it is still there.
+
+    Parameters
+    ----------
+    box : Dropdown
+        The list.
+    options : sequence of (words, value)
+        What it offers from now on.
+    start : optional
+        What is picked where nothing stays picked; the first where that is not offered either.
+    """
+    now, values = box.value, [v for _, v in options]
+    if tuple(box.options) != tuple(options):
+        box.options = options
+    pick = now if now in values else (start if start in values else (values[0] if values else None))
+    if box.value != pick:
+        box.value = pick

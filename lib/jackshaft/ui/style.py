@@ -158,8 +158,36 @@ _RULES = """
 .jk-panel .jk-form { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 14rem), 1fr)); gap: 0.5rem 1rem;
   align-items: end; padding: 0.2rem 0.9rem 0.9rem; margin: 0 0 0.8rem; border: 1px solid var(--jk-line); border-radius: 6px; }
 .jk-panel .jk-form > .jk-box, .jk-panel .jk-form > .jk-box.widget-dropdown { grid-area: auto; }
-.jk-panel .jk-form > :is(.jk-group, .jk-buttons, .widget-html), .jk-panel .jk-form > .jk-wide.jk-box.widget-dropdown
+.jk-panel .jk-form > :is(.jk-group, .jk-buttons, .widget-html, .jk-found), .jk-panel .jk-form > .jk-across.jk-box
   { grid-column: 1 / -1; }
+.jk-panel .jk-form > .jk-sheet { grid-column: 1 / -1; gap: 0.5rem; }
+.jk-panel .jk-rows { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 24rem), 1fr)); gap: 0.6rem 1.5rem; }
+.jk-panel .jk-form > .jk-cards { grid-column: 1 / -1; display: grid; gap: 0.7rem;
+  grid-template-columns: repeat(auto-fill, minmax(min(100%, 17rem), 1fr)); }
+.jk-panel .jk-build { display: flex; flex-direction: column; gap: 0.5rem; align-items: flex-start; justify-content: space-between;
+  padding: 0.6rem 0.8rem; border: 1px solid var(--jk-line); border-radius: 6px; background: var(--jk-sheet); }
+.jk-panel .jk-build.jk-here { border: 2px solid var(--jk-accent); background: var(--jk-paper); }
+.jk-panel .jk-card-line { margin-bottom: 0.3rem; overflow-wrap: anywhere; line-height: 1.35; }
+.jk-panel .jk-build .jk-button { background: var(--jk-paper); flex: 0 0 auto; }
+.jk-panel .jk-form > .jk-found { display: flex; flex-flow: row wrap; gap: 0.4rem; }
+.jk-panel .jk-found:empty { display: none; }
+.jk-panel .jk-sought { outline: 3px solid var(--jk-accent); outline-offset: 4px; border-radius: 3px; }
+.jk-panel .jk-have { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 13rem), 1fr)); gap: 0.5rem 1rem; }
+.jk-panel .jk-have > .jk-box.widget-dropdown { grid-area: auto; }
+.jk-panel .jk-ticks { display: flex; flex-wrap: wrap; gap: 0 1.2rem; }
+.jk-panel .jk-tick { width: auto; height: auto; margin: 0; }
+.jk-panel .jk-tick label { display: flex; align-items: center; gap: 0.5rem; min-height: 44px; width: auto; color: var(--jk-ink);
+  font-size: 0.95rem; }
+.jk-panel .jk-tick input { width: 22px; height: 22px; margin: 0; flex: 0 0 auto; accent-color: var(--jk-accent); }
+.jk-panel .jk-rows:empty { display: none; }
+.jk-panel .jk-row { display: grid; grid-template-columns: 2fr 1.3fr 1.5fr; gap: 0.2rem 0.4rem; align-content: start; }
+.jk-panel .jk-row > .jk-box, .jk-panel .jk-row > .jk-box.widget-dropdown { grid-area: auto; }
+.jk-panel .jk-row > .jk-box .widget-label { font-weight: 400; font-size: 0.85rem; }
+.jk-panel .jk-row > .jk-box:first-child .widget-label { font-weight: 600; font-size: 0.92rem; }
+.jk-panel .jk-row > .jk-echo { grid-area: auto; }
+.jk-panel .jk-row > :is(.jk-echo, .jk-box:nth-last-child(2):first-child, .jk-box:only-of-type) { grid-column: 1 / -1; }
+.jk-panel .jk-row.jk-bad > .jk-box:first-child :is(input, select) { border: 2px solid var(--jk-stop);
+  background-color: var(--jk-stop-back); }
 .jk-panel .jk-form .jk-group h4 { font-size: 1rem; border: 0; }
 
 .jk-panel .jk-faded { opacity: 0.6; }
@@ -197,6 +225,8 @@ _RULES = """
   .jk-panel .jk-control { grid-template-columns: minmax(0, 1fr); grid-template-areas: "box" "slider" "echo"; }
   .jk-panel .jk-box .widget-label { width: auto; white-space: normal; }
   .jk-panel .jk-button { flex: 1 1 8rem; }
+  .jk-panel .jk-row { grid-template-columns: 1fr 1fr; }
+  .jk-panel .jk-row > .jk-box:first-child { grid-column: 1 / -1; }
 }
 @container jk (max-width: 49.99rem) {
   .jk-panel .jk-canvas { order: 1; } .jk-panel .jk-side { order: 2; } .jk-panel .jk-facts-box { order: 3; }

@@ -1,0 +1,185 @@
+"""A part's form as plain functions: which parts there are, their fields, and several values kept at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from jackshaft import tables
+from jackshaft.buildfile import Answer, Build, BuildProblems, DoesNotFit, Problem, describe, entered, split
+from jackshaft.buildfile.keys import takes
+from jackshaft.buildfile.rules import allowed_names
+from jackshaft.buildfile.schema import CHAPTERS, ITEM, Section, walk
+from jackshaft.results.keeping import NotWorkable, keep
+from jackshaft.start.controller import as_known, is_quantity, moved, value_words
+from jackshaft.start.parts import where
+from jackshaft.start.usual import usual_first
+
+#: A table with more entries than this is typed and not picked from.
+MOST_ENTRIES = 60
+
+
+@dataclass(frozen=True)
+class Entry:
+    """What was typed at one field: the value, how it is known, and what it was measured with."""
+
+    text: str
+    known: str = ""
+    by: str = ""
+
+
+class WrongFields(BuildProblems):
+    """Values of a form that cannot be taken; nothing was written. ``at`` gives the words for each field by its key."""
+
+    def __init__(self, problems: tuple[Problem, ...], keys: Mapping[str, Entry]):
+        super().__init__(problems)
+        self.at: dict[str, str] = {}
+        other = []
+        for p in self.problems:
+            if p.key in keys:
+                before = f"{self.at[p.key]}; " if p.key in self.at else ""
+                self.at[p.key] = f"{before}found {p.found}; wanted {p.wanted}"
+            else:
+                other.append(p.message)
+        wrong = ", ".join(name_of(key) for key in self.at)
+        words = "Nothing was written. What you typed is still there."
+        self.args = (" ".join([words, *([f"Put right: {wrong}."] if wrong else []), *other]),)
+
+
+def path_of(at: str) -> str:
+    """Return the path of the section that a part or chapter is one of: ``stage[NAME].pulley[NAME]``."""
+    return ".".join(name + ITEM * (item is not None) for name, item in split(at)) if at else ""
+
+
+def section_of(at: str) -> Section:
+    """Return the section that a part or chapter is one of; that of the build itself where ``at`` is empty."""
+    return dict(walk())[path_of(at)]
+
+
+def name_of(key: str) -> str:
+    """Return the name of a field as its label says it: ``rated power``."""
+    return split(key)[-1][0].replace("_", " ")
+
+
+def part_words(at: str) -> str:
+    """Return a part or chapter in words: "Engine or motor", "Stage 'crank belts', pulley 'E'"."""
+    if not at:
+        return "The build as a whole"
+    steps = split(at)
+    if len(steps) == 1 and steps[0][1] is None:
+        return section_of(at).title
+    words = ", ".join(f"{n} '{item}'" if item is not None else n for n, item in steps).replace("_", " ")
+    return words[:1].upper() + words[1:]
+
+
+def homes(build: Build) -> list[tuple[str, str]]:
+    """Return (words, key) of every chapter and part that has a form, in the torque's way, what there is none of not."""
+    found = ["", *(at for chapter in CHAPTERS if chapter.name != "accepted" for at in _within(build, chapter, ""))]
+    return [(part_words(at) + ("" if _written(build, at) else ": nothing written yet"), at) for at in found]
+
+
+def _within(build: Build, section: Section, home: str) -> Iterator[str]:
+    key = f"{home}.{section.name}" if home else section.name
+    if build.is_none(key):
+        return
+    for at in [f"{key}[{name}]" for name in build.names(key)] if section.many else [key]:
+        yield at
+        # only a belt is tensioned, and only its layout is searched
+        other = section.name == "stage" and build.get(f"{at}.kind") not in (None, "belt")
+        for part in section.parts:
+            if not other or build.has(f"{at}.{part.name}"):
+                yield from _within(build, part, at)
+
+
+def _written(build: Build, at: str) -> bool:
+    section = section_of(at)
+    home = f"{at}." if at else ""
+    return any(f"{home}{n}" in build.values for n in section.names if not (section.many and n == "name"))
+
+
+def fields_of(at: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the keys of a part or chapter: those written down first, and the others."""
+    home = f"{at}." if at else ""
+    first, rest = usual_first(path_of(at), section_of(at))
+    return tuple(home + n for n in first), tuple(home + n for n in rest)
+
+
+def choices(build: Build, key: str) -> tuple[str, ...]:
+    """Return what can be picked at a key; nothing where its value is typed."""
+    field = describe(key)[1]
+    found: tuple[str, ...] = field.choices
+    if field.kind == "yes/no":
+        found = ("yes", "no")
+    elif field.kind == "reference":
+        found = allowed_names(build, key, field.refers)
+    elif field.table:
+        table, column = field.table
+        found = tuple(dict.fromkeys(str(row[column]) for row in tables.table(table).rows))
+    if field.absent and found and "none" not in found:
+        found += ("none",)
+    return found if len(found) <= MOST_ENTRIES else ()
+
+
+def told(build: Build, key: str) -> tuple[str, str]:
+    """Return what the build says at a key now, empty where it says nothing; and what the key means and takes."""
+    field = describe(key)[1]
+    now = value_words(build, key) if key in build.values else ""
+    picked = field.choices or field.kind in ("yes/no", "reference", "text")
+    return now, field.help + ("" if picked else f"; {takes(key)}")
+
+
+def keep_all(
+    build: Build, entries: Mapping[str, Entry], *, settle: Mapping[str, Answer] | None = None
+) -> tuple[Build, str]:
+    """Keep several values in the build file at once, each with how it is known; return the build and what was done.
+
+    Raises
+    ------
+    WrongFields
+        If a value cannot be taken, with the words for each such field; nothing is written.
+    KeyConflict, ChangedOnDisk, NotSaved
+        As for saving; nothing is written.
+    """
+    changes: dict[str, object] = {}
+    problems: list[Problem] = []
+    for key, entry in entries.items():
+        try:
+            if not entry.text.strip():
+                raise build.refusal(key, "no value, only how it is known", "a value beside it")
+            changes |= as_known(key, entered(build, key, entry.text), entry.known, entry.by)
+        except BuildProblems as error:
+            problems += error.problems
+    if not entries:
+        raise ValueError("Nothing was typed, so nothing was written. Type a value into a field of the form first.")
+    try:
+        if problems:
+            build.with_values(changes)
+        else:
+            kept = keep(build, changes, settle=settle)
+    except (DoesNotFit, NotWorkable):
+        raise
+    except BuildProblems as error:
+        problems += error.problems
+    if problems:
+        raise WrongFields(tuple(problems), entries)
+    theirs = {key for key, answer in (settle or {}).items() if answer.side == "theirs"}
+    said = [f"{name_of(k)} {value_words(kept, k)}" + " (as it was written elsewhere)" * (k in theirs) for k in changes]
+    part = part_words(next(iter(entries)).rpartition(".")[0])
+    many = f"{len(said)} values" if len(said) != 1 else "1 value"
+    return kept, f"{part}: {many} written: {'; '.join(said)}.{moved(build, kept)} {where(kept)}"
+
+
+__all__ = [
+    "Entry",
+    "WrongFields",
+    "choices",
+    "fields_of",
+    "homes",
+    "is_quantity",
+    "keep_all",
+    "name_of",
+    "part_words",
+    "path_of",
+    "section_of",
+    "told",
+]

@@ -1,0 +1,57 @@
+"""The keys of each part that a builder writes down first, by the path of its section; the others fold away."""
+
+from __future__ import annotations
+
+from jackshaft.buildfile.schema import Section
+
+#: So many keys stand open where a section has no list of its own here.
+FIRST = 6
+
+USUAL = {
+    "": ("name", "purpose", "shown_in", "status", "hours_a_year", "wanted_life"),
+    "engine": (
+        *("kind", "rated_power", "rated_speed", "idle_speed", "work_speed"),
+        *("turns", "seen_from", "shaft_diameter", "key_width"),
+    ),
+    "work": ("name", "shaft", "diameter", "speed_least", "speed_most", "turns", "seen_from", "power", "power_at"),
+    "shaft[NAME]": ("diameter", "material", "yield_strength"),
+    "shaft[NAME].joint[NAME]": ("kind", "position", "stage", "width", "length", "screw", "count"),
+    "stage[NAME]": (
+        *("kind", "from", "to", "marked", "section", "belts", "length", "length_is", "driver", "driven", "centres"),
+        *("chain_pitch", "driver_teeth", "driven_teeth", "ratio"),
+    ),
+    "stage[NAME].pulley[NAME]": ("diameter", "measured_as", "x", "y", "side", "surface", "drives"),
+    "stage[NAME].search": ("zone_left", "zone_right", "zone_low", "zone_high", "idlers_most", "sizes_on_hand"),
+    "stage[NAME].takeup": ("kind", "idler", "slack_tension", "static_tension", "travel_in", "travel_out"),
+    "clutch": (
+        *("kind", "shaft", "marking", "static_torque", "plate_voltage", "coil_resistance", "lead_resistance"),
+        *("air_gap", "engage_speed", "hand_force"),
+    ),
+    "circuit": (
+        *("running_voltage", "battery_voltage", "wire", "length_out", "return_by", "fuse", "switch_marking"),
+        *("switch_rated_for", "switch_rating", "relay", "suppression"),
+    ),
+    "bearing[NAME]": (
+        *("shaft", "position", "marking", "bore", "outside", "width", "measured_with", "seat", "closure", "locking"),
+        "housing",
+    ),
+    "driveline": ("straight", "longest", "shortest", "collapsed", "tube", "swing"),
+}
+
+
+def usual_first(path: str, section: Section) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the names of a section's keys: those written down first, and the others.
+
+    Parameters
+    ----------
+    path : str
+        The section's path, its lists with ``[NAME]``.
+    section : Section
+        The section.
+    """
+    names = tuple(n for n in section.names if not (n == "schema" and not path) and not (n == "name" and section.many))
+    first = USUAL.get(path) or names[:FIRST]
+    return first, tuple(n for n in names if n not in first)
+
+
+__all__ = ["USUAL", "usual_first"]
