@@ -201,13 +201,18 @@ class View(ABC):
 
     def html(self) -> str:
         """Return what was drawn last for a page and for a phone, as HTML; the page's style shows the one that fits."""
+        wide, phone = self.vectors()
+        return f'<div class="jk-wide">{wide}</div><div class="jk-phone">{phone}</div>'
+
+    def vectors(self) -> tuple[str, str]:
+        """Return what was drawn last as SVG, for a page and for a phone."""
         if self._twin is None:
             self._twin = copy(self)
             self._twin.narrow, self._twin.size, self._twin.name = True, self.phone, f"{self.name}-phone"
             self._twin._make()
         picture, pinned, stop, old = self._drawn
         self._twin.draw(picture, pinned, stop=stop, old=old)
-        return f'<div class="jk-wide">{self.svg()}</div><div class="jk-phone">{self._twin.svg()}</div>'
+        return self.svg(), self._twin.svg()
 
     def maps(self) -> dict[str, tuple[float, float, float, float]]:
         """Return how places of the drawing lie in the picture, for a page and for a phone; empty without a plane.
