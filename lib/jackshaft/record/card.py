@@ -81,7 +81,8 @@ def card_html(card: Card, results: Results) -> str:
     )
     return (
         f'<section class="fit-card" aria-label="Fitting card {escape(card.bearing)}">\n<h3>Fitting card: bearing'
-        f' {escape(card.bearing)}</h3>\n<p class="quiet">{escape(build.name)}, build {fingerprint(build)}</p>\n{stops}<p class="ask">Ask for'
+        f' {escape(card.bearing)}</h3>\n<p class="quiet">{escape(build.name)}, build {fingerprint(build)}</p>\n'
+        f'{stops}<p class="ask">Ask for'
         f" <strong>{escape(card.ask)}</strong>{escape(card.with_it)}</p>\n<p"
         f' class="quiet">{escape("; ".join(card.explained))}</p>\n<div'
         f' class="top"><div>{section_svg(card, build.system)}<p class="quiet">To scale.{red}</p></div>\n'

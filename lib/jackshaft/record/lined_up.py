@@ -27,7 +27,7 @@ def sheet(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> Sheet:
     """Return a table with its columns of figures padded, so that their decimal points stand under each other."""
     columns = list(zip(*rows, strict=True)) if rows else [()] * len(headings)
     padded = [on_their_points(column) for column in columns]
-    wide = sum(max((_letters(cell) for cell in (h, *column)), default=0) for h, column in zip(headings, columns))
+    wide = sum(max(map(_letters, (h, *column))) for h, column in zip(headings, columns, strict=True))
     return Sheet(
         tuple(headings),
         tuple(zip(*(cells for cells, _ in padded), strict=True)),

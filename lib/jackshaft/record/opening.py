@@ -114,7 +114,13 @@ def todo(checks: Sequence[Check]) -> list[Todo]:
     for check in checks:
         said = [p for p in parts(check) if p.name != "source"]
         first = next((p for name in ("cure", "remedy") for p in said if p.name == name), None)
-        done.append(Todo(first.words if first else "", check, tuple(p for p in said if p is not first)))
+        done.append(
+            Todo(
+                first.words[0].upper() + first.words[1:] if first else "",
+                check,
+                tuple(p for p in said if p is not first),
+            )
+        )
     return done
 
 
