@@ -6,19 +6,25 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from markupsafe import Markup, escape
-
 _FIGURE = re.compile(r"(?P<figure>[-+−]?[\d,]*\d(?:\.(?P<decimals>\d+))?)(?P<unit>(?: ?[^\s\d(][^\s(]*)?)")
 
 #: A table of at most so many letters across stands in half of a printed page.
 HALF = 50
 
 
+class Cell(NamedTuple):
+    """A cell: its text, or its figure, what is set unseen behind the last decimal, and its unit."""
+
+    text: str
+    pad: str = ""
+    unit: str = ""
+
+
 class Sheet(NamedTuple):
     """A table ready to be set: its headings, cells, and which columns hold figures; ``half`` where it is narrow."""
 
     headings: tuple[str, ...]
-    rows: tuple[tuple[Markup, ...], ...]
+    rows: tuple[tuple[Cell, ...], ...]
     figures: tuple[bool, ...]
     half: bool
 
@@ -36,26 +42,25 @@ def sheet(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> Sheet:
     )
 
 
-def on_their_points(column: Sequence[str]) -> tuple[tuple[Markup, ...], bool]:
-    """Return the cells of a column as HTML, and whether they are figures of one unit that were padded.
+def on_their_points(column: Sequence[str]) -> tuple[tuple[Cell, ...], bool]:
+    """Return the cells of a column, and whether they are figures of one unit that were padded.
 
     What is padded is set to the right, with zeros that nobody sees behind the last decimal.
     """
     found = [_FIGURE.fullmatch(cell) for cell in column if cell]
     if not found or not all(found) or len({m["unit"] for m in found}) > 1:
-        return tuple(map(escape, column)), False
+        return tuple(map(Cell, column)), False
     most = max(len(m["decimals"] or "") for m in found)
     return tuple(_padded(cell, most) for cell in column), True
 
 
-def _padded(cell: str, most: int) -> Markup:
+def _padded(cell: str, most: int) -> Cell:
     if not cell:
-        return Markup()
+        return Cell("")
     m = _FIGURE.fullmatch(cell)
     decimals = m["decimals"] or ""
     lacks = "0" * (most - len(decimals)) if decimals else "." * (most > 0) + "0" * most
-    pad = Markup('<i class="pad" data-pad="{}"></i>').format(lacks) if lacks else ""
-    return Markup("{}{}{}").format(m["figure"], pad, m["unit"])
+    return Cell(m["figure"], lacks, m["unit"])
 
 
 def _letters(cell: str) -> int:
@@ -64,4 +69,4 @@ def _letters(cell: str) -> int:
     return max(longest, min(len(cell), 20))
 
 
-__all__ = ["HALF", "Sheet", "on_their_points", "sheet"]
+__all__ = ["HALF", "Cell", "Sheet", "on_their_points", "sheet"]
