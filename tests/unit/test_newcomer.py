@@ -336,8 +336,8 @@ def test_a_file_that_cannot_be_read_at_all_asks_for_nothing_but_to_be_put_right(
 
 def test_the_record_says_a_source_once_and_a_caution_in_one_place(record_of):
     html = record_of(DEMO)
-    listed = re.search(r'<section id="sources">.*?<ul>(.*?)</ul>', html, re.S).group(1)
-    titles = [line.partition(": ")[0] for line in re.findall("<li>(.*?)</li>", listed)]
+    listed = re.search(r'<ol class="small notes">(.*?)</ol>', html, re.S).group(1)
+    titles = [line.partition(": ")[0] for line in re.findall(r'<li id="note-\d+">(.*?)</li>', listed)]
     assert len(titles) > 20 and len(set(titles)) == len(titles)
     for check in work_up(load(DEMO)).checks:
         if check.verdict in ("caution", "stop"):

@@ -1,6 +1,5 @@
 """The build record: complete, self-contained, honest, and it follows the build file."""
 
-import base64
 import re
 from html.parser import HTMLParser
 from math import hypot
@@ -8,12 +7,17 @@ from pathlib import Path
 
 import pytest
 from jackshaft.buildfile import DEMO, list_builds, load
+from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.cli import main
 from jackshaft.record import OutsideReference, refuse_outside
 from jackshaft.record import page as page_with
 from jackshaft.record.glance import glance
+from jackshaft.record.lined_up import on_their_points
+from jackshaft.record.opening import governing, overall
 from jackshaft.record.outside import outside_references
-from jackshaft.results import work_up
+from jackshaft.record.words import CAUTIONS
+from jackshaft.results import Number, work_up
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check
 
 CHIPPER = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
 BUILDS = [*list_builds(), CHIPPER]
@@ -22,21 +26,23 @@ BUILDS = [*list_builds(), CHIPPER]
 class Page(HTMLParser):
     def __init__(self, html):
         super().__init__()
-        self.images, self.words, self.tags, self.hidden = [], [], [], False
+        self.images, self.words, self.tags, self.hidden, self.drawn = [], [], [], False, False
         self.feed(html)
         self.text = " ".join(" ".join(self.words).split())
 
     def handle_starttag(self, tag, attrs):
         self.tags.append((tag, dict(attrs)))
         self.hidden = tag in ("style", "title")
-        if tag == "img":
+        self.drawn = self.drawn or tag == "svg"
+        if dict(attrs).get("role") == "img":
             self.images.append(dict(attrs))
 
     def handle_endtag(self, tag):
         self.hidden = False
+        self.drawn = self.drawn and tag != "svg"
 
     def handle_data(self, data):
-        if not self.hidden:
+        if not self.hidden and not self.drawn:
             self.words.append(data)
 
 
@@ -46,11 +52,26 @@ def pages(record_of):
 
 
 @pytest.mark.parametrize("build", BUILDS, ids=str)
-def test_opens_with_cautions_and_no_certificate(pages, build):
-    page = Page(pages[str(build)])
-    head = page.text[:1400]
-    assert "no certificate" in head and "licensed" in head and "local codes" in head
-    assert head.index("no certificate") < page.text.index(load(build).name)
+def test_opens_with_title_fingerprint_verdict_and_warning(pages, build):
+    text, made = Page(pages[str(build)]).text, load(build)
+    head, _, below = text.partition(" Verdicts ")
+    assert head.startswith(made.name) and f"build {fingerprint(made)}" in head
+    assert "no certificate" in head and "licensed" in head and "Local codes" in head
+    assert head.index(overall(work_up(made))) < head.index("no certificate")
+    for words in CAUTIONS:
+        assert below.count(words) == 1
+
+
+def test_every_chapter_stands_in_the_first_table_and_leads_to_what_needs_doing(pages):
+    page, results = pages[DEMO], work_up(load(DEMO))
+    table = page.partition('<section id="verdicts">')[2].partition("</section>")[0]
+    for name, title in ((n, c.title) for n, c in results.chapters.items()):
+        assert f'<a href="#{name}">{title}</a>' in table
+    do = page.partition('<section id="stops">')[2].partition("</section>")[0]
+    assert do.count("<li id=") == sum(c.verdict in (STOP, CAUTION) for c in results.checks)
+    assert {n for n in re.findall('href="#([^"]+)"', page)} <= set(re.findall(' id="([^"]+)"', page))
+    for check in results.checks:
+        assert check.verdict != UNDECIDED or check.name in do
 
 
 @pytest.mark.parametrize("build", BUILDS, ids=str)
@@ -68,8 +89,13 @@ def test_refers_to_nothing_outside_itself(pages, build):
 @pytest.mark.parametrize("build", BUILDS, ids=str)
 def test_every_picture_is_whole_and_described(pages, build):
     for image in Page(pages[str(build)]).images:
-        assert len(image["alt"]) > 20
-        assert base64.b64decode(image["src"].split(",", 1)[1]).startswith(b"\x89PNG")
+        assert len(image["aria-label"]) > 20
+    drawn = re.findall(r"<svg class=\"jk-svg-.*?</svg>", pages[str(build)], re.DOTALL)
+    assert len(drawn) >= len(re.findall('class="drawing"', pages[str(build)]))
+    # what a picture refers to is in itself, and in no other: one that is hidden may not lend it
+    asked = [set(re.findall(r'(?:url\(|href=")#(\w+)', svg)) for svg in drawn]
+    assert all(ids <= set(re.findall(r'\bid="([^"]+)"', svg)) for ids, svg in zip(asked, drawn, strict=True))
+    assert sum(map(len, asked)) == len(set().union(*asked))
 
 
 @pytest.mark.parametrize("build", BUILDS, ids=str)
@@ -117,14 +143,14 @@ def test_centres_of_a_belt_that_does_not_fit_are_not_called_those_with_it_on(pag
 
 def test_a_cure_stands_in_full_once_among_what_needs_doing(pages):
     todo = Page(pages[str(CHIPPER)]).text.partition("What needs doing")[2].partition("Measure next")[0]
-    assert "Cure: as above for every part over the working load." in todo
+    assert "As above for every part over the working load." in todo
 
 
 def test_a_design_with_a_stop_is_not_recorded_as_if_it_worked(pages):
     page = Page(pages[str(CHIPPER)])
     assert "This build does not work as it is" in page.text
-    layouts = [i for i in page.images if "wheel belts" in i["alt"]]
-    assert layouts and all("does not work" in i["alt"] for i in layouts)
+    layouts = [i for i in page.images if "wheel belts" in i["aria-label"]]
+    assert layouts and all("does not work" in i["aria-label"] for i in layouts)
     assert "does not work as it is" not in Page(pages[DEMO]).text or work_up(load(DEMO)).stops
 
 
@@ -165,3 +191,36 @@ def test_out_that_is_a_file_is_refused_and_kept(tmp_path, capsys):
     path.write_text("mine")
     assert main(["record", DEMO, "--out", str(path)]) == 2
     assert path.read_text() == "mine" and "Name a folder" in capsys.readouterr().err
+
+
+def test_a_fingerprint_follows_the_values_and_not_how_they_were_typed():
+    build = load(DEMO)
+    mark = fingerprint(build)
+    assert re.fullmatch("[0-9a-f]{8}", mark)
+    key = "stage[crank belts].pulley[E].diameter"
+    inches = build.get(key).si / 0.0254
+    assert fingerprint(build.with_values({key: f"{inches * 25.4:.6f} mm"})) == fingerprint(
+        build.with_values({key: f"{inches:.8f} in"})
+    )
+    assert fingerprint(build.with_values({key: f"{inches + 0.001:.4f} in"})) != mark
+    assert fingerprint(build.with_values({"circuit.fuse": "none"})) != fingerprint(
+        build.with_values({"circuit.fuse": ""})
+    )
+
+
+def test_figures_stand_on_their_decimal_points():
+    """Behind the point every cell is as long as the longest, the unseen part counted; mixed units are left alone."""
+    cells, figures = on_their_points(("14.3 lbf", "6.13 lbf", "120 lbf", ""))
+    behind = ["".join(c).partition(".")[2] for c in cells]
+    assert figures and [len(b) for b in behind[:3]] == [len("00 lbf")] * 3 and behind[3] == ""
+    assert on_their_points(("1 in", "25 mm"))[1] is False
+
+
+def test_the_check_that_governs_is_the_worst_and_of_these_the_nearest_to_its_limit():
+    def check(id, verdict, found, words, limit=10.0):
+        value, wanted = Number(found, "force", "metric"), Number(limit, "force", "metric", words=words)
+        return Check(f"x.{id}", id, value, wanted, verdict, "", "do it")
+
+    far, near = check("far", GO, 30.0, "{} or more"), check("near", GO, 9.0, "{} or less")
+    assert governing([far, near]) is near and governing([]) is None
+    assert governing([far, near, check("care", CAUTION, 30.0, "{} or more")]).id == "x.care"

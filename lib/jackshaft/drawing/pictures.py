@@ -11,12 +11,18 @@ from jackshaft.results.checks import STOP
 
 @dataclass(frozen=True)
 class Picture:
-    """A finished picture: what it shows, its bytes as PNG, and the same in words."""
+    """A finished picture: what it shows, its bytes as PNG, and the same in words.
+
+    One that is drawn for a page to be printed has no PNG: ``wide`` and ``phone`` are it as SVG, for a page and for a
+    phone or half a sheet of paper.
+    """
 
     chapter: str
     title: str
     png: bytes
     alt: str
+    wide: str = ""
+    phone: str = ""
 
 
 def stop_words(results: Results, chapter: str, part: str | None = None) -> str:
@@ -32,8 +38,8 @@ def stop_words(results: Results, chapter: str, part: str | None = None) -> str:
     return ""
 
 
-def pictures_of(results: Results, chapter: str) -> tuple[Picture, ...]:
-    """Draw the pictures of one chapter; none where it has nothing to draw.
+def pictures_of(results: Results, chapter: str, *, vectors: bool = False) -> tuple[Picture, ...]:
+    """Draw the pictures of one chapter, as PNG or as vectors; none where it has nothing to draw.
 
     The chapter's ``figure.draw(findings, results)`` yields (title, view, what the view draws), and as a fourth the
     part that the picture is of, where it is of one part alone.
@@ -45,10 +51,11 @@ def pictures_of(results: Results, chapter: str) -> tuple[Picture, ...]:
     done = []
     for title, view, picture, *part in figure.draw(found, results):
         view.draw(picture, stop=stop_words(results, chapter, *part))
-        done.append(Picture(chapter, title, view.png(), view.describe()))
+        drawn = (b"", view.describe(), *view.vectors()) if vectors else (view.png(), view.describe())
+        done.append(Picture(chapter, title, *drawn))
     return tuple(done)
 
 
 def pictures(results: Results) -> Mapping[str, tuple[Picture, ...]]:
-    """Draw every picture of a build."""
-    return {name: pictures_of(results, name) for name in results.chapters}
+    """Draw every picture of a build as vectors."""
+    return {name: pictures_of(results, name, vectors=True) for name in results.chapters}

@@ -78,6 +78,8 @@ class View(ABC):
     size: tuple[float, float] = (7.2, 4.8)
     #: The same where it is drawn for a phone: letters keep their size, so that less stands side by side.
     phone: tuple[float, float] = (3.8, 3.8)
+    #: Whether it can be drawn for a phone at all; else a phone shows it as for a page, to be swiped.
+    has_phone = True
     #: Whether this is the view that is drawn for a phone.
     narrow = False
 
@@ -201,13 +203,20 @@ class View(ABC):
 
     def html(self) -> str:
         """Return what was drawn last for a page and for a phone, as HTML; the page's style shows the one that fits."""
+        wide, phone = self.vectors()
+        return f'<div class="jk-wide">{wide}</div><div class="jk-phone">{phone or wide}</div>'
+
+    def vectors(self) -> tuple[str, str]:
+        """Return what was drawn last as SVG, for a page and for a phone; empty where it has no form for one."""
+        if not self.has_phone:
+            return self.svg(), ""
         if self._twin is None:
             self._twin = copy(self)
             self._twin.narrow, self._twin.size, self._twin.name = True, self.phone, f"{self.name}-phone"
             self._twin._make()
         picture, pinned, stop, old = self._drawn
         self._twin.draw(picture, pinned, stop=stop, old=old)
-        return f'<div class="jk-wide">{self.svg()}</div><div class="jk-phone">{self._twin.svg()}</div>'
+        return self.svg(), self._twin.svg()
 
     def maps(self) -> dict[str, tuple[float, float, float, float]]:
         """Return how places of the drawing lie in the picture, for a page and for a phone; empty without a plane.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
+from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.chapters.bearings.card_figure import section_svg
 from jackshaft.chapters.bearings.data import Card
 from jackshaft.record.outside import POLICY
@@ -80,7 +81,8 @@ def card_html(card: Card, results: Results) -> str:
     )
     return (
         f'<section class="fit-card" aria-label="Fitting card {escape(card.bearing)}">\n<h3>Fitting card: bearing'
-        f' {escape(card.bearing)}</h3>\n<p class="quiet">{escape(build.name)}</p>\n{stops}<p class="ask">Ask for'
+        f' {escape(card.bearing)}</h3>\n<p class="quiet">{escape(build.name)}, build {fingerprint(build)}</p>\n'
+        f'{stops}<p class="ask">Ask for'
         f" <strong>{escape(card.ask)}</strong>{escape(card.with_it)}</p>\n<p"
         f' class="quiet">{escape("; ".join(card.explained))}</p>\n<div'
         f' class="top"><div>{section_svg(card, build.system)}<p class="quiet">To scale.{red}</p></div>\n'

@@ -2,26 +2,29 @@
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from jackshaft import tables
 from jackshaft.buildfile import NONE, Build, split
+from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.buildfile.naming import named
 from jackshaft.buildfile.schema import chapter as schema_chapter
 from jackshaft.drawing.pictures import Picture
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_page, cards_of
 from jackshaft.record.glance import glance
+from jackshaft.record.lined_up import Sheet, sheet
+from jackshaft.record.notes import Notes
+from jackshaft.record.opening import lines, overall, todo, undecided, verdict_of
 from jackshaft.record.outside import POLICY, OutsideReference, refuse_outside
-from jackshaft.record.words import CAUTIONS, MAINS, NO_CERTIFICATE
+from jackshaft.record.words import CAUTIONS, MAINS, NO_CERTIFICATE, WARNING
 from jackshaft.render.html import environment
 from jackshaft.render.parts import told_once
-from jackshaft.results import Results, chapters, label
-from jackshaft.results.checks import CAUTION, STOP
+from jackshaft.results import Results
+from jackshaft.results.checks import CAUTION, STOP, Table
+from jackshaft.results.findings import Findings
 from jackshaft.tables import in_words as source_words
-from jackshaft.tables import key_and_place
 from jackshaft.tables.knowing import how_known
 from jackshaft.units import Measure, both
 
@@ -29,13 +32,16 @@ from jackshaft.units import Measure, both
 KNOWN_HEADS = ("table", "from memory", "rows from memory", "common practice", "derived", "read")
 
 
-@dataclass(frozen=True)
-class Inlined:
-    """A picture ready to stand in the page."""
+class Told(NamedTuple):
+    """A chapter as the page shows it: its facts as rows, and its tables ready to be set."""
 
+    name: str
     title: str
-    alt: str
-    base64: str
+    state: str
+    words: str
+    cautions: tuple[str, ...]
+    rows: tuple[tuple[str, str, str], ...]
+    sheets: tuple[tuple[Table, Sheet], ...]
 
 
 def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
@@ -46,49 +52,85 @@ def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
     OutsideReference
         If something on the page would be fetched from elsewhere.
     """
-    build = results.build
-    todo = told_once(
-        sorted(
-            (c for c in results.checks if c.verdict in (STOP, CAUTION)),
-            key=lambda c: (c.verdict != STOP, c.accepted is not None),
-        )
-    )
-    html = (
-        environment()
-        .get_template("page.html.j2")
-        .render(
-            policy=POLICY,
-            build=build,
-            results=results,
-            chapters=tuple(results.chapters.values()),
-            dense=tuple(name for name, chapter in chapters().items() if chapter.dense),
-            pictures={name: [_inline(p) for p in found] for name, found in pictures.items()},
-            get=build.get,
-            header=_header(build),
-            glance=glance(results),
-            cautions=CAUTIONS + (MAINS if build.get("engine.kind") == "electric motor" else ()),
-            no_certificate=NO_CERTIFICATE,
-            todo=todo,
-            above={c.id: number for number, c in enumerate(todo, 1)},
-            places={c.title: name for name, c in results.chapters.items()},
-            label=label,
-            inputs=inputs(build),
-            unknown=results.wanted,
-            sources=_sources(results),
-            source_words=source_words,
-            departures=_departures(),
-            known=known_rows(),
-            known_share=known_share(),
-            known_heads=KNOWN_HEADS,
-            cards=[
-                (name, None if isinstance(card, str) else card_html(card, results), card)
-                for name, card in cards_of(results).items()
-            ],
-            card_css=CARD_CSS,
-        )
-    )
+    html = environment().get_template("page.html.j2").render(**_opening(results, pictures), **_body(results, pictures))
     refuse_outside(html)
     return html
+
+
+def _opening(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dict[str, object]:
+    """Return what the first pages are made from: verdict, drawing, cautions, chapters and what needs doing."""
+    build = results.build
+    needs = todo(
+        told_once(
+            sorted(
+                (c for c in results.checks if c.verdict in (STOP, CAUTION)),
+                key=lambda c: (c.verdict != STOP, c.accepted is not None),
+            )
+        )
+    )
+    above = {t.check.id: number for number, t in enumerate(needs, 1)}
+    mains = MAINS if build.get("engine.kind") == "electric motor" else ()
+    mark = fingerprint(build)
+    return {
+        "policy": POLICY,
+        "build": build,
+        "get": build.get,
+        "header": _header(build),
+        "fingerprint": mark,
+        "running": _in_css(f"{build.name[:70]}, build {mark}"),
+        "verdict": verdict_of(results),
+        "overall": overall(results),
+        "machine": next(iter(pictures.get("layout", ())), None),
+        "warning": WARNING + mains[:1],
+        "cautions": CAUTIONS + mains,
+        "no_certificate": NO_CERTIFICATE,
+        "lines": lines(results, above),
+        "glance": [(what, value, "") for what, value in glance(results)],
+        "todo": needs,
+        "open": undecided(results),
+        "above": above,
+    }
+
+
+def _body(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dict[str, object]:
+    """Return what the chapters, the lists and the sheets are made from."""
+    cards = cards_of(results).items()
+    return {
+        "results": results,
+        "chapters": [_told(c) for c in results.chapters.values()],
+        "pictures": pictures,
+        "notes": Notes(results),
+        "inputs": [(title, [_in_short(row) for row in rows]) for title, rows in inputs(results.build)],
+        "unknown": results.wanted,
+        "departures": sheet(("source", "printed", "ours", "why"), _departures()),
+        "known": sheet(KNOWN_HEADS, known_rows()),
+        "known_share": known_share(),
+        "cards": [(name, None if isinstance(c, str) else card_html(c, results), c) for name, c in cards],
+        "card_css": CARD_CSS,
+    }
+
+
+def _told(c: Findings) -> Told:
+    return Told(
+        c.name,
+        c.title,
+        c.state,
+        c.words,
+        tuple(c.cautions),
+        tuple((f.label, f.value, f.note) for f in c.facts),
+        tuple((t, sheet(t.headings, t.rows)) for t in c.tables),
+    )
+
+
+def _in_short(row: tuple[str, str, str, str]) -> tuple[str, str, str]:
+    """Return what a value is, as it was typed with what was read from it, and how it is known."""
+    what, typed, read_as, known = row
+    return what, read_as if read_as.startswith(typed) else f"{typed}: {read_as}", known
+
+
+def _in_css(text: str) -> str:
+    """Return a text as the inside of a string of a style sheet, where nothing ends the string or the sheet."""
+    return "".join(c if c.isascii() and (c.isalnum() or c in " ,.") else f"\\{ord(c):x} " for c in text)
 
 
 def card_pages(results: Results) -> dict[str, str]:
@@ -103,10 +145,6 @@ def card_pages(results: Results) -> dict[str, str]:
     for html in pages.values():
         refuse_outside(html)
     return pages
-
-
-def _inline(picture: Picture) -> Inlined:
-    return Inlined(picture.title, picture.alt, base64.b64encode(picture.png).decode("ascii"))
 
 
 def _header(build: Build) -> str:
@@ -156,15 +194,6 @@ def _group(path: Sequence[tuple[str, str | None]]) -> str:
         words.append(named(word, item) if item else word)
     text = ", ".join(words)
     return text[0].upper() + text[1:]
-
-
-def _sources(results: Results) -> list[str]:
-    """Return each source once, with every place in it that was used."""
-    places: dict[str, list[str]] = {}
-    for key in results.sources():
-        name, locator = key_and_place(key)
-        places.setdefault(source_words(name), []).extend([locator] if locator else [])
-    return [title + (f": {'; '.join(found)}" if found else "") for title, found in places.items()]
 
 
 def known_rows() -> list[tuple[str, ...]]:

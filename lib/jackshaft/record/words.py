@@ -1,4 +1,11 @@
-"""The cautions that a record opens with."""
+"""The cautions of a record: three lines at its head, and all of them once."""
+
+WARNING = (
+    "This record is no certificate. Local codes, the part maker's data and a licensed engineer or electrician go "
+    "before it.",
+    "Rotating parts catch clothes and hair. Guard every belt, pulley and shaft. Stop everything before you reach in.",
+    "Do not cut metal from figures that are marked estimate, assumed or from memory.",
+)
 
 NO_CERTIFICATE = (
     "This record is no certificate. It is a builder's working paper. Where it differs from local codes, the part "

@@ -60,6 +60,7 @@ def add(draft: Draft, reader: Reader, done: Mapping[str, Findings], data: Clutch
             tuple(_cells(reader, row, own) for row in rows),
             f"All at the shaft '{data.shaft}'. {asked}The electromagnetic clutch is taken with its coil hot, the "
             "others with the driving side's speed held while they slip. The last column names keys of the build file.",
+            aside=True,
         )
     )
 

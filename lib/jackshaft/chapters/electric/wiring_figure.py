@@ -28,7 +28,7 @@ class TestPoint:
 class WiringView(View):
     """Draws the circuit with trade symbols; the coil's test points carry numbers that the list below explains."""
 
-    size = (7.2, 5.6)
+    size, has_phone = (7.2, 5.6), False
     words = ""
     points: tuple[TestPoint, ...] = ()
 

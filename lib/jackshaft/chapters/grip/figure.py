@@ -9,6 +9,7 @@ import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
+from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.chapters.grip import tag_figure as tag
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.facts import percent
@@ -291,5 +292,5 @@ def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, objec
         yield (
             f"{name}, tension tag for inside the guard",
             tag.TagView(f"tag-{number}"),
-            tag.TagPicture(name, results.build.name, stage.set.tag, stage.set.given),
+            tag.TagPicture(name, f"{results.build.name}, {fingerprint(results.build)}", stage.set.tag, stage.set.given),
         )

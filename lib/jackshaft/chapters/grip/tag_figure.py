@@ -30,7 +30,7 @@ class TagPicture:
 class TagView(View):
     """Draws the tag, twice as large as a luggage label."""
 
-    size = (7.2, 3.9)
+    size, has_phone = (7.2, 3.9), False
 
     def __init__(self, name: str):
         self.words = ""

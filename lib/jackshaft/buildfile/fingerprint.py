@@ -1,0 +1,34 @@
+"""A short name for what a build holds, so that a sheet of paper can be held against the build it came from."""
+
+from __future__ import annotations
+
+import hashlib
+
+from jackshaft.buildfile.model import NONE, Build
+from jackshaft.units import Measure
+
+#: Letters of a fingerprint: two builds of one shop share eight by a chance of one in four thousand million.
+LENGTH = 8
+
+
+def fingerprint(build: Build) -> str:
+    """Return eight characters that change with any value of the build, and not with how the value was typed.
+
+    Comments, spaces and the order of the keys do not count; 1 in and 25.4 mm are one value.
+    """
+    lines = "\n".join(f"{key} = {_plain(value)}" for key, value in sorted(build.values.items()))
+    return hashlib.sha256(lines.encode("utf-8", "surrogatepass")).hexdigest()[:LENGTH]
+
+
+def _plain(value: object) -> str:
+    if value is NONE:
+        return "none"
+    if not isinstance(value, Measure):
+        return f"{type(value).__name__} {value}"
+    sizes = (value.si, value.plus_minus)
+    # nine digits: units that convert exactly still differ in the last bits of a float
+    shown = " ".join("-" if size is None else f"{size:.9g}" for size in sizes)
+    return f"{value.kind} {shown} {value.known or '-'}"
+
+
+__all__ = ["LENGTH", "fingerprint"]
