@@ -143,9 +143,12 @@ class Run:
         """Return a pattern and its rows that are kept, to look round them; None where places are spread anew.
 
         Behind the first tries all turns but one in SPREAD_EVERY go to it, to most patterns by how many of their
-        rows are kept. A grid, and pulleys on moving centres, are tried whole instead.
+        rows are kept. A grid, and pulleys on moving centres, are tried whole instead, with every other turn.
         """
         if self.tried < FIRST * self.tries or self._turns % SPREAD_EVERY == 0:
+            return 0, None
+        if self._turns % 2 and any(self._wholes[k] is not None for k in self._open):
+            self._open.sort(key=lambda k: self._wholes[k] is None)
             return 0, None
         if self._turns >= self._counted + COUNT_EVERY:
             self._kept = np.bincount(self.front.rows[:, 0].astype(int), minlength=len(self._chunks))
