@@ -249,7 +249,7 @@ class SearchController:
             )
         if self.found and all(_stopped(told) for told in self.checked.values()):
             words.append(
-                "Other pages stop every layout shown here. The reason stands beside each. Set right what it names, such "
+                "Other pages stop every layout shown here. The reason stands beside each. Change what it names, such "
                 "as the tension, and search again."
             )
         if not self.run.rated:
