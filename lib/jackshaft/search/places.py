@@ -14,8 +14,8 @@ from jackshaft.units import INCH
 
 #: Part of the zone's width within which places near good ones are tried, and by how many powers of e nearer.
 NEAR, FINER = 0.25, 5.0
-#: Part of the way between two good ones by which some places leap.
-LEAP = 0.5
+#: By how many times the way between two good ones some places leap.
+LEAP = 1.0
 #: Of the layouts near good ones, the share that keep a size, and the share that take its neighbour in the list.
 SAME, NEXT = 0.7, 0.15
 #: Without a take-up a belt must fit as the loop is drawn, within this, m.
