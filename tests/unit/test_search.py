@@ -11,11 +11,12 @@ from jackshaft.buildfile import load
 from jackshaft.mechanics import path
 from jackshaft.results.checks import STOP
 from jackshaft.search import NothingCanWork, Run, SizesError, aims_of, problem_of, read_sizes
+from jackshaft.search import engine as engine_file
 from jackshaft.search import run as run_file
 from jackshaft.search.fields import AT, FIELDS, POWER
 from jackshaft.search.found import check, holds, layout_of, layouts_of
 from jackshaft.search.front import Front, not_dominated, spread_out
-from jackshaft.search.places import grid_si, spread_of
+from jackshaft.search.places import Places, spread_of
 from loops import TEXT as OUTSIDE
 from loops import outside, outside_at
 from scipy.optimize import brentq
@@ -123,11 +124,6 @@ def test_spread_places_are_even_and_the_same_every_time():
         assert np.histogram(row, 64, (0, 1))[0] == pytest.approx(64, abs=8)
     # Places in a plane: squares of equal size hold about as many.
     assert np.histogram2d(u[0], u[1], 8, ((0, 1), (0, 1)))[0] == pytest.approx(64, abs=16)
-
-
-def test_a_grid_names_every_place_once():
-    u = grid_si(0, 24, (2, 3, 4))
-    assert len(set(map(tuple, u.T))) == 24 and sorted(set(u[2])) == [0.125, 0.375, 0.625, 0.875]
 
 
 # -- those that none dominates -----------------------------------------------------------------------------------
@@ -272,7 +268,20 @@ def test_what_may_enter_is_what_changes_the_store(seed):
     assert may.any() and not may.all()
 
 
-def test_the_best_set_of_a_small_grid_is_that_of_plain_loops():
+class Gridded(Places):
+    """The middles of six by five squares of the zone, each with every pair and every size."""
+
+    def __init__(self, problem, pattern):
+        super().__init__(problem, pattern)
+        self.parts, self.first = (*self.picks, 6, 5), 0
+
+    def some(self, count):
+        pair, size, x, y = np.unravel_index(np.arange(self.first, self.first + count), self.parts)
+        self.first += count
+        return self._fill(np.stack([(x + 0.5) / 6, (y + 0.5) / 5]), np.stack([pair, size]))
+
+
+def test_the_best_set_of_a_small_grid_is_that_of_plain_loops(monkeypatch):
     """Every place and size of a coarse grid by loops over single layouts: root by bisection, grip by the page."""
     build = loop(
         idlers_kept="K",
@@ -285,8 +294,8 @@ def test_the_best_set_of_a_small_grid_is_that_of_plain_loops():
         clearance_least="0.02 in",
     )
     problem = problem_of(build, "loop")
-    grid = {"grid": 1.0 * INCH, "steps": EXACT}
-    run, full = Run(problem, 10_000, **grid).finish(), in_full(Run(problem, 10_000, **grid))
+    monkeypatch.setattr(engine_file, "Places", Gridded)
+    run, full = Run(problem, 10_000, steps=EXACT).finish(), in_full(Run(problem, 10_000, steps=EXACT))
     aims, tried = [], 0
     for pattern in run.patterns:
         xs = 11 * INCH + (np.arange(6) + 0.5) * INCH
@@ -593,8 +602,8 @@ def test_the_sizes_proposed_for_the_speed_give_it():
     assert len(Run(problem_of(loop(driven_sizes=f"{size} in"), "loop"), 1000).patterns)
 
 
-def near_of(build, stage, tries=40_000, grid=None):
-    run = Run(problem_of(build, stage), tries, grid=grid).finish()
+def near_of(build, stage, tries=40_000):
+    run = Run(problem_of(build, stage), tries).finish()
     assert not len(run.front)
     return run, run.why_nothing()
 

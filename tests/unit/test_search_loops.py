@@ -103,6 +103,14 @@ def test_what_a_page_stops_is_left_out_and_counted(tmp_path):
     assert desk.found and all(row.verdict != STOP for row in desk.rows() if row.letter != "now")
     assert desk.left_out and any(note.startswith(f"{desk.left_out} more") for note in desk.notes())
     assert [one.letter for one in desk.found] == list("ABCDEFGHIJKL"[: len(desk.found)])
+    assert not any("stop every layout" in note for note in desk.notes())
+
+
+def test_where_pages_stop_every_layout_a_note_says_so(tmp_path):
+    desk = auger(tmp_path, **{"takeup.slack_tension": "10 lbf", "search.margin_least": "0.8"})
+    desk.search(8_000)
+    assert desk.found and all(row.verdict == STOP and row.why for row in desk.rows())
+    assert any("stop every layout shown here" in note for note in desk.notes())
 
 
 def test_an_idler_that_no_arm_or_slot_carries_yet_is_not_judged(tmp_path):

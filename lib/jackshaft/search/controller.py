@@ -149,7 +149,7 @@ class SearchController:
             return
         found = [(one, holds(one)) for one in layouts_of(self.run, SHOWN)]
         # what another page stops is offered only where there is nothing else
-        good = [(one, told) for one, told in found if told[0] is not None and told[0].verdict != STOP] or found
+        good = [(one, told) for one, told in found if not _stopped(told)] or found
         self.left_out = len(found) - len(good)
         self.found = tuple(replace(one, letter=LETTERS[n]) for n, (one, _) in enumerate(good))
         self.checked = {one.letter: told for one, (_, told) in zip(self.found, good, strict=True)}
@@ -247,6 +247,11 @@ class SearchController:
                 f"{self.left_out} more that were found are not shown: another page stops them, for what the search "
                 "does not ask, such as the grip at a start or a peak."
             )
+        if self.found and all(_stopped(told) for told in self.checked.values()):
+            words.append(
+                "Other pages stop every layout shown here. The reason stands beside each. Change what it names, such "
+                "as the tension, and search again."
+            )
         if not self.run.rated:
             words.append(
                 f"For some pairs of sizes no power rating of {p.belt.name} belts is known. There the number of belts "
@@ -295,6 +300,11 @@ class SearchController:
             f"{'; '.join(short) or 'nothing, because nothing differs'}. The other pages still show the old length, "
             "grip, bearings and tags: run their cells again."
         )
+
+
+def _stopped(told: tuple[Checked | None, str]) -> bool:
+    """Tell whether a page stops a layout that was worked up, or cannot work it up."""
+    return told[0] is None or told[0].verdict == STOP
 
 
 def _best(aims: list[tuple[float, ...]], shown: list[tuple[str, ...]]) -> list[tuple[bool, ...]]:

@@ -58,13 +58,11 @@ class Chunk:
         How the loop is strung.
     number : int
         Its number, which its rows carry.
-    grid : float or None
-        Try a full grid with this spacing, m, instead of spread places.
     """
 
-    def __init__(self, problem: Problem, pattern: Pattern, number: int, *, grid: float | None = None):
+    def __init__(self, problem: Problem, pattern: Pattern, number: int):
         self.problem, self.pattern, self.number = problem, pattern, number
-        self.places = Places(problem, pattern, grid)
+        self.places = Places(problem, pattern)
         self.middles = 0.5 * (problem.stock.length[1:] + problem.stock.length[:-1])
 
     def run(
@@ -99,7 +97,7 @@ class Chunk:
         if self.pattern.moves is None:
             fitted, outside = self._by_centres(first, count, work, tried)
         else:
-            loops = self.places.some(first, count) if around is None else self.places.near(count, around)
+            loops = self.places.some(count) if around is None else self.places.near(count, around)
             fitted, outside = self._by_idler(loops, work, tried)
         rows = self._judge(fitted, outside, tried) if counted else self._judge_few(fitted, outside, front)
         return tried._replace(rows=rows)

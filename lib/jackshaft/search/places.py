@@ -1,4 +1,4 @@
-"""Where the pulleys of the tried layouts are: spread evenly over zone and sizes, on a grid, or round good ones."""
+"""Where the pulleys of the tried layouts are: spread evenly over zone and sizes, or round good ones."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ from jackshaft.units import INCH
 
 #: Part of the zone's width within which places near good ones are tried, and by how many powers of e nearer.
 NEAR, FINER = 0.25, 5.0
-#: Part of the way between two good ones by which some places leap.
-LEAP = 0.5
+#: By how many times the way between two good ones some places leap.
+LEAP = 1.0
 #: Of the layouts near good ones, the share that keep a size, and the share that take its neighbour in the list.
 SAME, NEXT = 0.7, 0.15
 #: Without a take-up a belt must fit as the loop is drawn, within this, m.
@@ -45,31 +45,6 @@ def spread_of(choices: int):
     from scipy.stats import qmc
 
     return qmc.Sobol(choices, scramble=False).fast_forward(1)
-
-
-def grid_si(first: int, count: int, sizes: tuple[int, ...]) -> np.ndarray:
-    """Give the points of a full grid: middles of ``sizes`` equal parts of each edge, all of them in turn.
-
-    Parameters
-    ----------
-    first : int
-        Number of the first point.
-    count : int
-        How many.
-    sizes : tuple of int
-        Parts of each edge.
-
-    Returns
-    -------
-    array, shape (len(sizes), count)
-        Between 0 and 1 (plain numbers).
-
-    Source
-    ------
-    own-derivation, by definition
-    """
-    parts = np.unravel_index(np.arange(first, first + count), sizes)
-    return np.stack([(p + 0.5) / n for p, n in zip(parts, sizes, strict=True)])
 
 
 class Loops(NamedTuple):
@@ -122,11 +97,9 @@ class Places:
         What is searched.
     pattern : Pattern
         How the loop is strung.
-    grid : float or None
-        Try a full grid with this spacing, m, instead of spread places.
     """
 
-    def __init__(self, problem: Problem, pattern: Pattern, grid: float | None = None):
+    def __init__(self, problem: Problem, pattern: Pattern):
         self.problem, self.pattern = problem, pattern
         left, right, low, high = problem.zone
         self.edges = [(left, right), (low, high)] * len(pattern.free)
@@ -135,8 +108,6 @@ class Places:
         self.parts: tuple[int, ...] | None = None
         if pattern.moves is None:
             self.parts = (len(pattern.pairs), len(problem.stock.length))
-        elif grid is not None:
-            self.parts = (*self.picks, *(max(1, round((b - a) / grid)) for a, b in self.edges))
         else:
             self._points = spread_of(len(self.picks) + len(self.edges))
             self._near_points = spread_of(len(self.picks) + len(self.edges) + 1)
@@ -149,17 +120,19 @@ class Places:
         """How many layouts there are in all; None where places can be spread without end."""
         return None if self.parts is None else int(np.prod(self.parts))
 
-    def some(self, first: int, count: int) -> Loops:
-        """Return the next ``count`` layouts; of a grid those from number ``first`` on."""
-        many = len(self.picks)
-        u = self._points.random(count).T if self.parts is None else grid_si(first, count, self.parts)
+    def some(self, count: int) -> Loops:
+        """Return the next ``count`` layouts, spread evenly."""
+        many, u = len(self.picks), self._points.random(count).T
         return self._fill(u[many:], (u[:many] * np.array(self.picks)[:, None]).astype(np.intp))
 
     def near(self, count: int, around: np.ndarray) -> Loops:
         """Return layouts round stored ones: places from NEAR of the zone down to nothing, some with other sizes."""
         s, many = self.pattern, len(self.edges)
         u = self._near_points.random(count).T
-        row = around[np.arange(count) % len(around)].T
+        number = np.arange(count)
+        row, one, other = (around[(number * a + b) % len(around)].T for a, b in ((1, 0), (7, 3), (5, 1)))
+        # Every third leaps along the way from one other to another, which shows how good ones go together.
+        leap = np.where(number % 3 == 0, LEAP, 0.0)
 
         def off(sizes, name: str) -> np.ndarray:
             return np.abs(sizes.size[:, None] - row[AT[name]])
@@ -168,9 +141,6 @@ class Places:
         picked += [np.argmin(off(one, f"size{k}"), axis=0) for k, one in enumerate(s.idlers)]
         picked = [by.changed(old, v) for old, v, by in zip(picked, u[many + 1 :], self._others, strict=True)]
         reach = NEAR * np.exp(-FINER * u[many])
-        # Every third leaps along the way from one other to another, which shows how good ones go together.
-        one, other = (around[(np.arange(count) * a + b) % len(around)].T for a, b in ((7, 3), (5, 1)))
-        leap = np.where(np.arange(count) % 3 == 0, LEAP, 0.0)
         for k, (low, high) in enumerate(self.edges):
             at = AT[f"{'xy'[k % 2]}{k // 2}"]
             here = (row[at] + leap * (one[at] - other[at]) - low) / (high - low)

@@ -34,8 +34,6 @@ class Run:
         What is searched.
     tries : int
         Layouts to try at most; fewer where there are no more.
-    grid : float, optional
-        Try a full grid of idler places with this spacing, m, instead of places spread evenly.
     steps : sequence of float, optional
         Width of the bins of the five aims, as shares; see :mod:`jackshaft.search.front`.
 
@@ -50,7 +48,6 @@ class Run:
         problem: Problem,
         tries: int = 200_000,
         *,
-        grid: float | None = None,
         steps=STEPS,
     ):
         self.problem, self.tries = problem, int(tries)
@@ -65,13 +62,12 @@ class Run:
         # Counted until something holds.
         self.fell, self.near = np.zeros(len(FAILS), np.int64), np.full(len(FAILS), np.inf)
         self.reasons = np.zeros(8, np.int64)
-        self._chunks = [Chunk(problem, p, k, grid=grid) for k, p in enumerate(self.patterns)]
+        self._chunks = [Chunk(problem, p, k) for k, p in enumerate(self.patterns)]
         #: How many layouts each pattern has; None where places can be spread without end.
         self._wholes = [c.places.whole for c in self._chunks]
-        if None not in self._wholes:
-            self.tries = min(self.tries, sum(self._wholes))
         #: All layouts there are, where they can be counted: pulleys on moving centres, each pair with each belt.
-        self._all = sum(self._wholes) if all(p.moves is None for p in self.patterns) else None
+        self._all = None if None in self._wholes else sum(self._wholes)
+        self.tries = self.tries if self._all is None else min(self.tries, self._all)
         self._at = [0] * len(self._chunks)
         self._open = list(range(len(self._chunks)))
         # Turns so far, and how many rows of each pattern that was kept have waited for their turn to be looked round.
@@ -143,9 +139,12 @@ class Run:
         """Return a pattern and its rows that are kept, to look round them; None where places are spread anew.
 
         Behind the first tries all turns but one in SPREAD_EVERY go to it, to most patterns by how many of their
-        rows are kept. A grid, and pulleys on moving centres, are tried whole instead.
+        rows are kept. Those that have an end are tried whole instead, with every other turn.
         """
         if self.tried < FIRST * self.tries or self._turns % SPREAD_EVERY == 0:
+            return 0, None
+        if self._turns % 2 and any(self._wholes[k] is not None for k in self._open):
+            self._open.sort(key=lambda k: self._wholes[k] is None)
             return 0, None
         if self._turns >= self._counted + COUNT_EVERY:
             self._kept = np.bincount(self.front.rows[:, 0].astype(int), minlength=len(self._chunks))
