@@ -17,7 +17,6 @@ EVIDENCE = {"belt_arc_factors", "belt_length_factors", "bearing_f0", "bearing_su
 #: Facts that no chapter reads yet; none may join them.
 WAITING = {
     "balance_grades",
-    "crank_bolts",
     "cutting_speeds",
     "driveline_series",
     "guard_openings",

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from jackshaft import tables
 from jackshaft.buildfile import Build, BuildProblems, NoSuchKey, entered
+from jackshaft.results.built_in import allowed
 from jackshaft.results.chapter import Detail, Scope, chapters
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check
 from jackshaft.results.cure import Cure, Proposal, Worse
@@ -25,13 +26,19 @@ MOST, TRIES, JOINED = 3, 30, 3
 
 
 def proposals(results: Results, check: Check) -> Iterator[Proposal]:
-    """Yield what the chapters propose for a check, its own chapter first; what repeats another is left out."""
+    """Yield what the chapters propose for a check, its own chapter first.
+
+    What repeats another, or changes a pulley that is built into the clutch, is left out.
+    """
     there = chapters()
     own = [c for n, c in there.items() if n == check.chapter]
     what, seen = check.id.partition("[")[0], set()
     for chapter in own + [c for n, c in there.items() if n != check.chapter]:
         part = chapter.part("cures")
-        for proposal in part.PROPOSALS.get(what, _none)(Failing(results, check)) if part is not None else ():
+        for raw in part.PROPOSALS.get(what, _none)(Failing(results, check)) if part is not None else ():
+            proposal = allowed(results.build, raw)
+            if proposal is None:
+                continue
             key = frozenset(proposal.changes.items())
             if key and key not in seen:
                 seen.add(key)

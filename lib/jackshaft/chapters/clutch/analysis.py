@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from jackshaft.chapters.clutch import CHAPTER, checks, engage_checks, no_coil, stopping, tables, untold, ways
+from jackshaft.chapters.clutch import CHAPTER, checks, engage_checks, fitting, no_coil, stopping, tables, untold, ways
 from jackshaft.chapters.clutch import coil as clutch_coil
 from jackshaft.chapters.clutch import engage as clutch_engage
 from jackshaft.chapters.clutch import heat as clutch_heat
@@ -55,6 +55,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     draft.data = data if data.known or data.curves else None
     found = data.engagement
     _facts(draft, reader, data)
+    fitting.add(draft, reader, data.shaft)
     checks.magnet(draft, reader)
     checks.hold(draft, reader, data)
     checks.pull(draft, reader, data)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from jackshaft import tables
-from jackshaft.chapters.clutch import no_coil_cures
+from jackshaft.chapters.clutch import fitting, no_coil_cures
 from jackshaft.chapters.clutch.heat import facing_heat
 from jackshaft.chapters.clutch.stopping import cuts
 from jackshaft.chapters.electric.cures import joined, misfit, own_wire, wires
@@ -277,6 +277,7 @@ def _either(with_coil: Proposer, without: Proposer) -> Proposer:
 
 
 PROPOSALS = {
+    "clutch.bore": fitting.right_bore,
     "clutch.clear": no_coil_cures.clear,
     "clutch.engagement": _either(_engagement, no_coil_cures.engagement),
     "clutch.facing": _facing,
@@ -284,6 +285,7 @@ PROPOSALS = {
     "clutch.guarded": no_coil_cures.guarded,
     "clutch.hold": _either(_hold, no_coil_cures.hold),
     "clutch.idle": no_coil_cures.idle,
+    "clutch.keyway": fitting.right_keyway,
     "clutch.lever": no_coil_cures.lever,
     "clutch.magnet": _magnet,
     "clutch.pull-in": _pull,
