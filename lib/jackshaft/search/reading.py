@@ -9,9 +9,8 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.buildfile import Build
-from jackshaft.chapters.capacity.rated import length_factor
 from jackshaft.chapters.capacity.uses import least_idler
-from jackshaft.chapters.grip.cases import LOCKED, SLIDE, SPRING, SPRUNG, friction_of, scatter_of
+from jackshaft.chapters.grip.cases import LOCKED, SLIDE, SPRING, SPRUNG, scatter_of
 from jackshaft.chapters.grip.pull import breaking_pull
 from jackshaft.chapters.layout.checks import LEAST_GAP, RIMS
 from jackshaft.chapters.layout.data import Body
@@ -22,6 +21,7 @@ from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_stage import shafts_driven, standard_of, working
 from jackshaft.parts.listed_sizes import distinct, read_sizes
 from jackshaft.results import Reader, Unknown, label, work_up
+from jackshaft.search.belt_reading import grips, length_factors
 from jackshaft.search.problem import CENTRES, NothingCanWork, Problem, Pulley, same_belt, tension_field
 
 IDLERS_MOST = 2
@@ -119,8 +119,8 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
         ccw=(turn > 0) == driver.inside if turn else True,
         tension=float(tension),
         rim_speed=_rim_speed(reader, at, belt),
-        grips=_grips(reader, stage, driver.name, driven.name),
-        length_factors=_length_factors(belt, stock),
+        grips=grips(reader, stage, driver.name, driven.name),
+        length_factors=length_factors(belt, stock),
         margin_least=reader.si(f"{at}.search.margin_least", 1.0),
         clearance_least=reader.si(f"{at}.search.clearance_least", LEAST_GAP),
         notes=(*notes, *more),
@@ -203,29 +203,6 @@ def _stock(reader: Reader, at: str, belt: belt_lengths.Section) -> belt_lengths.
         minus=np.append(stock.minus, unsure)[order],
         known=tuple(known[k] for k in order),
     )
-
-
-def _length_factors(belt: belt_lengths.Section, stock: belt_lengths.Stock) -> np.ndarray:
-    """Return the length factor of each stock length, as the capacity page takes it: by the datum line."""
-    offsets = belt_lengths.line_offsets(belt)
-    datum = belt_lengths.convert(stock.length, belt, have="pitch", want="datum") if "datum" in offsets else stock.length
-    return np.array([length_factor(belt.name, float(v))[0] for v in datum])
-
-
-def _grips(reader: Reader, stage: str, driver: str, driven: str) -> tuple[tuple[float, float], ...]:
-    """Return the friction of a groove and of a flat, each likely and at the bad end, as the tension page takes it.
-
-    A groove of an angle of its own counts for both pulleys: which sizes they will have is not known yet.
-    """
-    names, at = (driver, driven, driven), f"stage[{stage}].pulley"
-    sizes = [reader.si(f"{at}[{name}].diameter", 0.1) for name in names]
-    materials = (None, None, reader.get(f"{at}[{driven}].material"))
-    pulleys = SimpleNamespace(
-        names=names, flat=np.array([False, False, True]), materials=materials, pitch=0.5 * np.array(sizes)
-    )
-    found = friction_of(reader, SimpleNamespace(name=stage, pulleys=pulleys))
-    ends = found.likely, found.bad
-    return tuple(float(e[:2].min()) for e in ends), tuple(float(e[2]) for e in ends)
 
 
 def read_pulleys(reader: Reader, at: str) -> tuple[Pulley, Pulley, tuple[Pulley, ...], float | None]:
