@@ -10,7 +10,7 @@ from jackshaft import tables
 from jackshaft.chapters.clutch.belts import Belts, belts_of
 from jackshaft.chapters.clutch.turning import BLADE, Turning, load_inertia, missing_shape, turning
 from jackshaft.chapters.electric.words import unless_go
-from jackshaft.chapters.ratio.data import RatioData
+from jackshaft.chapters.ratio.data import RatioData, chain
 from jackshaft.mechanics import clutch
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, grade
@@ -171,13 +171,30 @@ def work_up(draft, reader: Reader, ratio: RatioData | None, shaft: str | None, t
     return found
 
 
-def at_shaft(draft: Draft, reader: Reader, done: Mapping[str, Findings], shaft: str | None) -> Stopped | None:
-    """Work out and judge how the work stops; ``shaft`` is the clutch's, None where there is no clutch."""
+def at_shaft(
+    draft: Draft, reader: Reader, done: Mapping[str, Findings], shaft: str | None, slack: str | None = None
+) -> Stopped | None:
+    """Work out and judge how the work stops; ``shaft`` is the clutch's, None where there is no clutch.
+
+    ``slack`` is the stage whose belt is slack by then: the brake sits behind it.
+    """
     ratio: RatioData | None = done["ratio"].data
     turns = belts = None
+    if slack is not None and (ends := let_go(reader, ratio, slack)):
+        shaft = ends[0]
     if shaft is not None:
-        turns, belts = turning(reader, ratio, shaft), belts_of(reader, done, shaft)
-    return work_up(draft, reader, ratio, shaft, turns, belts)
+        turns, belts = turning(reader, ratio, shaft, slack), belts_of(reader, done, shaft)
+    stopped = work_up(draft, reader, ratio, shaft, turns, belts)
+    if stopped is not None and stopped.braked and slack is not None:
+        keys = [k for k in turns.keys if k.startswith(f"stage[{slack}].")]
+        draft.doubt(reader, keys, "The pulley that the slack belt drove turns on; its weight is not known.", ID)
+    return stopped
+
+
+def let_go(reader: Reader, ratio: RatioData, slack: str) -> tuple[str, ...]:
+    """Return the shafts that a slack belt drove on the way to the work, all that it drove where no work is known."""
+    ways = [s for work in work_shafts(reader) for s in chain(ratio.stages, work)] or ratio.stages
+    return tuple(dict.fromkeys(s.end for s in ways if s.name == slack))
 
 
 __all__ = ["Stopped", "at_shaft", "braked_stop", "coasting_stop", "cuts", "work_up"]
