@@ -7,6 +7,7 @@ from builders import check_of
 from jackshaft.results import work_up
 from jackshaft.results.checks import UNDECIDED
 from no_coil_builds import THROWER, build
+from test_several_driven_limits import deck
 
 PULLEY = "stage[auger belt].pulley[auger pulley].weight"
 BRAKE = {"clutch.brake": True, "clutch.brake_torque": "0.5 lbf·ft"}
@@ -32,3 +33,16 @@ def test_a_pulley_of_unknown_weight_leaves_a_go_open():
     found, _ = stop_of()
     check = check_of(found, "clutch.stop")
     assert check.verdict == UNDECIDED and check.missing == (PULLEY,)
+
+
+@pytest.mark.parametrize(
+    ("tested", "lacks"), [(False, ("work.run_down_speed", "work.run_down_time", "work.guard_holds")), (True, ())]
+)
+def test_one_brake_does_not_stop_the_spindles_that_the_slack_belt_joins_no_more(tested, lacks):
+    """Asked for is the run-down of the slowest; 1000 r/min lost in 1 s is 3.3 s from 3300 r/min."""
+    clutch = 'kind = "idler"\nshaft = "engine"\nbrake = true\nbrake_torque = "60 N·m"\n'
+    run_down = {"work.run_down_speed": "1000 r/min", "work.run_down_time": "1 s"} if tested else {}
+    check = check_of(deck({"work.cuts": True} | run_down, clutch), "clutch.stop")
+    assert check.missing == lacks and (check.verdict == UNDECIDED) != tested
+    assert ("lets the others coast" in check.reason) != tested
+    assert not tested or check.found.si == pytest.approx(3.3)
