@@ -27,6 +27,7 @@ MASS, REACH, DRUM = 0.25 * LB, 1.75 * INCH, 4.5 * INCH
 ENGAGES = math.sqrt(45 * LBF / (MASS * REACH))
 PER = 4 * 0.3 * MASS * REACH * DRUM / 2
 SLACK, BELT = "stage[auger belt].takeup.slack_tension", "auger belt"
+FIRM = {"clutch.hand_force": "12 lbf"}
 TITLE = "Ways to engage, compared"
 
 
@@ -142,7 +143,13 @@ VERDICTS = [
     (TILLER, {"clutch.face_mass": ""}, {"engagement": UNDECIDED}),
     (TILLER, {"clutch.guarded": False}, {"guarded": STOP}),
     (TILLER, {"clutch.shoe_radius": "3 in"}, {"hold": UNDECIDED, "engagement": UNDECIDED}),
-    (THROWER, {}, {"hold": GO, "engagement": GO, "lever": GO, "clear": GO, "returns": GO, "guarded": GO}),
+    (THROWER, FIRM, {"hold": GO, "engagement": GO, "lever": GO, "clear": GO, "returns": GO, "guarded": GO}),
+    # 18 lbf give 103 lbf, 1.7 x the 60 lbf written down; 60 lbf give 343 lbf, and one belt stands 202 lbf in all
+    (THROWER, {}, {"hold": GO, "lever": CAUTION}),
+    (THROWER, {"clutch.hand_force": "60 lbf"}, {"hold": GO, "lever": STOP}),
+    # 1 lbf gives 5.7 lbf, 0.095 x what is written down; 0.02 in of travel free less than the belt is stretched
+    (THROWER, {"clutch.hand_force": "1 lbf"}, {"hold": STOP, "lever": CAUTION}),
+    (THROWER, {"clutch.release_travel": "0.02 in"}, {"clear": STOP}),
     (THROWER, {SLACK: "10 lbf"}, {"hold": STOP}),
     (THROWER, {SLACK: "14 lbf", "work.start_factor": 1.4}, {"engagement": STOP}),
     (THROWER, {"clutch.hand_force": "5 lbf"}, {"lever": CAUTION}),
