@@ -139,6 +139,10 @@ VERDICTS = [
     (TILLER, {"clutch.shoe_friction": 0.1}, {"hold": STOP}),
     (TILLER, {"engine.idle_speed": "1950 rpm"}, {"idle": STOP}),
     (TILLER, {"engine.idle_speed": "1850 rpm"}, {"idle": CAUTION}),
+    # 45 lbf on 0.25 lb at 1.75 in engage at 1903 rpm
+    (TILLER, {"clutch.engage_speed": "2000 rpm"}, {"idle": GO}),
+    (TILLER, {"clutch.engage_speed": "2300 rpm"}, {"idle": CAUTION}),
+    (TILLER, {"clutch.engage_speed": "2300 rpm", "engine.idle_speed": "2000 rpm"}, {"idle": STOP}),
     (TILLER, {"work.start_factor": 3.0}, {"engagement": STOP}),
     (TILLER, {"clutch.face_mass": ""}, {"engagement": UNDECIDED}),
     (TILLER, {"clutch.guarded": False}, {"guarded": STOP}),
@@ -169,8 +173,8 @@ def _judged(case):
     assert not results.faults
     assert {what: check_of(results, f"clutch.{what}").verdict for what in verdicts} == verdicts
     for check in results.of("clutch"):
-        # a clutch that holds the work but no shock is a choice; whatever starts or goes on by itself is none
-        assert check.verdict != STOP or check.guards or check.id == "clutch.hold", check.id
+        # a clutch that holds the work but no shock, or a hard hand on its belt, is a choice; whatever starts or goes on by itself is none
+        assert check.verdict != STOP or check.guards or check.id in ("clutch.hold", "clutch.lever"), check.id
         assert check.verdict != UNDECIDED or check.missing, check.id
         assert not any("coil" in k or "volt" in k or k.startswith("circuit") for k in check.missing), check.id
 
