@@ -173,7 +173,7 @@ def _judged(case):
     assert not results.faults
     assert {what: check_of(results, f"clutch.{what}").verdict for what in verdicts} == verdicts
     for check in results.of("clutch"):
-        # a clutch that holds the work but no shock, or a hard hand on its belt, is a choice; whatever starts or goes on by itself is none
+        # a clutch that holds the work but no shock, or a hard hand, is a choice; what starts or goes on alone is none
         assert check.verdict != STOP or check.guards or check.id in ("clutch.hold", "clutch.lever"), check.id
         assert check.verdict != UNDECIDED or check.missing, check.id
         assert not any("coil" in k or "volt" in k or k.startswith("circuit") for k in check.missing), check.id
