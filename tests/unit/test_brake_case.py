@@ -6,12 +6,14 @@ By hand, of the build of two belts: 2 lbf·ft and 0.5 more at the high end, 5 : 
 from __future__ import annotations
 
 import math
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 from builders import check_of as check
 from jackshaft.buildfile import parse
 from jackshaft.mechanics.clutch import DYNAMIC
+from jackshaft.parts.outside_loads import brake_share
 from jackshaft.results import work_up
 from shaft_builds import LBF, LBFFT, TEXT, TWO_BELTS, build_of, data, with_part
 
@@ -130,3 +132,16 @@ def test_a_drive_without_a_belt_feels_the_slipping_clutch_a_jam_and_the_brake():
     wanted = {"slipping clutch": float(DYNAMIC.likely) * 60, "jam": 60, "brake": 10}
     for case, torque in wanted.items():
         assert torques[case] / LBFFT == pytest.approx(torque * 40 / 13, rel=1e-6), case
+
+
+@pytest.mark.parametrize(("share", "belt", "torque"), [(1.0, math.inf, 5.0), (0.05, math.inf, 5.0), (0.05, 3.0, 3.0)])
+def test_a_shaft_with_a_small_share_of_the_power_gets_the_brake_over_the_ratio_and_no_more(share, belt, torque):
+    """10 N·m at the engine, 2.5 N·m at the brake; the shaft turns half as fast: 2 x 2.5 = 5 N·m, whatever it takes at
+    work; a belt that lets 0.15 of its work back lets 0.15 x 10 x 2 = 3 N·m through."""
+    gives = {"clutch.brake": True, "clutch.brake_torque": SimpleNamespace(si=2.5, plus_minus=None)}
+    reader = SimpleNamespace(get=gives.get, is_none=lambda key: False)
+    stage = SimpleNamespace(name="belt", start="engine", end="left", efficiency=1.0, share=share)
+    states = {"engine": SimpleNamespace(torque=10.0, passed=1.0), "left": SimpleNamespace(torque=20.0 * share)}
+    ratio = SimpleNamespace(stages=(stage,), shaft=states.get)
+    found = brake_share(reader, ratio, "left", lambda name: belt / 20.0)
+    assert found * states["left"].torque == pytest.approx(torque)

@@ -21,6 +21,8 @@ from scipy.integrate import solve_ivp
 RATED = 1.5 * 33000 / (2 * pi * 1725)  # lbf ft
 POUND_FOOT = 4.4482216152605 * 0.3048
 START = "ratio.motor-start"
+GROWS = {"work.load_curve": "with the square of speed"}
+WORK = 1.0 * RATED * POUND_FOOT  # N m
 
 
 def worked(values):
@@ -53,7 +55,22 @@ def start(values, factor="2.5"):
     ],
 )
 def test_each_kind_starts_with_its_own_torque(kind, factor, verdict):
-    assert start({"engine.starts_by": kind}, factor).verdict == verdict
+    assert start({"engine.starts_by": kind} | (GROWS if verdict == "go" else {}), factor).verdict == verdict
+
+
+@pytest.mark.parametrize(
+    ("curve", "factor", "verdict", "wanted"),
+    [
+        # a shaded-pole motor has a quarter to six tenths of its rating all the way up, and the work takes all of it
+        ("same at every speed", "0.25", "stop", WORK),
+        ("with the square of speed", "0.25", "go", 0.25 * WORK),
+        ("", "0.25", "not decidable", WORK),
+    ],
+)
+def test_a_load_that_is_the_same_at_every_speed_is_the_work_s_on_the_way_up(curve, factor, verdict, wanted):
+    found = start({"engine.starts_by": "shaded pole", "work.load_curve": curve}, factor)
+    assert found.verdict == verdict and found.wanted.si == pytest.approx(wanted, rel=1e-3)
+    assert verdict != "not decidable" or found.missing == ("work.load_curve",)
 
 
 def test_a_three_phase_motor_is_weakest_on_its_way_up():
@@ -67,7 +84,7 @@ def test_an_unknown_kind_decides_nothing_that_hangs_on_it():
     assert found.verdict == "not decidable" and found.missing == ("engine.starts_by",)
     found = start({"engine.phases": ""}, "0.8")
     assert found.verdict == "not decidable" and found.missing == ("engine.phases",)
-    assert start({}, "0.2").verdict == "go" and start({}, "3.6").verdict == "stop"
+    assert start(GROWS, "0.2").verdict == "go" and start({}, "3.6").verdict == "stop"
     assert start({}, "").missing == ("work.start_factor",)
 
 

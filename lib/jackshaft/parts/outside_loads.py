@@ -117,7 +117,8 @@ def brake_share(reader: Reader, ratio, shaft: str | None, held: Callable[[str], 
 
     The brake's torque is that of its high end. Losses between the two help it, so the work gives more than it takes:
     what a loss takes off the torque on the way out is put on twice. ``held`` says how many times its working load a
-    belt lets back at its best grip, ``inf`` where that is not known. The work is taken to be the whole of what turns.
+    belt lets back at its best grip, ``inf`` where that is not known. What turns is taken to be all on this shaft, so
+    its share of the work's power is put on once only: it takes no more than the brake gives, over the ratio.
     """
     between, brake = braked(reader, ratio, shaft), reader.get("clutch.brake_torque")
     if between is None or brake is None:
@@ -125,9 +126,11 @@ def brake_share(reader: Reader, ratio, shaft: str | None, held: Callable[[str], 
     here, own = ratio.shaft(shaft), ratio.shaft(reader.get("clutch.shaft") or ENGINE)
     if here is None or own is None or not own.torque:
         return None
-    most = [(brake.si + (brake.plus_minus or 0.0)) / own.torque * own.passed**2]
-    most += [held(stage.name) * ratio.shaft(stage.start).passed ** 2 for stage in between]
-    return float(min(most)) / here.passed**2
+    most, back = [], 1.0
+    for stage in between:
+        back /= stage.efficiency**2 * stage.share
+        most.append(held(stage.name) * back)
+    return float(min([*most, (brake.si + (brake.plus_minus or 0.0)) / own.torque * back]))
 
 
 __all__ = ["brake_share", "braked", "clutch_torque", "engine_torque", "jam_share", "slipping_share", "way_to"]

@@ -25,6 +25,9 @@ FRICTION_SPREAD = 0.2
 HELD = "clutch.static_torque", "clutch.torque_speed", "clutch.engage_speed"
 SHOES = ("clutch.shoes", "clutch.shoe_mass", "clutch.shoe_radius", "clutch.drum_diameter")
 FRICTION, SPRING, ENGAGES = "clutch.shoe_friction", "clutch.shoe_spring", "clutch.engage_speed"
+SPRUNG = SPRING, "clutch.shoe_mass", "clutch.shoe_radius"
+#: Share by which the speed of engaging that is given may be above that of the springs: common practice, no source.
+AGREES = 0.1
 SOURCE = "khurmi-friction; bhandari ch. 11"
 
 
@@ -65,11 +68,18 @@ def engages_at(reader: Reader, over: float, *, own: bool = True) -> float:
     given = reader.si(ENGAGES) if own else None
     if given is not None:
         return given / over
-    keys = (SPRING, "clutch.shoe_mass", "clutch.shoe_radius")
-    lacks = [k for k in keys if reader.get(k) is None]
-    if lacks:
+    found = sprung(reader)
+    if found is None:
+        lacks = [k for k in SPRUNG if reader.get(k) is None]
         raise Unknown(ENGAGES if own and reader.get(SPRING) is None else lacks[0])
-    spring, mass, reach = (reader.si(k) for k in keys)
+    return found
+
+
+def sprung(reader: Reader) -> float | None:
+    """Return the speed of the clutch's shaft (rad/s) at which the springs let the shoes touch; None where unknown."""
+    spring, mass, reach = (reader.si(k) for k in SPRUNG)
+    if None in (spring, mass, reach):
+        return None
     return float(shoes.shoe_engages.si(spring, mass=mass, centre_radius=reach))
 
 
@@ -224,20 +234,35 @@ def idle(draft: Draft, reader: Reader, ratio: RatioData | None, shaft: str) -> N
         words = "The shoes engage by speed alone: the work turns at idle where the engine idles too fast."
         draft.missing(reader, id, name, lacks, words)
         return
+    springs, words = _by_springs(reader, ratio, shaft) if given is not None else None, ""
+    if springs is not None and not at_most((1.0 - AGREES) * engages, springs):
+        words = f" The springs let the shoes engage at {reader.show(springs, 'rotation')} already, where "
+        words += f"{reader.show(engages, 'rotation')} is written down: measure it. The lower is counted."
+        engages, given = springs, None
     off = runs.plus_minus or 0.0
     off += SPREAD * engages if given is None or given.plus_minus is None else given.plus_minus
     verdict = grade(likely=runs.si, bad=runs.si + off, limit=engages, higher_is_better=False, guards=True)
+    verdict = CAUTION if words and verdict == GO else verdict
     draft.check(
         id=id,
         name=name,
         found=reader.number(runs.si, "rotation", known=reader.how("engine.idle_speed")),
         wanted=reader.number(engages, "rotation", "below {}, where the shoes engage"),
         verdict=verdict,
-        reason="Nothing but its speed lets a centrifugal clutch go. Stop the engine before you come near the work.",
+        reason="Nothing but its speed lets a centrifugal clutch go. Stop the engine before you come near the work."
+        + words,
         remedy=unless_go(verdict, "Set the idle lower, or fit springs that let the shoes engage later."),
         source=SOURCE,
         guards=verdict != GO,
     )
+
+
+def _by_springs(reader: Reader, ratio: RatioData | None, shaft: str) -> float | None:
+    """Return the engine's speed (rad/s) at which the springs let the shoes touch; None where it is not known."""
+    with suppress(Unknown):
+        found = sprung(reader)
+        return None if found is None else found * over_of(ratio, shaft)
+    return None
 
 
 __all__ = ["KIND", "Law", "by_shoes", "ends", "hold", "idle", "lacking", "law_of", "over_of", "shoes_law", "torque_at"]

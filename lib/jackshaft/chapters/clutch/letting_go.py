@@ -8,6 +8,7 @@ from jackshaft.chapters.clutch.stopping import cuts
 from jackshaft.chapters.clutch.tightener import Tightener
 from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL
 from jackshaft.chapters.electric.words import unless_go
+from jackshaft.chapters.grip.pull import breaking_pull
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.take_up import track_of, travel_missing
 from jackshaft.mechanics import path as belt_path
@@ -16,12 +17,15 @@ from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import TAPE
-from jackshaft.units import OutOfRange
+from jackshaft.units import OutOfRange, at_most
 
 #: Places along the idler's way back that are looked at.
 LOOKS = 181
 #: Wrap of the idler (rad) below which it is taken to have come clear of the belt, not to have run into something.
 CLEAR = np.radians(15.0)
+#: Pull over strain of one belt, as multiples of what it breaks at: 1 % longer at a fifth of that. Common practice, no
+#: source.
+STIFF = 20.0
 TRAVEL, KEEPERS = "clutch.release_travel", "clutch.keepers"
 
 
@@ -105,6 +109,10 @@ def clear(draft: Draft, reader: Reader, found: Tightener) -> None:
     if keepers is False:
         verdict = STOP if cuts(reader) or free <= 0.0 else CAUTION
         why = f"Nothing holds the slack belt off its driver, so it may grab, and the work starts by itself. {why}"
+    if at_most(free, stretch := stretched(found)):
+        verdict = STOP
+        why = f"The belt is still tight: its tension has stretched it by about {reader.show(stretch, 'length')}, and "
+        why += "keepers hold off nothing that is not slack. The work goes on turning."
     value, limit = (
         reader.number(free, "length", "{} of slack" + (", no keepers" if keepers is False else ""), form=TAPE),
         reader.number(wanted, "length", "{} or more", form=TAPE),
@@ -125,6 +133,14 @@ def clear(draft: Draft, reader: Reader, found: Tightener) -> None:
         source="own-derivation, the path with the idler moved back; common practice, no source",
         guards=verdict == STOP,
     )
+
+
+def stretched(found: Tightener) -> float:
+    """Return the length (m) that the belt is longer by its tension, 0 where that is not known."""
+    if found.counted is None or found.grip is None:
+        return 0.0
+    one = found.counted / found.grip.belts
+    return one / (STIFF * breaking_pull(found.layout.belt)[0]) * float(found.layout.path.length)
 
 
 def returns(draft: Draft, reader: Reader) -> None:

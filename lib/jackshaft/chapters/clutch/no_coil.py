@@ -95,8 +95,8 @@ def _belt(draft: Draft, reader: Reader, done: Mapping[str, Findings], data: Clut
         with draft.attempt(reader, "clutch.clear", "belt stands clear when let go"):
             letting_go.clear(draft, reader, found)
     # let go, its own belt is slack: a brake must sit behind it
-    stage = None if ratio is None or found is None else ratio.stage(found.stage)
-    stop = stopping.at_shaft(draft, reader, done, data.shaft if stage is None else stage.end)
+    slack = None if ratio is None or found is None or ratio.stage(found.stage) is None else found.stage
+    stop = stopping.at_shaft(draft, reader, done, data.shaft, slack)
     return data._replace(way=way, stop=stop)
 
 

@@ -10,7 +10,7 @@ from jackshaft import tables
 from jackshaft.chapters.clutch.belts import Belts, belts_of
 from jackshaft.chapters.clutch.turning import BLADE, Turning, load_inertia, missing_shape, turning
 from jackshaft.chapters.electric.words import unless_go
-from jackshaft.chapters.ratio.data import RatioData
+from jackshaft.chapters.ratio.data import RatioData, chain
 from jackshaft.mechanics import clutch
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, grade
@@ -24,6 +24,11 @@ SPREAD = 0.1
 #: Keys of which either says whether the work cuts or throws.
 UNSAID = ("work.cuts", "work.mass_at")
 RUN_DOWN = ("work.run_down_speed", "work.run_down_time")
+#: What is said where one brake is written down for several shafts that the slack belt joins no more.
+APART = (
+    "The slack belt joins {} no more: a brake on one of them lets the others coast. Which has the brake, or that each "
+    "has one, is not known: time the slowest of them, the brake on, as its run-down."
+)
 
 
 class Stopped(NamedTuple):
@@ -72,8 +77,13 @@ def coasting_stop(reader: Reader, ratio: RatioData | None) -> Stopped | None:
     return Stopped(clutch.Stop(seconds, seconds * state.work / 4.0 / math.pi, 0.0), bad, braked=False, limit=None)
 
 
-def check(draft: Draft, reader: Reader, ratio: RatioData | None, found: Stopped | None, lacks: tuple[str, ...]) -> None:
-    """Add the verdict on how long the work takes to stop: where there is a brake, or where the work cuts or throws."""
+def check(
+    draft: Draft, reader: Reader, found: Stopped | None, lacks: tuple[str, ...], apart: tuple[str, ...] = ()
+) -> None:
+    """Add the verdict on how long the work takes to stop: where there is a brake, or where the work cuts or throws.
+
+    ``apart`` are the shafts that a slack belt drove where they are several: one brake stops one of them.
+    """
     braked, danger = bool(reader.get("clutch.brake")), cuts(reader)
     if not braked and danger is False:
         return
@@ -87,6 +97,7 @@ def check(draft: Draft, reader: Reader, ratio: RatioData | None, found: Stopped 
     if unknown or (found is None and not held):
         words = "What the drive lets go turns on until its brake or its own drag has stopped it. "
         words += "Time it with a stop watch, from outside the guard." if found is None else _why(reader, found)
+        words += f" {APART.format(', '.join(apart))}" if apart else ""
         words += " Whether it cuts or throws is not known yet." if unknown else ""
         draft.missing(reader, ID, NAME, unknown + (lacks if found is None else ()), words, limit=limit)
         return
@@ -133,12 +144,14 @@ def _why(reader: Reader, found: Stopped | None) -> str:
     return why
 
 
-def lacking(reader: Reader, ratio: RatioData | None, belts: Belts | None, *, brake: bool) -> tuple[str, ...]:
+def lacking(
+    reader: Reader, ratio: RatioData | None, belts: Belts | None, *, brake: bool, apart: bool = False
+) -> tuple[str, ...]:
     """Return the keys without which it is not known how long the work takes to stop.
 
-    ``brake`` tells whether this drive has a clutch that may have a brake.
+    ``brake`` tells whether this drive has a clutch that may have a brake, ``apart`` that it stops one shaft of several.
     """
-    if reader.get("clutch.brake"):
+    if reader.get("clutch.brake") and not apart:
         keys = ("clutch.brake_torque", *(() if belts is None else belts.lacks))
         keys += missing_shape(reader) if load_inertia(reader) is None else ()
     else:
@@ -161,23 +174,50 @@ def fact(draft: Draft, reader: Reader, found: Stopped | None) -> None:
     draft.fact("work stops in", reader.number(found.likely.seconds, "time", form=BOTH), where)
 
 
-def work_up(draft, reader: Reader, ratio: RatioData | None, shaft: str | None, turns, belts) -> Stopped | None:
-    """Add fact and verdict, and return the stop; ``shaft`` is the clutch's, None where no clutch could have a brake."""
+def work_up(
+    draft, reader: Reader, ratio: RatioData | None, shaft: str | None, turns, belts, apart: tuple[str, ...] = ()
+) -> Stopped | None:
+    """Add fact and verdict, and return the stop; ``shaft`` is the clutch's, None where no clutch could have a brake.
+
+    ``apart`` are the shafts that a slack belt drove where they are several: one brake does not stop them all.
+    """
     brake = shaft is not None and bool(reader.get("clutch.brake"))
-    found = braked_stop(reader, ratio, shaft, turns, belts) if brake else coasting_stop(reader, ratio)
+    apart = apart if brake else ()
+    if brake and not apart:
+        found = braked_stop(reader, ratio, shaft, turns, belts)
+    else:
+        found = coasting_stop(reader, ratio)
     if brake or (cuts(reader) is not False and reader.has("work")):
         fact(draft, reader, found)
-        check(draft, reader, ratio, found, lacking(reader, ratio, belts, brake=shaft is not None))
+        lacks = lacking(reader, ratio, belts, brake=shaft is not None, apart=bool(apart))
+        check(draft, reader, found, lacks, apart)
     return found
 
 
-def at_shaft(draft: Draft, reader: Reader, done: Mapping[str, Findings], shaft: str | None) -> Stopped | None:
-    """Work out and judge how the work stops; ``shaft`` is the clutch's, None where there is no clutch."""
+def at_shaft(
+    draft: Draft, reader: Reader, done: Mapping[str, Findings], shaft: str | None, slack: str | None = None
+) -> Stopped | None:
+    """Work out and judge how the work stops; ``shaft`` is the clutch's, None where there is no clutch.
+
+    ``slack`` is the stage whose belt is slack by then: the brake sits behind it.
+    """
     ratio: RatioData | None = done["ratio"].data
     turns = belts = None
+    ends = () if slack is None else let_go(reader, ratio, slack)
+    shaft = ends[0] if ends else shaft
     if shaft is not None:
-        turns, belts = turning(reader, ratio, shaft), belts_of(reader, done, shaft)
-    return work_up(draft, reader, ratio, shaft, turns, belts)
+        turns, belts = turning(reader, ratio, shaft, slack), belts_of(reader, done, shaft)
+    stopped = work_up(draft, reader, ratio, shaft, turns, belts, ends if len(ends) > 1 else ())
+    if stopped is not None and stopped.braked and slack is not None:
+        keys = [k for k in turns.keys if k.startswith(f"stage[{slack}].")]
+        draft.doubt(reader, keys, "The pulley that the slack belt drove turns on; its weight is not known.", ID)
+    return stopped
+
+
+def let_go(reader: Reader, ratio: RatioData, slack: str) -> tuple[str, ...]:
+    """Return the shafts that a slack belt drove on the way to the work, all that it drove where no work is known."""
+    ways = [s for work in work_shafts(reader) for s in chain(ratio.stages, work)] or ratio.stages
+    return tuple(dict.fromkeys(s.end for s in ways if s.name == slack))
 
 
 __all__ = ["Stopped", "at_shaft", "braked_stop", "coasting_stop", "cuts", "work_up"]

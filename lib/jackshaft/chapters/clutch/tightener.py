@@ -17,31 +17,36 @@ from jackshaft.chapters.clutch.ways_data import IDLER as KIND
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.grip.cases import tension_key, tension_missing, way_of
 from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.grip.pull import breaking_pull, pulls_of
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.ratio.data import RatioData, chain
 from jackshaft.mechanics import clutch, slipheat
 from jackshaft.mechanics import tension as mech
-from jackshaft.results.checks import CAUTION, GO, STOP, grade, stays_within
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, grade, stays_within
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
-from jackshaft.units import OutOfRange
+from jackshaft.units import OutOfRange, at_least, at_most
 
 #: Heat that a kilogram of belt takes for each kelvin, J/(kg·K): rubber, from memory.
 RUBBER_HEAT = 1700.0
 LEVER = ("clutch.hand_force", "clutch.lever_ratio")
+#: A tension set by hand may be so many times the one that is counted on: common practice, no source.
+MORE = 1.25
 
 
 class Tightener(NamedTuple):
     """The belts that a tightener engages: stage, its loop, its grip (None where not known), and what the lever gives.
 
-    ``lever`` is the tension (N) of all belts together at the idler, None where the lever is not known.
+    ``lever`` is the tension (N) of all belts together at the idler, None where the lever is not known, ``counted`` the
+    one that the build is worked out with. The grip is that at the lever's where that is less.
     """
 
     stage: str
     layout: StageLayout | None
     grip: StageGrip | None
     lever: float | None
+    counted: float | None = None
 
 
 def stage_of(reader: Reader, ratio: RatioData | None, shaft: str) -> str | None:
@@ -67,9 +72,10 @@ def find(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Tightener 
     layouts, grips = ((done[n].data if n in done else None) or {} for n in ("layout", "grip"))
     layout, grip = layouts.get(stage), grips.get(stage)
     lever = None if layout is None or layout.path.reason != 0 else lever_tension(reader, layout)
-    if grip is not None and grip.hold is None and lever is not None:
+    counted = None if grip is None else grip.hold
+    if grip is not None and lever is not None and (counted is None or not at_least(lever, counted)):
         grip = replace(grip, hold=lever)
-    return Tightener(stage, layout, grip, lever)
+    return Tightener(stage, layout, grip, lever, lever if counted is None else counted)
 
 
 def lever_tension(reader: Reader, layout: StageLayout) -> float | None:
@@ -167,7 +173,7 @@ def lever(draft: Draft, reader: Reader, found: Tightener) -> None:
     """Add the verdict on whether hand and lever give the tension that is counted on."""
     id, name = "clutch.lever", "lever gives the belt its tension"
     arm, key = f"stage[{found.stage}].takeup.spring_lever", tension_key_of(reader, found)
-    counted = None if found.grip is None else found.grip.hold
+    counted = found.counted
     if found.lever is None or counted is None or reader.get(key) is None:
         lacks = tuple(k for k in (*LEVER, arm, key) if reader.get(k) is None)
         lacks += () if found.layout is None or found.layout.pivot is not None else _pivot(reader, found.stage)
@@ -180,17 +186,37 @@ def lever(draft: Draft, reader: Reader, found: Tightener) -> None:
         return
     verdict = grade(likely=found.lever, bad=found.lever, limit=counted)
     verdict = CAUTION if verdict == STOP else verdict
+    more, harder = _harder(reader, found)
+    remedy = "Tighten with no more than is written down: less ratio, a stop or a spring in the rod. Or write down what "
+    remedy += "the hand gives, so that pull, shafts and bearings are worked out with it."
     draft.check(
         id=id,
         name=name,
         found=reader.number(found.lever, "force"),
         wanted=reader.number(counted, "force", "{} or more, all belts together"),
-        verdict=verdict,
+        verdict=max(verdict, more, key=ORDER.index),
         reason="Hand force times lever ratio, on the arm of the spring or rod, against the moment of the belt on the "
-        "idler. Friction in cable and pivot is left out.",
-        remedy=unless_go(verdict, "Give the lever more ratio, or a longer arm at the idler."),
+        f"idler. Friction in cable and pivot is left out.{harder}",
+        remedy=unless_go(verdict, "Give the lever more ratio, or a longer arm at the idler.")
+        or unless_go(more, remedy),
         source="own-derivation, moments about the pivot",
     )
+
+
+def _harder(reader: Reader, found: Tightener) -> tuple[str, str]:
+    """Return the verdict and words on a hand that gives more than the tension that the build is worked out with."""
+    belt, over = found.layout.belt, found.lever / found.counted
+    if at_most(over, MORE) or found.grip is None:
+        return GO, ""
+    words = f" The hand gives {over:.1f} times the tension that pull, shafts and bearings are worked out with"
+    if belt is None:
+        return CAUTION, f"{words}."
+    more, breaks = (found.lever - found.counted) / found.grip.belts, breaking_pull(belt)[0]
+    pulls = [(p.likely + more, p.most * breaks) for p in pulls_of(found.grip)]
+    worst, most = max(pulls, key=lambda pull: pull[0] / pull[1])
+    words += f": one {belt.counted_by} then pulls with {reader.show(worst, 'force')}, and stands"
+    words += f" {reader.show(most, 'force')} for some hours."
+    return CAUTION if stays_within(worst, most) else STOP, words
 
 
 def _pivot(reader: Reader, stage: str) -> tuple[str, ...]:

@@ -105,14 +105,17 @@ def _reflected(ratio: RatioData | None, name: str, shaft: str, value: float) -> 
     return float(inertia.reflect_inertia.si(value, load_speed=load.work, clutch_speed=own.work))
 
 
-def turning(reader: Reader, ratio: RatioData | None, shaft: str) -> Turning | None:
-    """Return all that turns behind the clutch, or None where the work's own inertia or speed is not known."""
+def turning(reader: Reader, ratio: RatioData | None, shaft: str, slack: str | None = None) -> Turning | None:
+    """Return all that turns behind the clutch, or None where the work's own inertia or speed is not known.
+
+    ``slack`` is a stage whose belt lets the shaft go: its pulley there turns on with it.
+    """
     own = load_inertia(reader)
     mine = None if own is None else at_clutch(reader, ratio, shaft, own[0])
     if mine is None:
         return None
     left: dict[str, str] = {}
-    parts = tuple(_parts(reader, ratio, shaft, left)) if ratio is not None else ()
+    parts = tuple(_parts(reader, ratio, shaft, left, slack)) if ratio is not None else ()
     measured = tested(reader)
     likely, bad = (mine + (0.0 if measured else sum(p[i] for p in parts)) for i in (1, 2))
     return Turning(
@@ -127,7 +130,7 @@ def turning(reader: Reader, ratio: RatioData | None, shaft: str) -> Turning | No
     )
 
 
-def _parts(reader: Reader, ratio: RatioData, shaft: str, left: dict[str, str]) -> Iterator[Part]:
+def _parts(reader: Reader, ratio: RatioData, shaft: str, left: dict[str, str], slack: str | None) -> Iterator[Part]:
     """Yield the pulleys and shafts behind the clutch; what cannot be counted goes into ``left`` with its key."""
     over = {s.name: s.over for s in ratio.shafts}
     if shaft not in over:
@@ -135,6 +138,9 @@ def _parts(reader: Reader, ratio: RatioData, shaft: str, left: dict[str, str]) -
     behind = [shaft]
     while found := [s.end for s in ratio.stages if s.start in behind and s.end in over and s.end not in behind]:
         behind += found
+    for stage in ratio.stages:
+        if stage.name == slack and stage.end == shaft and stage.pulleys is not None:
+            yield from _pulleys(reader, stage, over, shaft, left, shaft)
     for stage in {s.name: s for s in ratio.stages}.values():
         if stage.start not in behind or stage.end not in over:
             continue
@@ -147,12 +153,14 @@ def _parts(reader: Reader, ratio: RatioData, shaft: str, left: dict[str, str]) -
             yield from _shaft(reader, name, (over[shaft] / over[name]) ** 2, left, reader.names("stage"))
 
 
-def _pulleys(reader: Reader, stage, over, shaft: str, left) -> Iterator[Part]:
+def _pulleys(reader: Reader, stage, over, shaft: str, left, only: str | None = None) -> Iterator[Part]:
     p, works = stage.pulleys, work_shafts(reader)
     ends = {p.driver: stage.start, **{i: p.shafts[i] for i in p.works}}
     for i, name in enumerate(p.names):
         key = f"stage[{stage.name}].pulley[{name}].weight"
         mass, on = reader.si(key), ends.get(i)
+        if only is not None and on != only:
+            continue
         if mass is None:
             left[named("pulley", name)] = key
             continue

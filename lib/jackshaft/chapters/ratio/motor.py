@@ -24,7 +24,8 @@ def usual(has: Torques) -> str:
 def start_check(draft: Draft, reader: Reader, engine: ShaftState, has: Torques) -> None:
     """Judge what a motor has from standstill up, not at its pull-out, where it starts together with the work.
 
-    A load that is the same at every speed must be met on the whole way up, one that grows with the speed at standstill.
+    A load that is the same at every speed must be met on the whole way up, the working torque too, one that grows with
+    the speed at standstill.
     """
     factor = reader.si("work.start_factor")
     if factor is None:
@@ -36,19 +37,27 @@ def start_check(draft: Draft, reader: Reader, engine: ShaftState, has: Torques) 
     elif reader.get("work.load_curve") not in (None, "same at every speed"):
         names = ("starting",)
     bands = {name: getattr(has, name) for name in names}
-    load = engine.torque * factor
-    verdicts = {n: grade(likely=high, bad=low, limit=load) for n, (low, high) in bands.items()}
+    same = "pull_up" in names and factor < 1.0
+    loads = {n: engine.torque * (1.0 if same and n == "pull_up" else factor) for n in names}
+    verdicts = {n: grade(likely=high, bad=low, limit=loads[n]) for n, (low, high) in bands.items()}
     worst = max(verdicts.values(), key=ORDER.index)
-    name = min((n for n in names if verdicts[n] == worst), key=lambda n: bands[n][0])
+    name = min((n for n in names if verdicts[n] == worst), key=lambda n: bands[n][0] / loads[n])
+    load = loads[name]
     low, high = bands[name]
     shown = "{low}" if at_most(high, low) else "{low} to {high}"
     found = reader.number(0.5 * (low + high), "torque", f"{shown} {WORDS[name]}", low=low, high=high)
-    asked = reader.number(load, "torque", "{} at the start", known=reader.how("work.start_factor"))
-    words = f"The work takes {reader.show(load, 'torque')} of the motor at the start. "
+    when = "on the way up" if same and name == "pull_up" else "at the start"
+    asked = reader.number(load, "torque", f"{{}} {when}", known=reader.how("work.start_factor"))
+    words = f"The work takes {reader.show(load, 'torque')} of the motor {when}. "
     words += "A clutch lets it run up first. " if name == "pull_out" else "It starts together with the work. "
     words += f"It has {_has(reader, has, bands)}."
     if name != "pull_out":
         words += " It falls with the square of the voltage: a long or thin cord takes much of it."
+    if same and reader.get("work.load_curve") is None and worst != GO and verdicts["starting"] == GO:
+        words += " That is so where the work takes the same at every speed; how its load goes with speed is not known."
+        reader.note_missing("work.load_curve")
+        draft.checks.append(Check(*START, found, asked, UNDECIDED, words, missing=("work.load_curve",)))
+        return
     lacks = kind_lacks(reader) if worst == CAUTION and name in has.usual else ()
     if lacks:
         reader.note_missing(*lacks)
