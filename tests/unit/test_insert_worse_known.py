@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from builders import data
+from builders import check_of, data
+from jackshaft.results import work_up
 from test_inserts import of
 
 
@@ -12,3 +13,22 @@ def test_an_unknown_shock_factor_is_1_5_at_the_bad_end(shock, worse):
     # life goes with load to the third; belts and rough work need up to 1.5 (textbook-practice)
     known = data(of(shock_factor=str(shock)), "bearings").lives["A"].life_bad
     assert known == pytest.approx(worse * data(of(), "bearings").lives["A"].life_bad)
+
+
+FAR = {"bearing[B].position": "1500 mm", "bearing[B].located": False}
+
+
+@pytest.mark.parametrize(
+    "changes, grows, verdict",
+    [
+        ({}, 1.5, "caution"),
+        ({"bearing[B].locking": "eccentric collar"}, 1.5, "caution"),
+        ({"bearing[B].housing": "floating unit"}, 0, "go"),
+        ({"bearing[B].locking": "none"}, 0, "go"),
+    ],
+)
+def test_a_locked_insert_in_a_housing_that_holds_it_does_not_float(changes, grows, verdict):
+    # steel 11.5e-6 per K, 30 K, 1.5 m: 0.52 mm, and 0.2 mm go into the play of the balls
+    found = check_of(work_up(of().build.with_values(FAR | changes)), "bearings.located[jack]")
+    assert found.found.si == pytest.approx(11.5e-6 * 30 * grows) and found.verdict == verdict
+    assert ("floating: B" in found.reason) == (grows > 0)

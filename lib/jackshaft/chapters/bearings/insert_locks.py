@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from jackshaft.chapters.bearings.data import BearingLife, Identity
-from jackshaft.chapters.bearings.inserts import KEYS, fact, is_insert, locking_of, said
+from jackshaft.chapters.bearings.inserts import GIVES_WAY, KEYS, fact, housing_of, is_insert, locking_of, said
 from jackshaft.mechanics import bearing_marks, bearing_sizes, inserts, joints
 from jackshaft.results.checks import CAUTION, GO, STOP, stays_within
 from jackshaft.results.findings import Draft
@@ -160,10 +160,19 @@ def all_inserts(identities: Mapping[str, Identity], names: tuple[str, ...]) -> b
     return all(n in identities and is_insert(identities[n]) for n in names)
 
 
-def located_check(draft: Draft, reader: Reader, shaft: str, names: tuple[str, ...]) -> None:
+def _floats(reader: Reader, identity: Identity) -> bool:
+    """Tell whether an insert may move along the axis: no lock holds it on the shaft, or its housing gives way."""
+    return locking_of(reader, identity) == "none" or housing_of(reader, identity) in GIVES_WAY
+
+
+def located_check(
+    draft: Draft, reader: Reader, shaft: str, names: tuple[str, ...], identities: Mapping[str, Identity]
+) -> None:
     """Add the check of a shaft whose inserts are all locked on it: what it grows by goes into their play."""
     id, name = f"bearings.located[{shaft}]", f"{shaft}: held endways"
-    floating = [n for n in names if reader.get(f"bearing[{n}].located") is False]
+    loose = [n for n in names if reader.get(f"bearing[{n}].located") is False]
+    floating = [n for n in loose if _floats(reader, identities[n])]
+    against = ", ".join(n for n in loose if n not in floating)
     limit = "one bearing holds it, the others give way as it grows"
     held = [n for n in names if n not in floating]
     if not held:
@@ -195,7 +204,12 @@ def located_check(draft: Draft, reader: Reader, shaft: str, names: tuple[str, ..
         GO if fits else CAUTION,
         reason="Each insert is locked on the shaft and held by its housing. "
         f"As the shaft warms {warm:g} °C ({1.8 * warm:g} °F) more than its frame it grows, and "
-        + ("the play of the balls takes that up." if fits else "that presses the balls endways against their races."),
+        + ("the play of the balls takes that up." if fits else "that presses the balls endways against their races.")
+        + (
+            f" Written down as floating: {against}. Its lock and its housing hold it, so it does not."
+            if against
+            else ""
+        ),
         remedy="" if fits else "Let one of them float: a unit made to float, or a housing that can give way.",
         source="own-derivation; common practice, no source",
     )

@@ -31,7 +31,9 @@ KEYS = (
 #: A height by tape may be off by so much, and bolts stand so far apart in slots (common practice, no source); m.
 HEIGHT_OFF, SLOT = 0.8e-3, 4e-3
 #: Housings of which no sizes are listed.
-UNLISTED = ("take-up unit", "pressed steel")
+UNLISTED = ("take-up unit", "pressed steel", "floating unit")
+#: Housings that let a locked insert move along the shaft's axis: made to, or thin enough to give way.
+GIVES_WAY = ("floating unit", "pressed steel")
 
 SOURCE = "insert-catalogue, table 11; insert-tech-page, bore tolerance"
 OTHER = "Measure bore and bar again. Where both are right, take the insert that goes with this bar."
