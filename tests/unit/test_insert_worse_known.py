@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from builders import check_of, data
 from jackshaft.results import work_up
-from test_inserts import of
+from test_inserts import check, of
 
 
 @pytest.mark.parametrize("shock, worse", [(1.0, 1.5**3), (1.5, 1.0), (2.0, (1.5 / 2) ** 3)])
@@ -32,3 +32,18 @@ def test_a_locked_insert_in_a_housing_that_holds_it_does_not_float(changes, grow
     found = check_of(work_up(of().build.with_values(FAR | changes)), "bearings.located[jack]")
     assert found.found.si == pytest.approx(11.5e-6 * 30 * grows) and found.verdict == verdict
     assert ("floating: B" in found.reason) == (grows > 0)
+
+
+@pytest.mark.parametrize(
+    "bar, grade, verdict",
+    [
+        ("1-3/16 in", "h6", "stop"),  # 30.1625 less 0.016 mm is over 30 and 0.021 mm
+        ("1-3/16 in", "h11", "caution"),  # less 0.160 mm: some bars go on
+        ("30 mm", "h6", None),
+    ],
+)
+def test_bar_whose_whole_band_is_over_the_bore_does_not_go_on(bar, grade, verdict):
+    found = of(mark="UC206", bar=bar, seat_class=grade)
+    bore = [c for c in found.checks if c.id == "bearings.bore[A]"]
+    assert [c.verdict for c in bore] == ([verdict] if verdict else [])
+    assert (check(found, "seat").verdict == "stop") == (verdict == "stop")
