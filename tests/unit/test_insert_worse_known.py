@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from builders import check_of, data
 from jackshaft.results import work_up
-from test_inserts import check, of
+from test_inserts import LBF, check, of
 
 
 @pytest.mark.parametrize("shock, worse", [(1.0, 1.5**3), (1.5, 1.0), (2.0, (1.5 / 2) ** 3)])
@@ -47,3 +47,10 @@ def test_bar_whose_whole_band_is_over_the_bore_does_not_go_on(bar, grade, verdic
     bore = [c for c in found.checks if c.id == "bearings.bore[A]"]
     assert [c.verdict for c in bore] == ([verdict] if verdict else [])
     assert (check(found, "seat").verdict == "stop") == (verdict == "stop")
+
+
+@pytest.mark.parametrize("torque, hold, verdict", [("4 N*m", 800, "go"), ("2 N*m", 400, "go"), ("0.3 N*m", 60, "stop")])
+def test_screws_hold_in_proportion_to_a_torque_below_the_lists(torque, hold, verdict):
+    # two 1/4 in cup points hold 2 x 400 lbf at 4 N m, the least of the lists; 300 lbf push along the shaft
+    lock = check(of(screw_torque=torque, axial_load="300 lbf"), "locking")
+    assert lock.wanted.si == pytest.approx(hold * LBF, rel=0.01) and lock.verdict == verdict
