@@ -38,8 +38,10 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     data = _bearings(draft, reader, done, names)
     for shaft, mine in reactions.by_shaft(reader, names).items():
         if shaft is not None and len(mine) > 1:
-            all_inserts = insert_locks.all_inserts(data.identity, mine)
-            (insert_locks if all_inserts else fitting).located_check(draft, reader, shaft, mine)
+            if insert_locks.all_inserts(data.identity, mine):
+                insert_locks.located_check(draft, reader, shaft, mine, data.identity)
+            else:
+                fitting.located_check(draft, reader, shaft, mine)
     _shafts_without(draft, reader)
     idlers.work_up(draft, reader, done)
     if scope.detail.tables:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from jackshaft.chapters.bearings.data import BearingLife
-from jackshaft.chapters.bearings.life import fact, safety_wanted, speed_limits
+from jackshaft.chapters.bearings.life import SHOCK, fact, safety_wanted, speed_limits
 from jackshaft.chapters.ratio.checks import TOP, top_words
 from jackshaft.mechanics import bearing_limits, bearings
 from jackshaft.mechanics.bearing_sizes import is_insert
@@ -89,7 +89,7 @@ def _life_check(draft: Draft, reader: Reader, life: BearingLife, why: tuple | No
     if reader.get(f"bearing[{life.name}].shock_factor") is None:
         reason += (
             " No shock factor is given, so the load at work is taken as steady; belts and rough work need 1.2 to 1.5. "
-            "The bad end is that of running in its hardest case all the time."
+            f"The bad end is that of a shock factor of {SHOCK:g}, or of running in its hardest case all the time."
         )
     if life.load > 0 and not bearings.life.si(life.rating.dynamic, life.load, life.speed, shock=life.shock).in_range:
         reason += " The load is above half of C, and the formula holds only up to there."

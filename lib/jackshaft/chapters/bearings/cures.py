@@ -126,6 +126,7 @@ def _located(failing: Failing) -> Iterator[Proposal]:
         words = f"Hold {held} endways on both sides, and let the outer ring of the others float."
         if inserts:
             words = f"Hold {held} endways, and take units that are made to float for the others."
+            changes |= {f"bearing[{n}].housing": "floating unit" for n in mine if n != held}
         yield Proposal(words, changes)
 
 

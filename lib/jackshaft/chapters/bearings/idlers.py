@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.chapters.bearings import place
-from jackshaft.chapters.bearings.life import dirt, rating_life, safety_wanted, speed_limits
+from jackshaft.chapters.bearings.life import SHOCK, dirt, rating_life, safety_wanted, speed_limits
 from jackshaft.chapters.bearings.rating import tabulated
 from jackshaft.chapters.ratio.checks import TOP, top_words
 from jackshaft.mechanics import bearing_limits, bearing_marks, bearing_sizes
@@ -20,9 +20,6 @@ from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, grade, reaches
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.units import HOUR
-
-#: Shock that a belt's bearing may feel, at the bad end: belts and rough work need 1.2 to 1.5, textbook-practice.
-SHOCK = 1.5
 
 
 class IdlerBearing(NamedTuple):

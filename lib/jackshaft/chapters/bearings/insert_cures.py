@@ -88,6 +88,8 @@ def _locking(failing: Failing) -> Iterator[Proposal]:
         lock = (identity.marking.locking if identity.marking else "") or bearing_marks.SET_SCREWS
         yield Proposal(f"Fit the {lock} of {failing.part}, and tighten it.", {f"{at}.locking": lock})
         return
+    if failing.reader.get(f"{at}.screw_torque") is not None:
+        yield from _screws(failing)
     words = f"Clamp a collar on the shaft beside {failing.part}, on the side to which the load pushes."
     yield Proposal(words, {f"{at}.shaft_collar": "yes"})
 

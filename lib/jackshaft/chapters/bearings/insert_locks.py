@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from jackshaft.chapters.bearings.data import BearingLife, Identity
-from jackshaft.chapters.bearings.inserts import KEYS, fact, is_insert, locking_of, said
+from jackshaft.chapters.bearings.inserts import GIVES_WAY, KEYS, fact, housing_of, is_insert, locking_of, said
 from jackshaft.mechanics import bearing_marks, bearing_sizes, inserts, joints
 from jackshaft.results.checks import CAUTION, GO, STOP, stays_within
 from jackshaft.results.findings import Draft
@@ -14,6 +14,7 @@ from jackshaft.results.reader import Reader
 SOURCE = "setscrews (from memory); textbook-practice"
 #: Screws that bear on the shaft: an insert has two beside each other, a collar one.
 SCREWS = {bearing_marks.SET_SCREWS: 2, bearing_marks.COLLAR: 1}
+LOW = "That goes with their torque, which is below the lists. "
 TORQUE = "They turn the ring with the shaft and no more: no hub may drive through them."
 
 
@@ -47,19 +48,30 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, life: BearingLife)
     _screws(draft, reader, identity, locking)
 
 
-def grip_of(identity: Identity, locking: str) -> tuple[float, float, float] | None:
-    """Return holding force, N, and slip torque at the low end, N·m, and the likely force; None for a sleeve."""
+def tightened(reader: Reader, identity: Identity) -> float:
+    """Return the share of their hold that screws have by the torque written down, 1 where it is not or is enough."""
+    torque = reader.si(f"bearing[{identity.name}].screw_torque")
+    least = inserts.insert_screws.si(bearing_sizes.size_code(identity.size)).low
+    return 1.0 if torque is None or stays_within(least, torque) else torque / least
+
+
+def grip_of(identity: Identity, locking: str, share: float = 1.0) -> tuple[float, float, float] | None:
+    """Return holding force, N, and slip torque at the low end, N·m, and the likely force; None for a sleeve.
+
+    ``share`` is how much of the lists' least torque the screws have: a cup point bites with its force, and that goes
+    with the torque (textbook-practice).
+    """
     if locking not in SCREWS:
         return None
     screw = joints.set_screw.si(inserts.insert_screws.si(bearing_sizes.size_code(identity.size)).size)
     count = SCREWS[locking]
     torque = float(joints.set_screw_torque.si(screw.holding_least, identity.size.bore, count=count))
-    return count * screw.holding_least, torque, count * screw.holding
+    return share * count * screw.holding_least, share * torque, share * count * screw.holding
 
 
-def axial_limit(identity: Identity, life: BearingLife, locking: str) -> float | None:
+def axial_limit(identity: Identity, life: BearingLife, locking: str, tight: float = 1.0) -> float | None:
     """Return the push along the shaft that the lock takes, N: what its screws hold, and no more than a share of C."""
-    grip = grip_of(identity, locking)
+    grip = grip_of(identity, locking, tight)
     if grip is None:
         return None
     share = float("inf") if life.rating is None else fact("axial load by set screws over C") * life.rating.dynamic
@@ -70,7 +82,8 @@ def _grip(draft: Draft, reader: Reader, identity: Identity, life: BearingLife, l
     """Add the check of the load along the shaft against what locks the ring."""
     name, at = identity.name, f"bearing[{identity.name}]"
     id, title = f"bearings.locking[{name}]", f"{name}: held on its shaft"
-    most, collar = axial_limit(identity, life, locking), reader.get(f"{at}.shaft_collar")
+    tight, collar = tightened(reader, identity), reader.get(f"{at}.shaft_collar")
+    most = axial_limit(identity, life, locking, tight)
     if most is None:
         if life.axial and not collar:
             words = "How much of a push along the shaft its adapter sleeve takes is not tabulated: ask its maker."
@@ -78,12 +91,13 @@ def _grip(draft: Draft, reader: Reader, identity: Identity, life: BearingLife, l
             return
         draft.check(id, title, locking, "a lock", GO, reason="A sleeve grips all round.", source="trade-practice")
         return
-    force, torque, likely = grip_of(identity, locking)
+    force, torque, likely = grip_of(identity, locking, tight)
     held = stays_within(life.axial, most)
     reason = (
         f"{'One screw' if locking == bearing_marks.COLLAR else 'Two screws'} of its size hold"
         f"{'s' if locking == bearing_marks.COLLAR else ''} {reader.show(force, 'force')} along the shaft, up to "
-        f"{reader.show(likely, 'force')} by a kinder list, and slip at {reader.show(torque, 'torque')}. {TORQUE}"
+        f"{reader.show(likely, 'force')} by a kinder list, and slip at {reader.show(torque, 'torque')}. "
+        f"{LOW if tight < 1 else ''}{TORQUE}"
     )
     if collar and not held:
         reason = f"A collar or a shoulder takes the load along the shaft. {TORQUE}"
@@ -160,10 +174,19 @@ def all_inserts(identities: Mapping[str, Identity], names: tuple[str, ...]) -> b
     return all(n in identities and is_insert(identities[n]) for n in names)
 
 
-def located_check(draft: Draft, reader: Reader, shaft: str, names: tuple[str, ...]) -> None:
+def _floats(reader: Reader, identity: Identity) -> bool:
+    """Tell whether an insert may move along the axis: no lock holds it on the shaft, or its housing gives way."""
+    return locking_of(reader, identity) == "none" or housing_of(reader, identity) in GIVES_WAY
+
+
+def located_check(
+    draft: Draft, reader: Reader, shaft: str, names: tuple[str, ...], identities: Mapping[str, Identity]
+) -> None:
     """Add the check of a shaft whose inserts are all locked on it: what it grows by goes into their play."""
     id, name = f"bearings.located[{shaft}]", f"{shaft}: held endways"
-    floating = [n for n in names if reader.get(f"bearing[{n}].located") is False]
+    loose = [n for n in names if reader.get(f"bearing[{n}].located") is False]
+    floating = [n for n in loose if _floats(reader, identities[n])]
+    against = ", ".join(n for n in loose if n not in floating)
     limit = "one bearing holds it, the others give way as it grows"
     held = [n for n in names if n not in floating]
     if not held:
@@ -195,7 +218,12 @@ def located_check(draft: Draft, reader: Reader, shaft: str, names: tuple[str, ..
         GO if fits else CAUTION,
         reason="Each insert is locked on the shaft and held by its housing. "
         f"As the shaft warms {warm:g} °C ({1.8 * warm:g} °F) more than its frame it grows, and "
-        + ("the play of the balls takes that up." if fits else "that presses the balls endways against their races."),
+        + ("the play of the balls takes that up." if fits else "that presses the balls endways against their races.")
+        + (
+            f" Written down as floating: {against}. Its lock and its housing hold it, so it does not."
+            if against
+            else ""
+        ),
         remedy="" if fits else "Let one of them float: a unit made to float, or a housing that can give way.",
         source="own-derivation; common practice, no source",
     )

@@ -6,7 +6,7 @@ from math import pi
 
 from jackshaft import tables
 from jackshaft.chapters.bearings.data import BearingLife, Identity, Seat
-from jackshaft.chapters.bearings.place import off_words
+from jackshaft.chapters.bearings.place import off_words, too_thick
 from jackshaft.chapters.bearings.seats import OTHER_SIZE
 from jackshaft.chapters.bearings.shown import gap, housing_words, span
 from jackshaft.mechanics import bearing_marks, bearing_sizes, fits, inserts
@@ -31,7 +31,9 @@ KEYS = (
 #: A height by tape may be off by so much, and bolts stand so far apart in slots (common practice, no source); m.
 HEIGHT_OFF, SLOT = 0.8e-3, 4e-3
 #: Housings of which no sizes are listed.
-UNLISTED = ("take-up unit", "pressed steel")
+UNLISTED = ("take-up unit", "pressed steel", "floating unit")
+#: Housings that let a locked insert move along the shaft's axis: made to, or thin enough to give way.
+GIVES_WAY = ("floating unit", "pressed steel")
 
 SOURCE = "insert-catalogue, table 11; insert-tech-page, bore tolerance"
 OTHER = "Measure bore and bar again. Where both are right, take the insert that goes with this bar."
@@ -126,6 +128,8 @@ def _seat(draft: Draft, reader: Reader, identity: Identity, life: BearingLife) -
         return seat
     if reading is None:
         value, (verdict, reason, cure) = f"bar {said_class}, by its class", _by_class(said_class, advice)
+        if (bar := too_thick(reader, identity)) is not None:
+            verdict, reason, cure = STOP, off_words(reader, size.bore, bar, "bar"), OTHER
     else:
         value, (verdict, reason, cure) = _as_measured(reader, identity, bars, advice)
     if advice.pressed and verdict == GO:

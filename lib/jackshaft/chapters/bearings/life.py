@@ -15,6 +15,10 @@ from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.units import HOUR
 
+#: Shock that a bearing may feel, at the bad end, where none is given: belts and rough work need 1.2 to 1.5,
+#: textbook-practice.
+SHOCK = 1.5
+
 
 def fact(item: str, column: str = "likely") -> float:
     """Return a figure of the table of bearing facts."""
@@ -74,12 +78,12 @@ def work_up(
     if radial is not None:
         load, combined = equivalent(radial[0], axial, None if rating is None else rating.static)
     if load is not None and rating is not None and speed:
-        a1, hard = reliability_share(reader, at), load
+        a1, hard = reliability_share(reader, at), shock * load
         if reader.get(f"{at}.shock_factor") is None:
-            # nobody says how rough the work is: at the bad end it runs in its hardest case all the time
-            hard = max(load, equivalent(carried.hardest[1], axial, rating.static)[0] or 0.0)
+            # nobody says how rough the work is: at the bad end it is shaken, or runs in its hardest case all the time
+            hard = max(SHOCK * load, equivalent(carried.hardest[1], axial, rating.static)[0] or 0.0)
         likely = a1 * rating_life(rating.dynamic, load, speed, shock)
-        bad = a1 * dirt(reader) * rating_life(rating.least, hard, speed, shock)
+        bad = a1 * dirt(reader) * rating_life(rating.least, hard, speed, 1.0)
     life = BearingLife(
         name=name,
         size=identity.size,

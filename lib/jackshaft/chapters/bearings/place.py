@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from jackshaft.chapters.bearings.data import Identity
-from jackshaft.mechanics import fits
+from jackshaft.mechanics import fits, inserts
 from jackshaft.mechanics.bearing_sizes import Size, is_insert
 from jackshaft.parts.along import ENGINE, SAME_PLACE, clashes, reaches, usual
 from jackshaft.results.checks import CAUTION, GO, STOP
@@ -84,6 +84,7 @@ def bore_check(draft: Draft, reader: Reader, identity: Identity) -> None:
         remedy = "Measure shaft, sleeve and bearing again, and correct the one that is wrong."
     elif seat is None:
         verdict = GO if _slides_on(size, there) else agrees(size.bore, there)
+        verdict = STOP if too_thick(reader, identity) is not None else verdict
         own = next((f"{at}.{k}" for k in ("designation", "marking", "bore") if reader.get(f"{at}.{k}") is not None), at)
         why = f"{off_words(reader, size.bore, there, 'shaft')} The bore is by {own}, the shaft by {key}."
         remedy = (
@@ -145,9 +146,22 @@ def _slides_on(size: Size, bar: float) -> bool:
     return is_insert(size) and 0 <= size.bore - bar <= _bar(size.bore)
 
 
-def _bar(bore: float) -> float:
-    """Return how far bar of the coarsest class for an insert may be off its nominal size, m."""
-    return -fits.limits.si(bore, "h11").lower_deviation
+def _bar(bore: float, grade: str = "h11") -> float:
+    """Return how far bar of a class, the coarsest for an insert, may be under its nominal size, m."""
+    return -fits.limits.si(bore, grade).lower_deviation
+
+
+def too_thick(reader: Reader, identity: Identity) -> float | None:
+    """Return the size of the bar under an insert, m, where all bar of that size and class is over every new bore."""
+    at, size = f"bearing[{identity.name}]", identity.size
+    if not is_insert(size) or identity.shaft is not None or _sleeved(reader, identity):
+        return None
+    sizes, _ = shaft_sizes(reader, reader.get(f"{at}.shaft"), reader.si(f"{at}.position"))
+    if not sizes:
+        return None
+    there, top = min(sizes), size.bore + inserts.insert_row_si(size.bore)["bore_high_um"] * 1e-6
+    thin = there - _bar(there, reader.get(f"{at}.seat_class") or "h11")
+    return there if thin > top + inserts.SHOWN else None
 
 
 def _shoulder(reader: Reader, identity: Identity, sits: float) -> str:
