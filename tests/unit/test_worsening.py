@@ -27,6 +27,8 @@ SIDES = [
     (CAUTION, number(0.8, low=0.5, high=1.1), number(1.0, words="{} or more"), 1),  # the words go first
     (CAUTION, number(5.1), number(1.0, words="{} or more, in a groove"), 0),  # not the number is what fails
     (CAUTION, number(0.9), number(1.0, words="{} or less"), 0),
+    (CAUTION, number(2.65, low=2.34), number(1.0), 0),  # holds at its bad end too: what fails is not the number
+    (CAUTION, number(0.7, high=0.9), number(1.0), 0),
     (STOP, number(500.0), number(650.0, low=650.0, high=750.0), 1),
     (STOP, number(800.0), number(750.0, low=650.0, high=750.0), -1),
     (CAUTION, number(700.0), number(750.0, low=650.0, high=750.0), 0),

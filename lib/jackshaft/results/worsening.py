@@ -52,7 +52,8 @@ def side(check: Check) -> int:
     """Return which way what a failing check found would have to go: 1 up, -1 down; 0 where its numbers do not tell.
 
     A stop fails at the likely value. A caution holds there where its band crosses the limit, and fails at the other
-    end. Where the limit says in words which side it is on, that end must fail.
+    end. Where the limit says in words which side it is on, that end must fail. A caution with a band that does not
+    reach its limit has another reason than its numbers.
     """
     found, limit = check.found, check.wanted
     if check.verdict not in (CAUTION, STOP) or not (isinstance(found, Number) and isinstance(limit, Number)):
@@ -64,6 +65,8 @@ def side(check: Check) -> int:
         return 1 if low < least else 0
     if any(w in limit.shown for w in LESS):
         return -1 if high > most else 0
+    if check.verdict == CAUTION and low < high and (low > most or high < least):
+        return 0
     if check.verdict == CAUTION and low < least <= most < high:
         return 1 if found.si >= most else -1 if found.si <= least else 0
     if check.verdict == CAUTION and (low < least <= found.si or found.si <= most < high):
