@@ -57,7 +57,7 @@ def test_what_says_no_length_is_refused_in_words(text):
 
 
 @settings(max_examples=400, deadline=None)
-@given(st.text(alphabet="ABCXPVLKJ0123456789 x/-.,R?é\"", max_size=14))
+@given(st.text(alphabet='ABCXPVLKJ0123456789 x/-.,R?é"', max_size=14))
 def test_no_text_ends_the_reader(text):
     try:
         said = read_marking(text)
@@ -79,3 +79,24 @@ def test_the_ribs_of_the_marking_count_where_nothing_else_is_said():
     assert results.chapters["grip"].data["crank belts"].belts == 5
     four = work_up(load(DEMO).with_values(values | {f"{at}.belts": 4}))
     assert check_of(four, "layout.marking[crank belts]").verdict == "caution"
+
+
+@pytest.mark.parametrize("section, system", [("A", "metric"), ("B", "metric"), ("A", "inch"), ("SPA", None)])
+def test_every_name_that_is_printed_says_its_own_length(section, system):
+    """A length by the name is that of the row, to a rounding of the number: at most 5 mm."""
+    belt = belts.section(section, system)
+    sold = belts.stock(belt, "pitch")
+    for name, length in zip(sold.designation, sold.length, strict=True):
+        own, read = belts.marked(name, system=system)
+        assert belts.convert(read.length, own, have=read.line, want="pitch") == pytest.approx(length, abs=5e-3), name
+
+
+@pytest.mark.parametrize("said", [{"marked": "A 1640 Ld"}, {"marked": "A 1640", "length_is": "datum"}])
+def test_a_belt_by_its_datum_length_stands_once_in_the_table(said):
+    at = "stage[crank belts]"
+    values = {f"{at}.series": "metric", f"{at}.section": "A", f"{at}.length": "", f"{at}.length_is": ""}
+    values |= {f"{at}.{k}": v for k, v in said.items()}
+    loop = work_up(load(DEMO).with_values(values), ("layout",)).chapters["layout"].data["crank belts"]
+    assert [s.designation for s in loop.stock].count("A 1640 Ld") == 1
+    assert loop.chosen.designation == "A 1640 Ld"
+    assert not any(s.designation == "A 1640" for s in loop.stock)

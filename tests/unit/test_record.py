@@ -130,6 +130,20 @@ def test_what_one_builds_from_stands_at_its_head(pages):
     assert all(words in text for words in rows.values())
 
 
+@pytest.mark.parametrize(
+    ("kind", "key", "of"),
+    [
+        ("sprung idler", "slack_tension", "in the idler's strand, all belts together"),
+        ("fixed idler", "static_tension", "in each strand of each belt"),
+    ],
+)
+def test_a_tension_says_what_it_is_of(kind, key, of):
+    """The form has them so: what the idler holds in its strand, all belts together; each strand of each belt."""
+    at = "stage[crank belts].takeup"
+    both = {f"{at}.kind": kind, f"{at}.slack_tension": "", f"{at}.static_tension": "", f"{at}.{key}": "50 lbf"}
+    assert dict(glance(work_up(load(DEMO).with_values(both))))["crank belts"].endswith(f", held at 50.0 lbf {of}")
+
+
 def test_a_fuse_that_is_not_written_down_is_not_said_to_be_none():
     build = load(DEMO).with_values({"circuit.fuse": ""})
     assert dict(glance(work_up(build)))["fuse"] == "not known yet"

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.tables.belt_marks import Unreadable, read_marking
+from jackshaft.tables.belt_marks import Unreadable, in_full, read_marking
 from jackshaft.units import INCH, OutOfRange
 
 MM = 1e-3
@@ -354,7 +354,7 @@ def stock(belt, line):
         given = [k for k in (belt.reference_line, line, *LINES) if k in offsets and row[f"{k}_mm"] is not None]
         if given:
             length = convert(row[f"{given[0]}_mm"] * MM, belt, have=given[0], want=line)
-            name = row["designation"].replace(row["section"], belt.name, 1)
+            name = in_full(belt, row["designation"].replace(row["section"], belt.name, 1), given[0])
             known = row.known if row["section"] == belt.name else "common practice"
             found.append((length, name, row["plus_mm"], row["minus_mm"], known))
     found.sort(key=lambda f: f[:2])

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from jackshaft.chapters.bearings.shown import dimensions
+from jackshaft.chapters.grip.cases import SPRING, tension_key, way_of
 from jackshaft.chapters.layout.take_up import with_the_belt
 from jackshaft.results import Number, Reader, Results
 from jackshaft.results.values import TAPE
@@ -44,12 +45,20 @@ def _loops(results: Results) -> Iterator[Row]:
         marked = build.get(f"{at}.marked") or (f"section {section}" if section else "belt")
         long = loop.path.length if loop.chosen is None or not loop.fits else loop.chosen.pitch_length
         path = show(float(long), "length", system) if loop.path.reason == 0 else "no path"
-        tension = build.get(f"{at}.takeup.slack_tension") or build.get(f"{at}.takeup.static_tension")
-        held = f", held at {show(tension.si, 'force', system)}" if tension is not None else ""
-        yield name, f"{count} × {marked}, path {path} on the cord line{held}"
+        yield name, f"{count} × {marked}, path {path} on the cord line{_held(results, loop)}"
         yield f"{name}: pulleys", "; ".join(_pulley(results, f"{at}.pulley", pulley) for pulley in loop.pulleys.names)
         if np.isfinite(loop.centres):
             yield f"{name}: centres, {_belt_on(loop)}", _centres(loop, system) + _idlers(loop, system)
+
+
+def _held(results: Results, loop) -> str:
+    """Return how tight a loop is held and what that number is of, led by a comma; nothing where it is not known."""
+    way = way_of(Reader(results.build), loop)
+    tension = results.build.get(tension_key(loop, way))
+    if tension is None:
+        return ""
+    where = "in the idler's strand, all belts together" if way == SPRING else "in each strand of each belt"
+    return f", held at {show(tension.si, 'force', results.build.system)} {where}"
 
 
 def _centres(loop, system: str) -> str:

@@ -158,4 +158,13 @@ def _plain(core: str) -> Marking | None:
     return Marking(name, printed, _float(number), unit, line=LINES.get(tail or ""), tail="K" if tail == "K" else "")
 
 
-__all__ = ["ALIKE", "COGGED", "LINES", "Marking", "Unreadable", "read_marking"]
+def in_full(belt, name: str, line: str) -> str:
+    """Return a belt's name with the line that its number is on, where the name alone does not say it: "A 1640 Ld".
+
+    Some makers number metric classical belts by the inside length, some by the datum length.
+    """
+    needs = belt.system == "metric" and belt.family == "classical" and line == "datum"
+    return f"{name} Ld" if needs and not name.endswith("Ld") else name
+
+
+__all__ = ["ALIKE", "COGGED", "LINES", "Marking", "Unreadable", "in_full", "read_marking"]

@@ -14,7 +14,7 @@ from jackshaft.mechanics import path as belt_path
 from jackshaft.parts.belt_stage import standard_of
 from jackshaft.results.checks import NEAR as NEAR_SHARE
 from jackshaft.results.reader import Reader
-from jackshaft.tables.belt_marks import read_marking
+from jackshaft.tables.belt_marks import in_full, read_marking
 
 #: How many of the belts that are sold are shown although they do not fit: those nearest to the path.
 NEAR = 5
@@ -127,8 +127,9 @@ def _own_belt(reader: Reader, at: str, belt) -> tuple[str, float, str] | None:
     if marked is None:
         return None
     own, read = belt_lengths.marked(marked, line=line, system=standard_of(reader, at))
+    name = plain_name(str(marked))
     return (
-        plain_name(str(marked)),
+        in_full(own, name, read.line) if line is not None else name,
         float(belt_lengths.convert(read.length, own, have=read.line, want="pitch")),
         read.known,
     )
