@@ -132,10 +132,11 @@ def test_pin_compare_use(toy):
 def test_keep_reload_and_saved_file(toy):
     panel = toy.panel()
     panel.type("Centre distance", "21 in")
-    panel.type("Engine speed", "2,800 rpm")
+    panel.type("Centre distance", "21,500 in")
     panel.wait_until(lambda: panel.alert() != "", "the ambiguous comma to be refused")
     panel.keep()
     panel.wait_until(lambda: "Nothing was kept" in panel.alert(), "the refusal to keep")
+    panel.type("Centre distance", "21 in")
     panel.type("Engine speed", "2800 rpm")
     panel.wait_until(lambda: panel.alert() == "", "the alert to go")
     panel.keep()

@@ -33,6 +33,9 @@ HEAVY = {f"{AT}.belts": 1, "work.power": "12 hp", f"{AT}.takeup.slack_tension": 
 def test_many_belts_come_last_and_never_over_four(id, proposals, power):
     found = counts(proposals[id](failing(load(DEMO).with_values(HEAVY | {"work.power": power}), id)))
     assert all(n <= 4 for n in found)
+    if id.startswith("capacity"):
+        # belts on the pulleys that are there come before larger pulleys
+        return
     first = next((i for i, n in enumerate(found) if n == 4), len(found))
     assert set(found[first:]) <= {4}
 

@@ -100,8 +100,8 @@ def test_torque_curves_pass_through_the_build_and_show_what_is_needed(demo):
     want = [data.static[f"running, {h}"].likely / LBF_FT for h in ("cold", "hot")]
     assert torque == pytest.approx(want, rel=0.005)
     volts, torque = view.marks["hot"].get_data()
-    assert volts == pytest.approx([12.5, 14.1])
-    assert torque == pytest.approx(
+    assert volts[-1] == pytest.approx(14.1) and ((12.3 < volts[:-1]) & (volts[:-1] < 12.5)).all()
+    assert torque[[0, -1]] == pytest.approx(
         [data.static[f"{s}, hot"].likely / LBF_FT for s in ("battery only", "running")], rel=0.005
     )
     assert view.limits["warm"].get_ydata() == pytest.approx([20.2, 20.2])

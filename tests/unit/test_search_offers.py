@@ -7,7 +7,7 @@ import pytest
 from jackshaft.buildfile import DEMO, load
 from jackshaft.mechanics import path
 from jackshaft.results import work_up
-from jackshaft.results.checks import GO, STOP
+from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.search import Run, problem_of
 from jackshaft.search import engine as engine_file
 from jackshaft.search.found import holds, layout_of, layouts_of
@@ -90,8 +90,10 @@ def test_an_arm_is_followed_as_the_page_follows_it(followed, follows):
             held = hold_of(run.problem, pattern, one)[0]
             row = rows_of(run.problem, pattern, one, held, number=number, gap=gap[[k]])[0][0]
             results = work_up(layout_of(run.problem, run.patterns, row).build, ("layout",))
-            verdict = next(c.verdict for c in results.of("layout") if c.id.startswith("layout.take-up"))
-            assert (verdict != STOP) == follows
+            at = {c.id.partition("[")[0]: c.verdict for c in results.of("layout")}
+            # what the arm follows it must also have room for, all the way
+            room = at["layout.clearance"] not in (STOP, CAUTION)
+            assert (at["layout.take-up"] != STOP and room) == follows
             tried += 1
     assert tried >= 8
 

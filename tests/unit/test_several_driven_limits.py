@@ -63,6 +63,7 @@ def test_a_belt_before_it_may_slip_before_the_engine_stalls():
 @pytest.mark.parametrize(("off", "verdict"), [("0.5 N·m", GO), ("2 N·m", CAUTION)])
 def test_a_motor_stalls_surely_only_past_the_high_end_of_its_pull_out(off, verdict):
     motor = {"engine.kind": "electric motor", "engine.cylinders": "", "engine.full_speed": "", "engine.phases": 3}
+    motor["engine.starts_by"] = ""
     pull_out = {"value": "14 N·m", "plus_minus": off, "known": "plate"}
     found = check(deck({**WEAK, **motor, "engine.rated_speed": "3000 r/min", "engine.peak_torque": pull_out}), HELD)
     assert found.verdict == verdict and "engine" not in str(found.found) + found.reason

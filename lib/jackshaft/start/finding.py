@@ -92,7 +92,9 @@ def find(build: Build, text: str) -> tuple[Hit, ...]:
         # a word that no field has may be the name of a part
         names = [f" {words[0]}" for words, found in zip(wanted, points, strict=True) if not found]
         hits = [h for h in _hits(build, path, field, forms) if all(n in forms.get(h.at, "") for n in names)]
-        scored.append((-sum(points), *_rank(path, field.name), number, hits))
+        # a part that is asked for comes before a question about it that is answered by yes or no
+        asked = (IN_NAME - IN_MEANING) * len(wanted) * (field.kind == "yes/no")
+        scored.append((asked - sum(points), *_rank(path, field.name), number, hits))
     return tuple(hit for *_, hits in sorted(scored, key=lambda s: s[:-1]) for hit in hits)
 
 

@@ -92,7 +92,7 @@ def _strands(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
     )
     for i in layout.idlers:
         loads = {c.name: float(np.hypot(*c.hub[i])) for c in stage.cases}
-        most = max(loads, key=loads.get)
+        most = list(loads)[first_most(np.array([*loads.values()]))]
         draft.fact(
             f"{layout.name}: load on the pin of {layout.pulleys.names[i]}",
             reader.number(loads["work"], "force", "{} at work", form=BOTH, known=known),
