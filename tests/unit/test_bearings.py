@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+from jackshaft.chapters.bearings.data import Carried
 from jackshaft.mechanics import bearing_limits as limits
 from jackshaft.mechanics import bearings
 from jackshaft.mechanics.bearings import StaticRating
@@ -213,3 +214,19 @@ def test_an_inch_bore_and_an_insert_take_the_rating_of_the_body():
 def test_nonsense_is_refused_with_a_reason(call):
     with pytest.raises(ValueError):
         call()
+
+
+@pytest.mark.parametrize(
+    ("work", "rest", "peak", "other", "passes"),
+    [
+        (-1262, -1262, -1300, -1200, False),  # always the other way and never under the least of 195 N
+        (-1262, -1262, 20, -1200, True),  # turns round at the peak
+        (-1262, -1262, -1300, 400, True),  # turns round in another case
+        (-1262, -150, -1300, -1200, True),  # falls below the least at rest
+        (1262, 1262, 1300, 1200, False),
+    ],
+)
+def test_a_load_that_passes_through_nothing(work, rest, peak, other, passes):
+    force = np.array([[0.0, f] for f in (work, rest, peak)])
+    carried = Carried(force, True, more={"overrun": np.array([0.0, other])})
+    assert carried.passes_nothing(195.0) == passes

@@ -115,17 +115,22 @@ def _load_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
         return
     least = float(bearing_limits.least_load.si(life.rating.dynamic))
     enough = reaches(life.radial[0], least)
-    verdict = GO if enough and not life.carried.against else CAUTION
+    # where the hard cases are not written down, it is not known that the load never turns round
+    unsure = reader.unknown("work.peak_factor", "work.overrun_factor")
+    drops = life.carried.against and (bool(unsure) or life.carried.passes_nothing(least))
+    verdict = GO if enough and not drops else CAUTION
     if life.preloaded:
         verdict, enough = GO, True
     reason = "The balls roll." if enough else "Under its least load a ball bearing skids instead of rolling, and wears."
     if life.preloaded:
         reason = "A light spring washer takes up its play and keeps the balls rolling."
-    elif life.carried.against:
+    elif drops:
         reason += (
             " The load here points against the main load: the overhung pull lifts the shaft, and when the pull is gone "
             "the shaft drops back through the play."
         )
+    elif life.carried.against and enough:
+        reason += " The load points against the main load, and does so firmly in every case."
     lifts = " against the main load" if life.signed < 0 else ""
     share = f"{100 * float(life.radial[0]) / life.rating.dynamic:.2g} % of C"
     words = f"{{}}{lifts}, {share}{', with a spring washer' if life.preloaded else ''}"

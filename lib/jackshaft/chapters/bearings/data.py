@@ -93,6 +93,12 @@ class Carried(NamedTuple):
         """The same of the cases that last a moment and come seldom; None where there is none."""
         return self._largest.seldom
 
+    def passes_nothing(self, least: float) -> bool:
+        """Tell whether the load turns round from what it is at work in another case, or falls below ``least``, N."""
+        everywhere = np.array([*self.force, *self.more.values()])
+        small = np.hypot(*everywhere.T) < least
+        return bool(np.any(small | (everywhere @ self.force[0] < 0.0)))
+
     @property
     def _largest(self) -> Largest:
         cases = {**dict(zip(CASES, self.force, strict=True)), **self.more}
