@@ -11,11 +11,14 @@ class Proposal:
     """A change that may help: its words, an order such as "Set the tension to 30 lbf.", and key and text of each value.
 
     ``clears`` marks a change after which the check has no object any more, such as a load that is carried elsewhere.
+    ``reveals`` marks one of how the machine is written down, not of the machine: what could not be judged before it
+    was as bad all along, so a stop that comes to light is told and does not speak against it.
     """
 
     words: str
     changes: Mapping[str, str]
     clears: bool = False
+    reveals: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ from jackshaft.results.cure import Cure, Proposal, Worse
 from jackshaft.results.failing import Failing
 from jackshaft.results.findings import CANNOT
 from jackshaft.results.running import Results, work_up
-from jackshaft.results.worsening import slipped, turned
+from jackshaft.results.worsening import NOT_THERE, slipped, turned
 from jackshaft.units import Measure, read, write
 
 #: Cures that are shown for a check, work-ups that are spent on it, and changes that are joined to one cure.
@@ -89,7 +89,7 @@ class _Prover:
                 trial = _Trial((*kept, proposal), changes, after)
                 cure = self._cure(check, trial)
                 if cure is not None:
-                    offer.add(self._least(check, trial) or cure)
+                    offer.add(self._least(check, trial) or cure, reveals=all(p.reveals for p in trial.proposals))
                     if cure.harm and len(trial.proposals) < JOINED:
                         todo.append(replace(trial, harm=cure.harm))
                         todo.sort(key=_least_harm)
@@ -172,9 +172,13 @@ class _Offer:
     most: int
     _found: dict[frozenset[str], Cure] = field(default_factory=dict)
 
-    def add(self, cure: Cure) -> None:
-        """Take a cure in where what it mends is more than what it makes worse, and it betters the one of its keys."""
-        if any(ORDER.index(w.after) >= ORDER.index(self.check.verdict) for w in cure.harm):
+    def add(self, cure: Cure, *, reveals: bool = False) -> None:
+        """Take a cure in where what it mends is more than what it makes worse, and it betters the one of its keys.
+
+        What a cure that ``reveals`` brings to light of checks that could not be judged before is not held against it.
+        """
+        harm = [w for w in cure.harm if not (reveals and w.before in (NOT_THERE, UNDECIDED))]
+        if any(ORDER.index(w.after) >= ORDER.index(self.check.verdict) for w in harm):
             return
         keys = frozenset(cure.changes)
         if keys not in self._found or _rank(cure) < _rank(self._found[keys]):

@@ -9,6 +9,9 @@ from jackshaft.results.cure import Worse
 from jackshaft.results.running import Results
 from jackshaft.results.values import PLAIN, Number
 
+#: What is said to have been of a check that is new.
+NOT_THERE = "not there"
+
 #: A value that gets worse by no more than this share, its verdict being the same, is not spoken of.
 SLIP = 0.05
 
@@ -23,7 +26,7 @@ def turned(before: Results, after: Results, *, but: str = "") -> tuple[Worse, ..
     for check in after.checks:
         was = old.get(check.id, GO)
         if check.id != but and ORDER.index(check.verdict) > ORDER.index(was):
-            found.append(Worse(check.id, check.name, old.get(check.id, "not there"), check.verdict))
+            found.append(Worse(check.id, check.name, old.get(check.id, NOT_THERE), check.verdict))
     return tuple(found)
 
 

@@ -15,6 +15,7 @@ from jackshaft.chapters.layout.tables import pulley_table, stock_table
 from jackshaft.chapters.ratio.checks import top_words
 from jackshaft.chapters.ratio.data import ARROWS
 from jackshaft.mechanics import belt_rules, infeasible
+from jackshaft.mechanics import path as belt_path
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -40,6 +41,17 @@ RIMS = {
 }
 
 
+def listed_against(layout: StageLayout) -> bool:
+    """Tell whether a loop closes only the other way round from the one that the engine's direction gives it.
+
+    Of three pulleys with one outside it may as well be the place of that one that is wrong, so it is not told of these.
+    """
+    p = layout.pulleys
+    if not layout.sense_known or p.crossed or len(p.names) < 3 or (len(p.names) == 3 and not p.inside.all()):
+        return False
+    return belt_path.path_si(layout.places.x, layout.places.y, p.pitch, p.inside, not layout.ccw).reason == 0
+
+
 def misfit_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     """Add the check that the belt can go round at all."""
     id, name = f"layout.path[{layout.name}]", f"{layout.name}: the belt goes round"
@@ -51,14 +63,18 @@ def misfit_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     )
     source = "own-derivation, common tangents"
     if found is not None:
+        words, cure = found.words, found.cure
+        if listed_against(layout):
+            words += " The pulleys are listed against the way the engine turns."
+            cure = "List the pulleys in the other order, as the belt reaches them, or correct the engine's direction."
         draft.check(
             id,
             name,
             found="it cannot",
             wanted="a path that closes",
             verdict=STOP,
-            reason=found.words,
-            remedy=found.cure,
+            reason=words,
+            remedy=cure,
             source=source,
         )
         return

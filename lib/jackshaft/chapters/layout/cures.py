@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.buildfile import BuildProblems, NoSuchKey
 from jackshaft.chapters.layout import moves
-from jackshaft.chapters.layout.checks import LEAST_GAP, RIMS, small_pulley
+from jackshaft.chapters.layout.checks import LEAST_GAP, RIMS, listed_against, small_pulley
 from jackshaft.chapters.layout.clear_of import tightest
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.orders import STEP, at_of, belt_on, belts_of, centres_order, spot_order
@@ -327,6 +327,11 @@ def _path(failing: Failing) -> Iterator[Proposal]:
     layout = failing.item("layout")
     if layout is None or layout.pulleys.crossed:
         return
+    first, *others = layout.pulleys.names
+    if listed_against(layout) and not any("," in name for name in layout.pulleys.names):
+        names = ", ".join((first, *reversed(others)))
+        words = f"List the pulleys in the other order: {names}."
+        yield Proposal(words, {f"{at_of(failing)}.pulley": names}, reveals=True)
     order, changes = _room_made(failing, layout)
     if changes:
         yield from _with_belt(failing, order, changes)
