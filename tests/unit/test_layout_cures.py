@@ -9,12 +9,15 @@ import pytest
 from builders import check_of, data
 from jackshaft.buildfile import DEMO, edited, load, parse
 from jackshaft.chapters.layout import cures
+from jackshaft.chapters.layout.data import StockBelt
+from jackshaft.chapters.layout.length import _but
 from jackshaft.chapters.layout.sold import sold_near
 from jackshaft.mechanics import belts
 from jackshaft.results import work_up
 from jackshaft.results.checks import GO, STOP
 from jackshaft.results.failing import Failing
 from jackshaft.results.proving import applied, prove
+from jackshaft.results.reader import Reader
 from jackshaft.units import read
 
 INCH = 0.0254
@@ -51,6 +54,23 @@ def test_a_misfit_is_cured_by_a_belt_that_is_sold_then_by_a_place():
     there = work_up(applied(demo(marked="A75"), places[0].changes), ("layout",))
     # A75: 75 + 1.3 + pi x 0.25 in; the take-up makes up the rest
     assert data(there, "layout", STAGE).path.length / INCH == pytest.approx(75 + 1.3 + math.pi * 0.25, rel=0.003)
+
+
+@pytest.mark.parametrize(
+    ("gap", "room_out", "words"),
+    [
+        (0.02, 0.03, ""),
+        (0.02, 0.010, " (only 10 mm left for stretch, 24 mm is wanted)"),
+        (0.02, 0.00003, " (nothing left for stretch, 24 mm is wanted)"),
+        (-0.001, 0.03, " (no gap there: A to B)"),
+        (0.02, math.nan, ""),
+    ],
+)
+def test_a_belt_that_goes_on_but_cannot_stretch_or_rubs_says_so(gap, room_out, words):
+    """1.5 % of 1600 mm are 24 mm (table belt_limits)."""
+    belt = StockBelt("A 1600 Ld", 1.6, "read", 0.05, fits=True, x=0.1, y=0.1, gap=gap, gap_words="A to B")
+    reader = Reader(demo().with_values({"shown_in": "metric"}))
+    assert _but(reader, AT, belt._replace(room_out=room_out)) == words
 
 
 def test_no_place_is_offered_where_no_centres_fit():

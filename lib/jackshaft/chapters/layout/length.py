@@ -7,13 +7,14 @@ from dataclasses import replace
 import numpy as np
 
 from jackshaft.buildfile.naming import titled
+from jackshaft.chapters.layout.arm import STRETCH
 from jackshaft.chapters.layout.data import StageLayout, StockBelt
 from jackshaft.chapters.layout.take_up import MEASURED, cannot_at_all, drawn_off, shortest_of, unread
 from jackshaft.results.checks import GO, STOP, Check, undecided
 from jackshaft.results.findings import CANNOT
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
-from jackshaft.units import first_least
+from jackshaft.units import at_least, first_least
 
 #: A difference below this is not shown as a tape reads it, m.
 LITTLE = 1.5e-3
@@ -59,12 +60,24 @@ def _not_chosen(reader: Reader, layout: StageLayout, path: Number) -> Check:
         keys = (f"{at}.marked", f"{at}.length", f"{at}.length_is")
         why = f"{why[:1].upper()}{why[1:]}. Correct the marking, or measure the belt and say which length that is."
         return replace(undecided(*_named(layout), keys, why, limit=path), found=CANNOT)
-    fitting = [s.designation for s in layout.stock if s.fits]
+    fitting = [f"{s.designation}{_but(reader, at, s)}" for s in layout.stock if s.fits]
     listed = ", ".join(fitting) or "none of those in the table"
     where = "as drawn it takes" if reader.get(f"{at}.takeup.kind") is None else "within the take-up"
     words = f"No belt is chosen yet. The path is {path}; {where}: {listed}."
     cure = "" if fitting else f" {_nearest_cure(reader, layout)}"
     return undecided(*_named(layout), (f"{at}.marked",), words + cure, limit=path)
+
+
+def _but(reader: Reader, at: str, belt: StockBelt) -> str:
+    """Return in brackets what is against a belt that goes on: what touches there, and too little left for stretch."""
+    against = [f"no gap there: {belt.gap_words}"] if belt.gap <= 0 else []
+    # a pulley that slides by a way that is not known yet is drawn without one
+    known = np.isfinite(belt.x) or reader.get(f"{at}.takeup.travel_out") is not None
+    wanted = STRETCH * belt.pitch_length
+    if known and np.isfinite(belt.room_out) and not at_least(belt.room_out, wanted):
+        left = "nothing" if belt.room_out < LITTLE else f"only {reader.tape(belt.room_out)}"
+        against.append(f"{left} left for stretch, {reader.tape(wanted)} is wanted")
+    return f" ({'; '.join(against)})" if against else ""
 
 
 def _fit(reader: Reader, layout: StageLayout, chosen: StockBelt) -> str:
