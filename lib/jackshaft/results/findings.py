@@ -109,14 +109,18 @@ class Draft:
         reader.note_missing(*keys)
         self.checks.append(undecided(id, name, keys, words, limit=limit))
 
-    def doubt(self, reader: Reader, keys: Sequence[str], words: str, *ids: str) -> None:
-        """Turn the go of the checks with these ids into an undecided one: what the keys would say may spoil it."""
+    def doubt(self, reader: Reader, keys: Sequence[str], words: str, *ids: str, also: Container[str] = ()) -> None:
+        """Turn the go of the checks with these ids into an undecided one: what the keys would say may spoil it.
+
+        ``also`` are verdicts that they may spoil as well.
+        """
         if not keys:
             return
         reader.note_missing(*keys)
         for i, check in enumerate(self.checks):
-            if check.id in ids and check.verdict == GO:
-                reason = f"What is known would hold. {check.reason} {words}"
+            if check.id in ids and (check.verdict == GO or check.verdict in also):
+                known = "What is known would hold. " if check.verdict == GO else ""
+                reason = f"{known}{check.reason} {words}"
                 self.checks[i] = replace(check, verdict=UNDECIDED, reason=reason, missing=tuple(keys))
 
     def waits(self, on: Findings, theirs: str, mine: str, words: str, skip: Container[str] = ()) -> None:
