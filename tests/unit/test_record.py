@@ -15,7 +15,7 @@ from jackshaft.record.glance import glance
 from jackshaft.record.lined_up import on_their_points
 from jackshaft.record.opening import governing, overall
 from jackshaft.record.outside import outside_references
-from jackshaft.record.words import CAUTIONS
+from jackshaft.record.words import cautions
 from jackshaft.results import Number, work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check
 

@@ -103,7 +103,7 @@ def _pin(reader: Reader, ratio, shaft) -> float | None:
 
 
 def braked(reader: Reader, ratio, shaft: str | None) -> tuple | None:
-    """Return the stages between the clutch's brake and a shaft that it stops, the last first; None where it does not."""
+    """Return the stages between the clutch's brake and a shaft it stops, the last first; None where it does not."""
     found = _from_brake(reader, ratio, shaft)
     return None if found is None else found[0]
 

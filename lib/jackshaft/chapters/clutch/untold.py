@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from jackshaft.chapters.clutch import engage as clutch_engage
 from jackshaft.chapters.clutch.checks import service_factor
 from jackshaft.chapters.clutch.ways_data import IDLER
 from jackshaft.mechanics import clutch
-from jackshaft.results.checks import CAUTION, GO, Check, grade, reaches
+from jackshaft.results.checks import CAUTION, GO, STOP, Check, grade, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 
@@ -26,6 +28,9 @@ def leave_open(
     hard = "How hard the work starts, or how hard its peaks are, is not known."
     keys = [k for k in lacks if k in start or k != "work.start_factor"]
     held = next((c for c in draft.checks if c.id == "clutch.hold"), None)
+    if held is not None and held.verdict in (CAUTION, STOP) and keys and _stands(reader, held, required):
+        i = draft.checks.index(held)
+        draft.checks[i] = replace(held, reason=f"{held.reason} {hard} It may be worse.")
     also = () if held is None or _stands(reader, held, required) else (CAUTION,)
     draft.doubt(reader, keys, hard, "clutch.hold", also=also)
 

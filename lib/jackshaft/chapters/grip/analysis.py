@@ -16,6 +16,7 @@ from jackshaft.chapters.layout.analysis import StageLayout
 from jackshaft.chapters.layout.data import pathless
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import grip as mech
+from jackshaft.parts.words import made_safe
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -50,8 +51,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         draft.cautions += [
             "A sprung idler or a tight belt holds energy: block the arm before the belt comes off, and keep fingers "
             "out from between belt and pulley.",
-            "Measure tension with the engine stopped and its spark or supply taken off; a belt that is pushed or "
-            "plucked while it can turn takes the hand with it.",
+            f"Before you measure tension, {made_safe(reader.get('engine.kind'))}. A belt that is pushed or plucked "
+            "while it can turn takes the hand with it.",
         ]
     return draft.done(reader, words=pathless(layouts), uses=[done["ratio"], done["layout"]])
 
