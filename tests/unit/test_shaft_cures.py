@@ -296,7 +296,7 @@ def with_case(results, name, factor):
 
 
 def test_a_case_of_the_belts_is_a_case_of_shafts_bearings_and_joints(demo):
-    """A jam of 4 times the work: the chain pulls 440 lbf, and each key feels four times its torque."""
+    """A jam of 4 times the work: the chain pulls 4 times power over speed, 33000 hp / (N p n / 12), and each key feels four times its torque."""
     from jackshaft.chapters.bearings.reactions import load_of, react
     from jackshaft.chapters.shafts.joints import torques_of
 
@@ -305,7 +305,9 @@ def test_a_case_of_the_belts_is_a_case_of_shafts_bearings_and_joints(demo):
     assert "jam" in loads.more
     chain = next(p for p in loads.pulls if p.stage == "output chain")
     force, torque = chain.more["jam"]
-    assert np.hypot(*(force - [0, -3 * LBF])) / LBF == pytest.approx(440, rel=1e-6)
+    jackshaft = done["ratio"].data.shaft("jackshaft")
+    pull = 33000 * jackshaft.power / 745.69987158227 / (13 * 0.75 / 12 * jackshaft.work / (2 * np.pi / 60))
+    assert np.hypot(*(force - [0, -3 * LBF])) / LBF == pytest.approx(4 * pull, rel=1e-6)
     assert torque == pytest.approx(4 * chain.torque)
     found = react("jackshaft", ("engine side", "chain side"), np.array([0, 7.5 * INCH]), loads)
     case, most = load_of(reader, "chain side", {"jackshaft": found}).seldom
@@ -484,4 +486,4 @@ chain_pitch = "1/2 in"
     more = work_up(parse(text.replace(b"= 1.5\n", b"= 1.7\n"), file="t.toml"))
     assert check(more, "shafts.crank").verdict == "caution"  # 1.7 x 61.2 is 104
     blank = work_up(parse(text.replace(b'chain_pitch = "1/2 in"', b""), file="t.toml"))
-    assert check(blank, "shafts.crank").missing == ("stage[c].chain_pitch",)
+    assert check(blank, "shafts.crank").missing == ("stage[c].chain",)
