@@ -1,4 +1,4 @@
-"""Roller chains: geometry against root finding, the printed rating table, and what is judged, spoilt one way at a time."""
+"""Roller chains: geometry against root finding, the printed rating table, and each check turned both ways."""
 
 from __future__ import annotations
 
@@ -39,25 +39,30 @@ def verdict(what, **changes):
 # -- geometry ----------------------------------------------------------------------------------------
 
 
+def pitches(c, p, small, large):
+    """Return the length walked along strands and arcs, each arc in pitches by its share of the teeth."""
+    step = 0.5 * p / math.sin(math.pi / large) - 0.5 * p / math.sin(math.pi / small)
+    lean = math.asin(step / c)
+    return 2.0 * math.sqrt(c * c - step**2) / p + small * (0.5 - lean / math.pi) + large * (0.5 + lean / math.pi)
+
+
 def test_centres_against_root_finding_over_random_chains():
-    """The length walked along strands and arcs, each arc in pitches by its share of the teeth; SciPy's brentq."""
+    """SciPy's brentq on the length above."""
     seeded = np.random.default_rng(4)
     for _ in range(200):
         small, large = sorted(int(n) for n in seeded.integers(9, 120, 2))
         p = float(seeded.uniform(0.008, 0.03))
         r = [0.5 * p / math.sin(math.pi / n) for n in (small, large)]
 
-        def pitches(c):
-            lean = math.asin((r[1] - r[0]) / c)
-            arcs = small * (0.5 - lean / math.pi) + large * (0.5 + lean / math.pi)
-            return 2.0 * math.sqrt(c * c - (r[1] - r[0]) ** 2) / p + arcs
-
         c = float(sum(r) * seeded.uniform(1.02, 4.0))
-        links = math.ceil(pitches(c) / 2) * 2
-        wanted = brentq(lambda x: pitches(x) - links, r[1] - r[0] + 1e-9, 40 * sum(r), xtol=1e-15)
+        links = math.ceil(pitches(c, p, small, large) / 2) * 2
+        ends = r[1] - r[0] + 1e-9, 40 * sum(r)
+        wanted = brentq(lambda x, n, *of: pitches(x, *of) - n, *ends, args=(links, p, small, large), xtol=1e-15)
         found = mech.chain_centres.si(links, pitch=p, small=small, large=large)
         assert found == pytest.approx(wanted, rel=1e-12)
-        assert mech.chain_path.si(c, pitch=p, small=small, large=large).pitches == pytest.approx(pitches(c), rel=1e-13)
+        assert mech.chain_path.si(c, pitch=p, small=small, large=large).pitches == pytest.approx(
+            pitches(c, p, small, large), rel=1e-13
+        )
 
 
 def test_whole_arrays_and_what_cannot_be():

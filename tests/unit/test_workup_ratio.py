@@ -7,7 +7,6 @@ import pytest
 from builders import check_of
 from jackshaft.buildfile import BuildProblems, parse
 from jackshaft.results import work_up
-from jackshaft.results.proving import prove
 
 BUILD = """
 schema = 1

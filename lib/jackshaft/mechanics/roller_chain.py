@@ -81,7 +81,9 @@ def sprocket_sizes(pitch, *, roller, teeth) -> SprocketSizes:
     d = sprocket_pitch_diameter.si(pitch, teeth=teeth)
     teeth = np.asarray(teeth, float)
     across = np.where(teeth % 2 == 0, d, d * np.cos(np.pi / (2.0 * teeth)))
-    return SprocketSizes(d, d - roller, d + pitch * (1.0 - 1.6 / teeth) - roller, d + 1.25 * pitch - roller, across + roller)
+    return SprocketSizes(
+        d, d - roller, d + pitch * (1.0 - 1.6 / teeth) - roller, d + 1.25 * pitch - roller, across + roller
+    )
 
 
 class ChainPath(NamedTuple):

@@ -14,7 +14,7 @@ KIND = "roller chain"
 
 
 class ChainStage(NamedTuple):
-    """A chain whose pitch and teeth are known: teeth on the driver and the driven; its row where its number is known."""
+    """A chain whose pitch and teeth (driver, driven) are known; ``row`` is its size where its number is known."""
 
     name: str
     pitch: float
@@ -39,7 +39,7 @@ class ChainStage(NamedTuple):
 
     @property
     def mean_radius(self) -> float:
-        """Radius, m, by which the driver moves the chain in the mean: less than the pitch circle's, for it is a polygon."""
+        """Radius, m, by which the driver moves the chain in the mean; it is a polygon within its pitch circle."""
         return self.teeth[0] * self.pitch / (2.0 * pi)
 
     @property

@@ -17,7 +17,6 @@ from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.units import OutOfRange
 
-
 #: Lean against level from which a chain counts as steep: common practice, no source.
 STEEP = radians(60.0)
 
@@ -130,11 +129,15 @@ def _facts(draft: Draft, reader: Reader, chain: ChainData) -> None:
         draft.fact(f"{name}: length at these centres", pitches, f"{chain.needed} links go round with a little slack")
     if chain.straight is not None:
         straight = reader.number(float(chain.straight), "length")
-        draft.fact(f"{name}: centres for {chain.links} links", straight, "both strands straight; set them a little less")
+        draft.fact(
+            f"{name}: centres for {chain.links} links", straight, "both strands straight; set them a little less"
+        )
     if chain.path is not None:
         low, high = (reader.tape(share * chain.centres) for share in chain.slack)
         strand = {True: "the upper strand is slack", False: "the lower strand is slack", None: "at the slack strand"}
-        draft.fact(f"{name}: movement at mid-span", f"{low} to {high}", f"up plus down, by hand; {strand[chain.slack_above]}")
+        draft.fact(
+            f"{name}: movement at mid-span", f"{low} to {high}", f"up plus down, by hand; {strand[chain.slack_above]}"
+        )
     if chain.load is not None:
         load = chain.load
         draft.fact(f"{name}: chain speed", reader.number(load.speed, "surface speed"))
@@ -158,11 +161,11 @@ def _sprockets(reader: Reader, chains: Mapping[str, ChainData]) -> Table:
                 continue
             lengths = (sizes.pitch, sizes.root, sizes.over_pins)
             cells = (reader.number(float(v), "length", decimals=3) for v in lengths)
-            over = f"{reader.show(float(sizes.outside_least), 'length')} to {reader.show(float(sizes.outside_most), 'length')}"
-            rows.append((f"{name}: {end}", count, *cells, over))
+            ends = (reader.show(float(v), "length") for v in (sizes.outside_least, sizes.outside_most))
+            rows.append((f"{name}: {end}", count, *cells, " to ".join(ends)))
     note = (
-        "Over pins: two pins as thick as the chain's roller, laid in opposite gaps; where the teeth are odd, in the two "
-        "gaps that are nearest to opposite. Source: a maker's technical section after ISO 606."
+        "Over pins: two pins as thick as the chain's roller, laid in opposite gaps; where the teeth are odd, in the "
+        "two gaps that are nearest to opposite. Source: a maker's technical section after ISO 606."
     )
     heads = ("sprocket", "teeth", "pitch diameter", "root diameter", "over two pins", "over the teeth")
     return Table("Sprockets", heads, tuple(rows), note)

@@ -168,7 +168,8 @@ def _wear(draft: Draft, reader: Reader, chain: ChainData) -> None:
     wanted = reader.number(limit, "number", "{} longer at most", by="percent", decimals=1)
     count = 20
     done = reader.tape(count * chain.stage.pitch * (1.0 + limit))
-    words = f"It is done, by {why}, when {count} pitches measure {done} instead of {reader.tape(count * chain.stage.pitch)}."
+    new = reader.tape(count * chain.stage.pitch)
+    words = f"It is done, by {why}, when {count} pitches measure {done} instead of {new}."
     length, over = reader.si(f"{at}.worn_length"), reader.get(f"{at}.worn_over")
     source = "gear-maker-faq; chain-maker-page"
     if length is None or over is None:
@@ -183,7 +184,9 @@ def _wear(draft: Draft, reader: Reader, chain: ChainData) -> None:
     good = stays_within(grown, limit)
     found = reader.number(grown, "number", "{} longer", by="percent", decimals=1, known=reader.how(f"{at}.worn_length"))
     verdict = GO if good else STOP
-    draft.check(*named, found, wanted, verdict, words, "" if good else "Fit a new chain, and new sprockets with it.", source)
+    draft.check(
+        *named, found, wanted, verdict, words, "" if good else "Fit a new chain, and new sprockets with it.", source
+    )
 
 
 __all__ = ["FEW_SPROCKET", "FIXED", "fact", "judge", "wear_limit"]

@@ -27,9 +27,9 @@ class ChainData(NamedTuple):
     """One chain: ``centres`` as the build has them, ``straight`` those at which its ``links`` are just straight.
 
     ``path`` is at the centres as they are; ``movement`` what the middle of the slack strand moves up plus down there,
-    None where the links or the centres are not known, nan where the chain does not reach. ``strand_factor`` is the rating
-    of all strands over that of one. ``toward`` is the direction
-    from driver to driven, ``turn`` that of the driver.
+    None where the links or the centres are not known, nan where the chain does not reach. ``strand_factor`` is the
+    rating of all strands over that of one. ``toward`` is the direction from driver to driven, ``turn`` that of the
+    driver.
     """
 
     stage: ChainStage

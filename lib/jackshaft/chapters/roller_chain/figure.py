@@ -100,7 +100,9 @@ class ChainView(Following):
         rim = {"facecolor": style.FILL, "edgecolor": style.METAL, "linewidth": style.LINE}
         self.rims = [ax.add_patch(Circle((0, 0), 1, **rim)) for _ in range(2)]
         self.circles = [
-            ax.add_patch(Circle((0, 0), 1, facecolor="none", edgecolor=style.BELT, linewidth=style.LINE, linestyle="-."))
+            ax.add_patch(
+                Circle((0, 0), 1, facecolor="none", edgecolor=style.BELT, linewidth=style.LINE, linestyle="-.")
+            )
             for _ in range(2)
         ]
         self.hubs = ax.plot([], [], "+", color=style.INK, markersize=7, zorder=5)[0]
@@ -157,7 +159,16 @@ class ChainView(Following):
     def update(self, picture: ChainPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a chain."""
         known = picture.chain.path is not None
-        for artist in (*self.rims, *self.circles, *self.arcs, self.hubs, self.line, *self.sides, *self.names, self.distance):
+        for artist in (
+            *self.rims,
+            *self.circles,
+            *self.arcs,
+            self.hubs,
+            self.line,
+            *self.sides,
+            *self.names,
+            self.distance,
+        ):
             artist.set_visible(known)
         if known:
             self._move_chain(picture, pinned)

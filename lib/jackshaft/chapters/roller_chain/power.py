@@ -101,7 +101,8 @@ def oil_needed(chain: ChainData) -> str:
     """Return the least way of oiling that serves at the chain's speed."""
     row = oil_limits(chain)
     limits = [row[k] * FOOT / 60.0 for k in ("by_hand_ft_per_min", "drip_or_bath_ft_per_min")]
-    return next((way for way, most in zip(OILING[1:], limits) if stays_within(chain.load.speed, most)), OILING[-1])
+    ways = zip(OILING[1:-1], limits, strict=True)
+    return next((way for way, most in ways if stays_within(chain.load.speed, most)), OILING[-1])
 
 
 def _oil(draft: Draft, reader: Reader, chain: ChainData) -> None:
@@ -111,7 +112,9 @@ def _oil(draft: Draft, reader: Reader, chain: ChainData) -> None:
         draft.missing(reader, *named, (f"stage[{name}].chain",), "The chain's number is not known yet.")
         return
     needed, has = oil_needed(chain), reader.get(key)
-    words = f"At {reader.show(chain.load.speed, 'surface speed')} the chain wants oil {_words(needed)}, between its plates."
+    words = (
+        f"At {reader.show(chain.load.speed, 'surface speed')} the chain wants oil {_words(needed)}, between its plates."
+    )
     source = f"{oil_limits(chain).source}; from memory"
     if has is None:
         draft.missing(reader, *named, (key,), f"{words} How it is oiled is not known yet.", limit=_words(needed))
@@ -147,7 +150,9 @@ def _strength(draft: Draft, reader: Reader, chain: ChainData) -> None:
     verdict = GO if stays_within(pull, strong / SAFE) else CAUTION if stays_within(pull, strong / YIELDS) else STOP
     words = f"The least breaking strength is {reader.show(strong, 'force')}. A fifth of it at the peak is usual."
     remedy = "" if verdict == GO else "Use a larger chain, more strands, or a pin or belt that gives first."
-    draft.check(*named, found, limit, verdict, words, remedy, f"{stage.row.source}; a fifth: common practice, no source")
+    draft.check(
+        *named, found, limit, verdict, words, remedy, f"{stage.row.source}; a fifth: common practice, no source"
+    )
 
 
 __all__ = ["OILING", "judge", "oil_needed", "service_factors"]

@@ -184,7 +184,9 @@ def stages(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
                 strength, source = 0.5 * chain_here.diameters[1] * chain_here.strength, chain_here.row.source
             if strength is None:
                 why = f"what this {stage.kind} stands is not known"
-                yield Left(name, part, why, (f"{part}.chain" if reader.get(f"{part}.kind") == KIND else f"{part}.strength",))
+                yield Left(
+                    name, part, why, (f"{part}.chain" if reader.get(f"{part}.kind") == KIND else f"{part}.strength",)
+                )
                 continue
             yield Link(
                 f"{name} breaks",
