@@ -43,7 +43,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     if draft.data:
         draft.tables += [_sprockets(reader, draft.data), _pulls(reader, draft.data)]
         draft.cite("sprocket-sheet", "mott4", "chain-maker-faq")
-    return draft.done(reader)
+    return draft.done(reader, uses=(done["ratio"],))
 
 
 def _chain(reader: Reader, ratio: RatioData | None, stage: ChainStage) -> ChainData:
