@@ -58,7 +58,7 @@ def test_opens_with_title_fingerprint_verdict_and_warning(pages, build):
     assert head.startswith(made.name) and f"build {fingerprint(made)}" in head
     assert "no certificate" in head and "licensed" in head and "Local codes" in head
     assert head.index(overall(work_up(made))) < head.index("no certificate")
-    for words in CAUTIONS:
+    for words in cautions(made.get("engine.kind")):
         assert below.count(words) == 1
 
 

@@ -126,7 +126,8 @@ def _from_brake(reader: Reader, ratio, shaft: str | None) -> tuple[tuple, str] |
     first = starts.index(at)
     if not slack:
         return way[: first + 1], at
-    return (way[:first], way[first].end) if way[first].kind == "belt" else None
+    belt = way[first].pulleys is not None or reader.get(f"stage[{way[first].name}].kind") == "belt"
+    return (way[:first], way[first].end) if belt else None
 
 
 def brake_share(reader: Reader, ratio, shaft: str | None, held: Callable[[str], float]) -> float | None:
