@@ -167,6 +167,16 @@ def _peak_factor(reader: Reader, done: Mapping[str, Findings], shaft: str) -> fl
     return own or reader.si("work.peak_factor") or 1.0
 
 
+def hard_unknown(reader: Reader, done: Mapping[str, Findings], shaft: str | None) -> tuple[str, ...]:
+    """Return the keys without which it is not known how hard a shaft is used beyond its work: its start, its peak."""
+    ratio = done["ratio"].data if "ratio" in done else None
+    state = None if ratio is None or shaft is None else ratio.shaft(shaft)
+    keys = reader.unknown("work.start_factor")
+    if state is None or state.peak_factor is None:
+        keys += reader.unknown("work.peak_factor")
+    return tuple(keys)
+
+
 def _hub(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str):
     """Return what the grip chapter found of a stage and the number of its pulley on this shaft; None, None without."""
     grip = grips_of(done).get(stage)

@@ -40,7 +40,7 @@ def wish_of(reader: Reader, life: BearingLife) -> Wish:
         shock=life.shock,
         a1=reliability_share(reader, at),
         dirt=dirt(reader),
-        static_wanted=safety_wanted(reader, life.shock)[0],
+        static_wanted=safety_wanted(reader, life.shock_bad)[0],
     )
 
 
