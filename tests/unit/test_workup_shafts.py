@@ -337,3 +337,31 @@ def test_overhang_bends_the_crank_and_an_outboard_bearing_takes_half():
     left = float(facts["engine shaft: with an outboard bearing"].split()[0])
     peak = next(f.note for f in results(DEMO, **moved).chapters["shafts"].facts if f.label == "engine shaft: side load")
     assert left == pytest.approx(float(re.search(r"([\d.]+) lbf at the peak", peak).group(1)) / 2, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    "name, mpa",
+    [
+        # yields of the weakest usual condition: shigley, table A-20, hot rolled; en10025-2, table 7, over 40 mm
+        ("C45", 310),
+        ("1.0503", 310),
+        ("aisi 1045", 310),
+        ("EN C35E", 270),
+        ("S355J2", 335),
+        ("St 52-3", 335),
+        ("S235", 215),
+        ("AISI 1045 CD", 530),
+    ],
+)
+def test_a_steel_is_known_by_its_other_names(name, mpa):
+    found = results(ROTOR, **STEEL | {"shaft[rotor].material": name})
+    state = found.chapters["shafts"].data.shafts["rotor"]
+    assert state.steel.yield_stress == pytest.approx(mpa * 1e6)
+    assert (f"'{name}' taken as" in state.steel.words) == (name != "AISI 1045 CD")
+
+
+def test_a_steel_in_no_list_asks_for_its_strengths():
+    strength = check(results(ROTOR, **STEEL | {"shaft[rotor].material": "35 ChGSA"}), "shafts.strength[rotor]")
+    assert strength.verdict == "not decidable"
+    assert strength.missing == ("shaft[rotor].yield_strength", "shaft[rotor].tensile_strength")
+    assert "The steel '35 ChGSA' is in no list here. Write down its yield strength" in strength.reason

@@ -13,7 +13,6 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 import numpy as np
-from jackshaft import tables
 from jackshaft.mechanics.shafts import GRAVITY, STEEL_DENSITY
 from jackshaft.parts.belt_stage import shafts_driven
 from jackshaft.parts.shaft_cases import (
@@ -27,6 +26,7 @@ from jackshaft.parts.shaft_cases import (
     typed_force,
     typed_pull,
 )
+from jackshaft.parts.steels import steel_row
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
 
@@ -189,7 +189,7 @@ def _hub(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str):
 def density_of(reader: Reader, shaft: str) -> float:
     """Return the density of a shaft, kg/m3: its material's where it is tabulated, else that of steel."""
     name = reader.get(f"shaft[{shaft}].material")
-    row = next((r for r in tables.table("materials").rows if name and r["material"].lower() == str(name).lower()), None)
+    row = steel_row(name)
     return row["density_kg_per_m3"] if row is not None else STEEL_DENSITY
 
 

@@ -26,6 +26,7 @@ from jackshaft.parts import seldom
 from jackshaft.parts.outside_loads import braked
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import hard_unknown, read_loads
+from jackshaft.parts.steels import unlisted
 from jackshaft.parts.words import sentence
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, reaches
@@ -105,6 +106,7 @@ def _brake_unknown(draft: Draft, reader: Reader, done, found, joints) -> None:
 def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState | None:
     id, title = f"shafts.strength[{name}]", f"{name}: bending and torque"
     steel, missing = steel_of(reader, name)
+    material = reader.get(f"shaft[{name}].material")
     if found is None:
         wrong = f"bearings.shaft[{name}]"
         check = next((c for c in done["bearings"].checks if c.id == wrong and c.verdict == STOP), None)
@@ -115,12 +117,12 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
             return None
         keys, words = _unsupported(reader, done, name)
         if keys := tuple(dict.fromkeys((*keys, *missing))):
-            draft.missing(reader, id, title, keys, words)
+            draft.missing(reader, id, title, keys, words + (unlisted(material) if missing else ""))
         return None
     steps, more = steps_of(reader, found)
     if more or missing:
         wanted = reader.number(WANTED, "number", "{} or more")
-        words = "Its size or its steel is not known yet."
+        words = "Its size or its steel is not known yet." + unlisted(material)
         draft.missing(reader, id, title, (*more, *missing), words, limit=wanted)
         return None
     try:
