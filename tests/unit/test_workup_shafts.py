@@ -366,3 +366,11 @@ def test_a_steel_in_no_list_asks_for_its_strengths():
     assert strength.verdict == "not decidable"
     assert strength.missing == ("shaft[rotor].yield_strength", "shaft[rotor].tensile_strength")
     assert "The steel '35 ChGSA' is in no list here. Write down its yield strength" in strength.reason
+
+
+def test_a_joint_takes_a_metric_set_screw_and_refuses_another_in_words():
+    build, id = load(Path(__file__).parents[1] / "builds/flywheel_chipper.toml"), "shafts.joint[wheel screws]"
+    key = "shaft[wheel shaft].joint[wheel screws].screw"
+    found = {size: check(work_up(build.with_values({key: size})), id) for size in ("M8", "5/16", "M40")}
+    assert found["M8"].found.si == pytest.approx(found["5/16"].found.si)
+    assert found["M40"].verdict == "stop" and "no set screw 'M40'; choose #4" in found["M40"].reason
