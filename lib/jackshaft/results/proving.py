@@ -17,6 +17,7 @@ from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check
 from jackshaft.results.cure import Cure, Proposal, Worse
 from jackshaft.results.failing import Failing
 from jackshaft.results.findings import CANNOT
+from jackshaft.results.one_frame import with_shaft
 from jackshaft.results.running import Results, work_up
 from jackshaft.results.worsening import NOT_THERE, slipped, turned
 from jackshaft.units import Measure, read, write
@@ -28,7 +29,8 @@ MOST, TRIES, JOINED = 3, 30, 3
 def proposals(results: Results, check: Check) -> Iterator[Proposal]:
     """Yield what the chapters propose for a check, its own chapter first.
 
-    What repeats another, or changes a pulley that is built into the clutch, is left out.
+    What repeats another, or changes a pulley that is built into the clutch, is left out. What moves a shaft moves it
+    in each belt that runs on it.
     """
     there = chapters()
     own = [c for n, c in there.items() if n == check.chapter]
@@ -36,9 +38,10 @@ def proposals(results: Results, check: Check) -> Iterator[Proposal]:
     for chapter in own + [c for n, c in there.items() if n != check.chapter]:
         part = chapter.part("cures")
         for raw in part.PROPOSALS.get(what, _none)(Failing(results, check)) if part is not None else ():
-            proposal = allowed(results.build, raw)
-            if proposal is None:
+            may = allowed(results.build, raw)
+            if may is None:
                 continue
+            proposal = with_shaft(results.build, may)
             key = frozenset(proposal.changes.items())
             if key and key not in seen:
                 seen.add(key)
