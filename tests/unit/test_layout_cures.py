@@ -15,7 +15,9 @@ from jackshaft.chapters.layout.sold import sold_near
 from jackshaft.mechanics import belts
 from jackshaft.results import work_up
 from jackshaft.results.checks import GO, STOP
+from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
+from jackshaft.results.new_belt import FIT, GRIPS, asked_of_it
 from jackshaft.results.proving import applied, prove
 from jackshaft.results.reader import Reader
 from jackshaft.units import read
@@ -209,3 +211,16 @@ def test_remedies_hold_no_number_that_a_cure_gives():
         for check in work_up(build, ("layout",)).checks:
             if check.id.startswith("layout."):
                 assert not re.search(r"\d", check.remedy), check.remedy
+
+
+def test_another_belt_is_asked_for_what_the_old_ones_maker_said():
+    """Seen: clutching_belt, which its maker said of the old belt, went over to a new one without a word."""
+    base, id = demo(marked="A75"), f"layout.length[{STAGE}]"
+    said = base.with_values({f"{AT}.clutching_belt": True, f"{AT}.friction_groove": "0.4"})
+    for build, asks in ((base, False), (said, True)):
+        found = cures_of(build, id)
+        assert any(f"{AT}.marked" in c.changes for c in found)
+        for cure in found:
+            assert (FIT in cure.words) == (asks and f"{AT}.marked" in cure.changes), cure.words
+    other = Proposal("Use AX60 belts.", {f"{AT}.section": "AX", f"{AT}.marked": "AX60"})
+    assert asked_of_it(said, other).words == f"Use AX60 belts; {FIT}; {GRIPS}."

@@ -17,6 +17,7 @@ from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check
 from jackshaft.results.cure import Cure, Proposal, Worse
 from jackshaft.results.failing import Failing
 from jackshaft.results.findings import CANNOT
+from jackshaft.results.new_belt import asked_of_it
 from jackshaft.results.one_frame import with_shaft
 from jackshaft.results.running import Results, work_up
 from jackshaft.results.worsening import NOT_THERE, slipped, turned
@@ -30,7 +31,7 @@ def proposals(results: Results, check: Check) -> Iterator[Proposal]:
     """Yield what the chapters propose for a check, its own chapter first.
 
     What repeats another, or changes a pulley that is built into the clutch, is left out. What moves a shaft moves it
-    in each belt that runs on it.
+    in each belt that runs on it; of another belt is asked what the build says of the old one.
     """
     there = chapters()
     own = [c for n, c in there.items() if n == check.chapter]
@@ -41,7 +42,7 @@ def proposals(results: Results, check: Check) -> Iterator[Proposal]:
             may = allowed(results.build, raw)
             if may is None:
                 continue
-            proposal = with_shaft(results.build, may)
+            proposal = asked_of_it(results.build, with_shaft(results.build, may))
             key = frozenset(proposal.changes.items())
             if key and key not in seen:
                 seen.add(key)
