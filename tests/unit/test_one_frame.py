@@ -169,3 +169,18 @@ def test_a_shaft_at_two_places_near_each_other_is_a_caution(second, told):
 )
 def test_the_page_says_whose_zero_mark_a_place_is_measured_from(second, value):
     assert fact(work_up(built(second=second), ("layout",)), "zero mark of the places", "layout").value == value
+
+
+def test_what_makes_one_belt_pull_harder_is_said_in_one_sentence():
+    """At half the speed the cross shaft carries twice the torque: on a pulley of one size it pulls more."""
+    results = work_up(built())
+    found, ratio = fact(results, "belt that pulls hardest", "grip"), results.chapters["ratio"].data
+    torque = {s.name: s.torque for s in ratio.shafts}
+    pulls = {n: s.pull for n, s in results.chapters["grip"].data.items()}
+    radius = {n: float(s.layout.pulleys.pitch[0]) for n, s in results.chapters["grip"].data.items()}
+    assert found.found.si == max(pulls.values()) == pytest.approx(torque["cross shaft"] / radius["second"], rel=1e-6)
+    assert pulls["first"] == pytest.approx(torque["engine"] / radius["first"], rel=1e-6)
+    assert "in second" in found.value and found.note.count("N·m") == 2
+    alone = HEAD + belt("first", "engine", "fan shaft", start=(0, 0), end=(400, 100), marked="A 1320 Ld")
+    one = work_up(parse(alone.encode(), file="one.toml"))
+    assert not [f for f in one.chapters["grip"].facts if f.label == "belt that pulls hardest"]
