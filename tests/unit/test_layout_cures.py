@@ -71,8 +71,32 @@ def test_a_misfit_is_cured_by_a_belt_that_is_sold_then_by_a_place():
 def test_a_belt_that_goes_on_but_cannot_stretch_or_rubs_says_so(gap, room_out, words):
     """1.5 % of 1600 mm are 24 mm (table belt_limits)."""
     belt = StockBelt("A 1600 Ld", 1.6, "read", 0.05, fits=True, x=0.1, y=0.1, gap=gap, gap_words="A to B")
-    reader = Reader(demo().with_values({"shown_in": "metric"}))
-    assert _but(reader, AT, belt._replace(room_out=room_out)) == words
+    build = demo().with_values({"shown_in": "metric"})
+    layout = data(work_up(build, ("layout",)), "layout", STAGE)
+    assert _but(Reader(build), AT, layout, belt._replace(room_out=room_out)) == words
+
+
+STUCK = {"takeup__kind": "fixed idler", "takeup__slot_x": "7 in", "takeup__slot_y": "-2.88 in"}
+
+
+@pytest.mark.parametrize(
+    ("pivot", "more", "words"),
+    [
+        (True, {}, "within the take-up: A60, A61,"),
+        (
+            False,
+            {},
+            "as drawn it takes: A60. How far the take-up goes is not known yet: with it other belts may go on.",
+        ),
+        (False, STUCK, "within the take-up: A60 (nothing left for stretch,"),
+    ],
+)
+def test_the_list_of_belts_says_what_it_knows_of_the_take_up(pivot, more, words):
+    """Seen: 'within the take-up: A60' where no way of it was known yet, and of one that cannot move."""
+    gone = {} if pivot else {"takeup__pivot_x": "", "takeup__pivot_y": ""}
+    gone |= {"takeup__slack_tension": "", "takeup__static_tension": "20 lbf"} if more else {}
+    check = check_of(work_up(demo(marked="", **gone, **more), ("layout",)), f"layout.length[{STAGE}]")
+    assert words in check.reason
 
 
 def test_no_place_is_offered_where_no_centres_fit():
