@@ -58,6 +58,7 @@ y = "{y1} mm"
 diameter = "200 mm"
 measured_as = "datum"
 """
+AT_SECOND = "stage[second]"
 FIRST, SECOND = (f"stage[{s}].pulley[{s} {{}}]" for s in ("first", "second"))
 
 
@@ -184,3 +185,16 @@ def test_what_makes_one_belt_pull_harder_is_said_in_one_sentence():
     alone = HEAD + belt("first", "engine", "fan shaft", start=(0, 0), end=(400, 100), marked="A 1320 Ld")
     one = work_up(parse(alone.encode(), file="one.toml"))
     assert not [f for f in one.chapters["grip"].facts if f.label == "belt that pulls hardest"]
+
+
+def test_a_cure_says_which_belt_it_means_where_there_are_several():
+    """Seen: 'set the centres to 512 mm; and let the centres close by 21 mm': of two belts, and neither was named."""
+    results = work_up(built(marked="A 1500 Ld"))
+    joined = [c for c in prove(results, "layout.length[first]") if f"{AT_SECOND}.marked" in c.changes]
+    assert joined and all("for second, use an A" in c.words.replace("For", "for") for c in joined)
+    closed = [c for c in joined if "stage[first].takeup.travel_in" in c.changes]
+    assert closed and all("for first, let the centres close by" in c.words for c in closed)
+    # of the one belt that the check is about nothing need be said
+    alone = prove(results, "layout.take-up[second]")
+    assert any(f"{AT_SECOND}.takeup.travel_in" in c.changes for c in alone)
+    assert all("for second" not in c.words.lower() for c in alone)

@@ -6,6 +6,7 @@ is dropped. Where a change makes another check worse, what is proposed for that 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -145,7 +146,7 @@ class _Prover:
         if not self._holds_with_band(check, trial):
             return None
         return Cure(
-            in_one([p.words for p in trial.proposals]),
+            in_one(_of_which_belt(self.before.build, check, trial.proposals)),
             trial.changes,
             after.verdict if after else "",
             after.value if after else "",
@@ -316,6 +317,22 @@ def _banded(build: Build, changes: Mapping[str, str]) -> dict[str, dict[str, str
 def _against(one: Proposal, other: Proposal) -> bool:
     """Tell whether two proposals want different values of one key: no sentence could ask for both."""
     return any(one.changes[k] != other.changes[k] for k in one.changes.keys() & other.changes.keys())
+
+
+def _of_which_belt(build: Build, check: Check, proposals: Sequence[Proposal]) -> list[str]:
+    """Return the words of proposals, each led by the belt it is for where they could be of another one."""
+    stages = [s for s in build.names("stage") if build.get(f"stage[{s}].kind") in ("belt", None)]
+    part = check.id.partition("[")[2].removesuffix("]").partition(", ")[0]
+    keys = [next((k for k in p.changes if k.startswith("stage[")), "") for p in proposals]
+    own = [next((s for s in stages if key.startswith(f"stage[{s}].")), None) for key in keys]
+    if len(stages) < 2 or {*own} <= {part, None}:
+        return [p.words for p in proposals]
+    return [
+        p.words
+        if stage is None or re.search(rf"\b{re.escape(stage)}\b", p.words) or f"stage[{stage}].pulley[" in key
+        else f"For {stage}, {p.words[:1].lower()}{p.words[1:]}"
+        for p, stage, key in zip(proposals, own, keys, strict=True)
+    ]
 
 
 def in_one(words: Sequence[str]) -> str:
