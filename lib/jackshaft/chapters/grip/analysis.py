@@ -10,7 +10,7 @@ from jackshaft.chapters.grip import CHAPTER, checks, idler_table, tables, tensio
 from jackshaft.chapters.grip.alone import PEAK, with_alone
 from jackshaft.chapters.grip.cases import Case, LoadedLoop, hubs_of, load_cases, loaded_loop
 from jackshaft.chapters.grip.data import StageGrip
-from jackshaft.chapters.grip.facts import facts
+from jackshaft.chapters.grip.facts import facts, why_one_pulls_harder
 from jackshaft.chapters.grip.more_cases import FULL, held_shafts, more_cases
 from jackshaft.chapters.layout.analysis import StageLayout
 from jackshaft.chapters.layout.data import pathless
@@ -44,6 +44,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
                 draft.tables += tables.tables_of(reader, layout, stage)
                 idler_table.add_to(draft, reader, layout, stage)
             found[name] = stage
+    why_one_pulls_harder(draft, reader, found)
     draft.waits(done["layout"], "layout.length", "grip.margin", "grip at work", layouts)
     draft.data = found or None
     draft.cite("shigley", "own-derivation", "belt-maintenance")

@@ -239,11 +239,25 @@ def _motor(failing: Failing) -> Iterator[Proposal]:
         yield Proposal(f"Fit a {kind} motor of the same power and speed.", {"engine.starts_by": kind})
 
 
+#: Motors that other connections turn round; common practice, no source. One with a shaded pole has no other way.
+REVERSIBLE = ("three-phase", "capacitor start and run", "capacitor start", "split phase", "permanent capacitor")
+
+
 def _direction(failing: Failing) -> Iterator[Proposal]:
-    """Yield the ways to turn the direction round in a stage: a belt uncrossed, a driven pulley on the other side."""
+    """Yield the ways to turn the direction round: the motor, or a stage by another gearbox, a belt uncrossed, a driven
+    pulley on the other side."""
     _, line = _way(failing)
+    if failing.reader.get("engine.starts_by") in REVERSIBLE:
+        way = next(w for w in ("clockwise", "counter-clockwise") if w != failing.reader.get("engine.turns"))
+        words = f"Have the motor connected to turn {way}, where its plate or its maker gives a diagram for that."
+        yield Proposal(words, {"engine.turns": way})
     for stage in line:
         at, p = f"stage[{stage.name}]", stage.pulleys
+        if failing.reader.get(f"{at}.kind") == "gearbox":
+            same = bool(failing.reader.get(f"{at}.reverses"))
+            words = f"Put in a gearbox for {stage.name} with the same ratio and rating whose output turns "
+            words += "as its input does." if same else "against its input."
+            yield Proposal(words, {f"{at}.reverses": "no" if same else "yes"})
         if p is None:
             continue
         if p.crossed:
