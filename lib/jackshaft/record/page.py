@@ -82,7 +82,7 @@ def _opening(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dic
         "overall": overall(results),
         "machine": next(iter(pictures.get("layout", ())), None),
         "warning": WARNING + mains[:1],
-        "cautions": CAUTIONS + mains,
+        "cautions": _care(results) + CAUTIONS,
         "no_certificate": NO_CERTIFICATE,
         "lines": lines(results, above),
         "glance": [(what, value, "") for what, value in glance(results)],
@@ -90,6 +90,12 @@ def _opening(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dic
         "open": undecided(results),
         "above": above,
     }
+
+
+def _care(results: Results) -> tuple[str, ...]:
+    """Return what to do about the hazards that the build has."""
+    data = results.chapters["guards"].data if "guards" in results.chapters else None
+    return () if data is None else data.care
 
 
 def _body(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dict[str, object]:
