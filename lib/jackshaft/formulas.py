@@ -166,6 +166,10 @@ Telescoping shaft
     left_angle                   angle of the one joint that would turn as unevenly as both do
     tube_whirl                   first whirl speed of a tube between two joints
 
+Guards
+
+    reach_through                distance that an opening of a guard must keep from what turns
+
 What gives first
 
     carried_over                 carry a torque from a shaft down the drive to the shaft that all are compared on
@@ -209,6 +213,7 @@ from jackshaft.mechanics.estimates import (
 from jackshaft.mechanics.fits import limits as fit_limits
 from jackshaft.mechanics.fits import ring_limits
 from jackshaft.mechanics.fuses import choose_fuse, fuse_check
+from jackshaft.mechanics.guards import reach_through
 from jackshaft.mechanics.inertia import bar_inertia, disc_inertia, reflect_inertia, rim_inertia, run_down_inertia
 from jackshaft.mechanics.inserts import (
     grease_portion,

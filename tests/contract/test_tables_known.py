@@ -19,7 +19,6 @@ WAITING = {
     "balance_grades",
     "cutting_speeds",
     "driveline_series",
-    "guard_openings",
     "hitch_distances",
     "joint_angles",
     "joint_crosses",

@@ -14,7 +14,6 @@ from jackshaft.chapters.clutch import running_up
 from jackshaft.chapters.clutch.engage import Load
 from jackshaft.chapters.clutch.panel import controls, engaging_outcome_of, panel
 from jackshaft.mechanics import shoes, twopulley
-from jackshaft.record.words import cautions
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
 from jackshaft.results.proving import prove
@@ -324,6 +323,6 @@ def test_a_peak_above_what_the_engine_has_is_open_without_its_curve():
 def test_what_drives_is_made_safe_as_its_kind_is(kind, wanted):
     """A diesel has no spark, a motor no stop lever."""
     results = work_up(build(THROWER.replace("cylinders = 1\n", ""), **{"engine.kind": kind}))
-    for said in (results.chapters["clutch"].cautions, results.chapters["grip"].cautions, cautions(kind)):
-        text = " ".join(said)
+    for name in ("clutch", "grip", "guards"):
+        text = " ".join(results.chapters[name].cautions)
         assert wanted in text and all(w not in text for w in {"spark lead", "stop lever", "unplug"} - {wanted})

@@ -18,7 +18,7 @@ from jackshaft.record.lined_up import Sheet, sheet
 from jackshaft.record.notes import Notes
 from jackshaft.record.opening import lines, overall, todo, undecided, verdict_of
 from jackshaft.record.outside import POLICY, OutsideReference, refuse_outside
-from jackshaft.record.words import MAINS, NO_CERTIFICATE, WARNING, cautions
+from jackshaft.record.words import CAUTIONS, MAINS, NO_CERTIFICATE, WARNING
 from jackshaft.render.html import environment
 from jackshaft.render.parts import told_once
 from jackshaft.results import Results
@@ -82,7 +82,7 @@ def _opening(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dic
         "overall": overall(results),
         "machine": next(iter(pictures.get("layout", ())), None),
         "warning": WARNING + mains[:1],
-        "cautions": cautions(results.build.get("engine.kind")) + mains,
+        "cautions": CAUTIONS,
         "no_certificate": NO_CERTIFICATE,
         "lines": lines(results, above),
         "glance": [(what, value, "") for what, value in glance(results)],
