@@ -10,6 +10,7 @@ from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RUN_UP, RatioData, Sta
 from jackshaft.chapters.ratio.judged import Judged
 from jackshaft.chapters.ratio.stages import turn_lacks, turn_of
 from jackshaft.mechanics import ratio as mech
+from jackshaft.parts.works import own_body, stray_works, work_key, work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -193,12 +194,29 @@ def governor_check(draft: Draft, reader: Reader) -> None:
     )
 
 
+def stray_check(draft: Draft, reader: Reader) -> None:
+    """Ask whether a shaft carries work that says something of its work and is not named among those that do."""
+    stray = stray_works(reader)
+    if not stray:
+        return
+    keys = ("work.shafts",) if work_shafts(reader) else ("work.shaft",)
+    words = f"The build says {', '.join(stray)}, but neither work.shaft nor work.shafts names the shaft. So it is not "
+    words += "counted. Name the shaft in work.shafts, or take the entry out."
+    reader.note_missing(*keys)
+    draft.checks.append(undecided("ratio.work-shafts", "shafts that carry the work", keys, words))
+
+
 def surface_check(draft: Draft, reader: Reader, one: Judged) -> None:
     """Show the tip or surface speed of the work, and judge it against how much the work stands; else ask for that."""
-    size, state = reader.si("work.diameter"), one.state
-    if size is None or state is None or state.work is None:
+    across, key = (work_key(reader, one.shaft, name) for name in ("diameter", "surface_speed_most"))
+    size, state, named = reader.si(across), one.state, one.named("ratio.surface-speed", "tip or surface speed")
+    if state is None or state.work is None:
         return
-    named, key = one.named("ratio.surface-speed", "tip or surface speed"), "work.surface_speed_most"
+    if size is None:
+        if own_body(reader, one.shaft):
+            words = f"The work on {one.shaft} is another body than the common one. Its diameter is not known yet."
+            draft.missing(reader, *named, (across,), words)
+        return
     speeds = [state.work if v is None else v for v in (state.work, state.full, state.top)]
     speed, full, top = (float(mech.tip_speed.si(size, rotation=v)) for v in speeds)
     found = reader.number(speed, "surface speed", known=reader.how("engine.work_speed"))

@@ -29,7 +29,7 @@ def engine_start_check(draft: Draft, reader: Reader, engine: ShaftState) -> None
         words = "No clutch frees the engine from its work. What kind of engine must start both is not known yet."
         draft.missing(reader, *START, ("engine.kind",), words)
         return
-    by, factor = reader.get(STARTS_BY), reader.si("work.start_factor")
+    by, factor = reader.get(STARTS_BY), engine.start_factor
     load = None if engine.torque is None or factor is None else engine.torque * factor
     keys = {STARTS_BY: by, "work.start_factor": factor, "work.power": reader.get("work.power")}
     keys |= {"work.power_at": reader.get("work.power_at"), "engine.work_speed": engine.work}

@@ -17,6 +17,7 @@ from jackshaft.parts import seldom
 from jackshaft.parts.along import KEYED, bears
 from jackshaft.parts.shaft_cases import BRAKE, MORE, at_case, factors_of, overrun_of
 from jackshaft.parts.words import ENGINE_KEY, joint_part, sentence
+from jackshaft.parts.works import factor_of
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches, undecided
 from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
@@ -34,7 +35,7 @@ CAUTIONS = welds.WELD_CAUTIONS
 
 
 #: What says how hard a joint is used.
-HARD = ("work.start_factor", "work.peak_factor")
+HARD = ("start", "peak")
 
 
 def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -> tuple[Joint, ...]:
@@ -57,7 +58,7 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -
             kind = joint_reader.kind if joint_reader.repair is None else f"{joint_reader.kind}, {joint_reader.repair}"
             joint = Joint(name, part, shaft, kind, torques_of(reader, done, shaft), capacity)
             found_joints.append(joint)
-            _check(draft, reader, joint, joint_reader)
+            _check(draft, reader, joint, joint_reader, done["ratio"].data)
             _length_check(draft, reader, joint_reader)
             if capacity.spline is not None and joint_reader.repair is None:
                 shaft_splines.work_up(draft, reader, done, joint)
@@ -84,7 +85,7 @@ def torques_of(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Torq
     state = ratio.shaft(shaft) if ratio is not None else None
     if state is None or state.torque is None:
         return Torques(None, None, None, None, False)
-    start, back = reader.si("work.start_factor"), overrun_of(reader, done)
+    start, back = factor_of(reader, ratio, shaft, "start"), overrun_of(reader, done)
     factors = factors_of(reader, done, shaft, back)
     return Torques(
         state.torque,
@@ -110,7 +111,7 @@ def _placeless(reader: Reader, joint_reader: JointReader) -> str:
     return " Where it sits is not written down, so the shaft under it is not judged."
 
 
-def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader) -> None:
+def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader, ratio) -> None:
     id, title = f"shafts.joint[{joint.part}]", f"{joint.shaft}: {joint.name}"
     torques, capacity, kind = joint.torques, joint.capacity, joint_reader.kind
     placeless = _placeless(reader, joint_reader)
@@ -167,7 +168,8 @@ def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader
         source=capacity.source,
     )
     words = "How hard the work starts, or works at its peak, is not known, and may ask more of it."
-    draft.doubt(reader, [k for k in HARD if reader.get(k) is None], words, id)
+    lacks = [f"work.{n}_factor" for n in HARD if factor_of(reader, ratio, joint.shaft, n) is None]
+    draft.doubt(reader, lacks, words, id)
 
 
 def _length_check(draft: Draft, reader: Reader, joint: JointReader) -> None:
