@@ -159,9 +159,15 @@ def _apart(loop, laws, most, others):
     rest, swings, _, _ = loop.at(shares)
     found = rest + pull[..., None] * loop.alone
     net = loop.level[..., None] + swings[0] + pull[..., None] * swings[1]
-    torque = np.sum(rest[..., others], axis=-1) / np.sum(loop.rest[others])
-    slides, driver_slides = ~(capped | stand), slow & ~holds
-    return HeldStill(found, net, slides, driver_slides, torque, speed, _margin(found, net, loop.ratio, others))
+    return HeldStill(
+        pulls=found,
+        net=net,
+        slides=~(capped | stand),
+        driver_slides=slow & ~holds,
+        torque=np.sum(rest[..., others], axis=-1) / np.sum(loop.rest[others]),
+        speed=speed,
+        margin=_margin(found, net, loop.ratio, others),
+    )
 
 
 def _swing(pulls, weights):

@@ -81,7 +81,7 @@ def _read_stages(
             except Unknown as unknown:
                 broken[name] = unknown.keys
             except OutOfRange as why:
-                broken[name] = tuple(k for k in keys if k.endswith("].share") and reader.get(k) is not None)
+                broken[name] = tuple(k for k in sorted(keys) if k.endswith("].share") and reader.get(k) is not None)
                 draft.checks.append(refused(f"ratio.shares[{name}]", f"{name}: shares of the power", broken[name], why))
     return tuple(stages), broken
 

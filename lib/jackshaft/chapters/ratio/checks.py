@@ -46,6 +46,8 @@ def speed_check(
         reader.note_missing(*missing)
         unknown = {"the speed of the work": state is None or state.work is None, "the band it wants": one.band is None}
         words = _not_known([what for what, lacks in unknown.items() if lacks])
+        if state is None and one.shaft is not None and missing and missing[0] == "stage":
+            words += f" The work is said to be on {one.shaft}, and no stage or pulley drives that shaft."
         draft.checks.append(undecided(*named, missing, words, limit=wanted))
         return
     speed, (least, most) = state.work, one.band
@@ -195,15 +197,23 @@ def governor_check(draft: Draft, reader: Reader) -> None:
 
 
 def stray_check(draft: Draft, reader: Reader) -> None:
-    """Ask whether a shaft carries work that says something of its work and is not named among those that do."""
-    stray = stray_works(reader)
+    """Refuse what a shaft says of its work while the build names others as those that carry it; else ask for those."""
+    stray, named = stray_works(reader), ("ratio.work-shafts", "shafts that carry the work")
     if not stray:
         return
-    keys = ("work.shafts",) if work_shafts(reader) else ("work.shaft",)
-    words = f"The build says {', '.join(stray)}, but neither work.shaft nor work.shafts names the shaft. So it is not "
-    words += "counted. Name the shaft in work.shafts, or take the entry out."
-    reader.note_missing(*keys)
-    draft.checks.append(undecided("ratio.work-shafts", "shafts that carry the work", keys, words))
+    if not work_shafts(reader):
+        words = f"The build says {', '.join(stray)}. Whether that shaft carries the work is not known yet."
+        draft.missing(reader, *named, ("work.shaft",), words)
+        return
+    draft.check(
+        *named,
+        found=", ".join(stray),
+        wanted="each on a shaft that work.shafts names",
+        verdict=STOP,
+        reason="This is said of work on a shaft that carries none, by work.shaft and work.shafts. It is not counted.",
+        remedy="Name the shaft in work.shafts, or take the entry out.",
+        source="the build",
+    )
 
 
 def surface_check(draft: Draft, reader: Reader, one: Judged) -> None:
@@ -213,7 +223,7 @@ def surface_check(draft: Draft, reader: Reader, one: Judged) -> None:
     if state is None or state.work is None:
         return
     if size is None:
-        if own_body(reader, one.shaft):
+        if own_body(reader, one.shaft) and not reader.is_none(key):
             words = f"The work on {one.shaft} is another body than the common one. Its diameter is not known yet."
             draft.missing(reader, *named, (across,), words)
         return

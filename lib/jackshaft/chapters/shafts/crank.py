@@ -17,7 +17,6 @@ from jackshaft.parts.chain_stage import lacks_of
 from jackshaft.parts.shaft_cases import at_case, chain_pull, factors_of
 from jackshaft.parts.shaft_loads import hubs_on
 from jackshaft.parts.words import sentence
-from jackshaft.parts.works import factor_of
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, reaches, stays_within
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -197,8 +196,7 @@ def _pulls_of(reader: Reader, done: Mapping[str, Findings], stage: str) -> dict[
         chain = chain_pull(reader, done, ENGINE, stage)
         if chain is None:
             return None
-        more = factors_of(reader, done, ENGINE, None)
-        more["peak"] = factor_of(reader, done["ratio"].data, ENGINE, "peak") or 1.0
+        more = factors_of(reader, done, ENGINE, None) | {"peak": done["ratio"].data.shaft(ENGINE).peak_factor or 1.0}
         return {"work": chain.pull} | {name: abs(factor) * chain.pull for name, factor in more.items()}
     grip, layout = (done["grip"].data or {}).get(stage), (done["layout"].data or {}).get(stage)
     if grip is None or grip.hub is None:
