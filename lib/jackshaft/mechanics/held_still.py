@@ -87,7 +87,7 @@ def held_still_si(pulls, wrap, friction, hold, roles, power=2.0, most=np.inf):
     rest[driver] = -np.sum(rest)
     others = [i for i in range(len(pulls)) if rest[i] > 0.0]
     laws = np.broadcast_to(np.asarray(power, dtype=float), pulls.shape)
-    loop = _Loop(rest, alone, level, ratio, roles, hold.weights)
+    loop = _Loop(rest=rest, alone=alone, level=level, ratio=ratio, roles=roles, weights=hold.weights)
     if np.ptp(laws[others]) if others else 0.0:
         return _apart(loop, laws, np.asarray(most, dtype=float), others)
     power = float(laws[others[0] if others else stands])

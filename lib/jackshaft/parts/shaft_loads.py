@@ -27,6 +27,7 @@ from jackshaft.parts.shaft_cases import (
     typed_force,
     typed_pull,
 )
+from jackshaft.parts.works import factor_of
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
 
@@ -162,9 +163,7 @@ def _before_clutch(reader: Reader, shaft: str, stage: str | None) -> bool:
 
 def _peak_factor(reader: Reader, done: Mapping[str, Findings], shaft: str) -> float:
     """Return the peak load of a shaft over its load at work: its own, else the work's; 1 where neither is known."""
-    state = None if done["ratio"].data is None else done["ratio"].data.shaft(shaft)
-    own = None if state is None else state.peak_factor
-    return own or reader.si("work.peak_factor") or 1.0
+    return factor_of(reader, done["ratio"].data, shaft, "peak") or 1.0
 
 
 def _hub(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str):

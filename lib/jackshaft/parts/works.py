@@ -9,8 +9,11 @@ from jackshaft.results.reader import Reader
 BODY = {"diameter": "tip_diameter", "weight": "work_weight", "mass_at": "mass_at", "inertia": "work_inertia"}
 #: What else a shaft may say of its work: a limit of its body, and how it loads the drive.
 OWN = BODY | {n: n for n in ("surface_speed_most", "load_curve", "start_factor", "peak_factor")}
-#: What is true of the body only: where a shaft has another body than the others, the common value is not its.
-OF_BODY = (*BODY, "surface_speed_most")
+#: What is true of the body only: where a shaft has another body than the others, the common value is not its. How the
+#: load goes with the speed is not among them: the same at every speed is taken where nobody says.
+OF_BODY = (*BODY, "surface_speed_most", "start_factor", "peak_factor")
+#: What is said where a shaft says something of its work and is not named among those that carry it.
+STRAY = "Work on a shaft that neither work.shaft nor work.shafts names is not counted."
 
 
 def work_shafts(reader: Reader) -> tuple[str, ...]:
@@ -30,8 +33,8 @@ def own_body(reader: Reader, shaft: str | None) -> bool:
 def work_key(reader: Reader, shaft: str | None, name: str) -> str:
     """Return the key that says ``name`` of the work on a shaft: its own, else the work's where that is true of it.
 
-    A common size, weight, shape, inertia or surface speed is that of a common body: a shaft that says any of its own
-    body has another one, and must say what else is wanted of it.
+    A common size, weight, shape, inertia or surface speed is that of a common body, and so is how hard it starts and
+    peaks: a shaft that says any of its own body has another one, and must say what else is wanted of it.
     """
     if shaft not in reader.names("shaft"):
         return f"work.{name}"
@@ -52,8 +55,13 @@ def factor_of(reader: Reader, ratio, shaft: str | None, name: str) -> float | No
     ``ratio`` is what the ratio chapter found: where shafts say their own, it weighs them by what they take.
     """
     state = None if ratio is None else ratio.shaft(shaft)
-    found = None if state is None else getattr(state, f"{name}_factor")
-    return reader.si(f"work.{name}_factor") if found is None else found
+    return reader.si(f"work.{name}_factor") if state is None else getattr(state, f"{name}_factor")
+
+
+def factor_key(reader: Reader, name: str) -> str:
+    """Return the key that the ``start`` or the ``peak`` of the work lacks first, that of all the work if none is."""
+    keys = (work_key(reader, shaft, f"{name}_factor") for shaft in work_shafts(reader))
+    return next((key for key in keys if reader.get(key) is None), f"work.{name}_factor")
 
 
 def takers(stages, shaft: str, own) -> tuple[tuple[float, str], ...]:
@@ -74,4 +82,14 @@ def stray_works(reader: Reader) -> tuple[str, ...]:
     return tuple(k for k in keys if not k.endswith(".peak_factor") and reader.get(k) is not None)
 
 
-__all__ = ["factor_of", "load_curves", "own_body", "stray_works", "takers", "work_key", "work_shafts"]
+__all__ = [
+    "STRAY",
+    "factor_key",
+    "factor_of",
+    "load_curves",
+    "own_body",
+    "stray_works",
+    "takers",
+    "work_key",
+    "work_shafts",
+]

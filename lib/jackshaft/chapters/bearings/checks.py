@@ -13,7 +13,7 @@ from jackshaft.mechanics.bearings import UPPER_BOUND
 from jackshaft.parts import seldom
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.words import sentence
-from jackshaft.parts.works import factor_of
+from jackshaft.parts.works import factor_key, factor_of
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -121,7 +121,7 @@ def _load_check(draft: Draft, reader: Reader, life: BearingLife, ratio) -> None:
     enough = reaches(life.radial[0], least)
     # where the hard cases are not written down, it is not known that the load never turns round
     peak = factor_of(reader, ratio, reader.get(f"bearing[{life.name}].shaft"), "peak")
-    unsure = [*(["work.peak_factor"] if peak is None else []), *reader.unknown("work.overrun_factor")]
+    unsure = [*([factor_key(reader, "peak")] if peak is None else []), *reader.unknown("work.overrun_factor")]
     drops = life.carried.against and (bool(unsure) or life.carried.passes_nothing(least))
     verdict = GO if enough and not drops else CAUTION
     if life.preloaded:

@@ -12,7 +12,7 @@ from jackshaft.chapters.clutch.turning import BLADE, Turning, load_inertias, mis
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.ratio.data import RatioData, chain
 from jackshaft.mechanics import clutch
-from jackshaft.parts.works import work_key, work_shafts
+from jackshaft.parts.works import STRAY, stray_works, work_key, work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, grade
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -211,6 +211,8 @@ def at_shaft(
     if shaft is not None:
         turns, belts = turning(reader, ratio, shaft, slack), belts_of(reader, done, shaft)
     stopped = work_up(draft, reader, ratio, shaft, turns, belts, ends if len(ends) > 1 else ())
+    if stopped is not None:
+        draft.doubt(reader, stray_works(reader), STRAY, ID)
     if stopped is not None and stopped.braked and slack is not None:
         keys = [k for k in turns.keys if k.startswith(f"stage[{slack}].")]
         draft.doubt(reader, keys, "The pulley that the slack belt drove turns on; its weight is not known.", ID)

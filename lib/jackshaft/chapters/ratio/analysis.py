@@ -12,7 +12,7 @@ from jackshaft.chapters.ratio.stages import read_stage, turn_lacks, turn_of
 from jackshaft.chapters.ratio.starting import engine_start_check
 from jackshaft.chapters.ratio.teeth import teeth_checks
 from jackshaft.parts.belt_stage import shafts_driven
-from jackshaft.parts.works import work_shafts
+from jackshaft.parts.works import work_key, work_shafts
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft, Findings, refused
@@ -142,8 +142,10 @@ def _loaded(reader: Reader, states: dict[str, ShaftState], stages: Iterable[Stag
     power, at = reader.si("work.power"), reader.get("work.power_at")
     if power is None or at not in states:
         reader.note_missing(*(k for k, v in (("work.power", power), ("work.power_at", at)) if v is None))
-        starts = {n: _factor(reader, n, stages, "start_factor") for n in states}
-        return tuple(s._replace(start_factor=starts[s.name]) for s in states.values())
+        return tuple(
+            s._replace(**{name: _factor(reader, s.name, stages, name) for name in ("start_factor", "peak_factor")})
+            for s in states.values()
+        )
     loaded = []
     for state in states.values():
         peak, start = (_factor(reader, state.name, stages, name) for name in ("peak_factor", "start_factor"))
@@ -162,7 +164,7 @@ def _factor(reader: Reader, shaft: str, stages: Iterable[StageRatio], name: str)
         return own
     after = [(s.share * s.efficiency, _factor(reader, s.end, stages, name)) for s in stages if s.start == shaft]
     if not after:
-        return reader.si(f"work.{name}")
+        return reader.si(work_key(reader, shaft, name))
     factors = {factor for _, factor in after}
     if None in factors or len(factors) == 1:
         return None if None in factors else factors.pop()

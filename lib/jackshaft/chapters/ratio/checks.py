@@ -223,8 +223,11 @@ def surface_check(draft: Draft, reader: Reader, one: Judged) -> None:
     if state is None or state.work is None:
         return
     if size is None:
-        if own_body(reader, one.shaft) and not reader.is_none(key):
-            words = f"The work on {one.shaft} is another body than the common one. Its diameter is not known yet."
+        if (own_body(reader, one.shaft) or reader.get(key) is not None) and not reader.is_none(key):
+            whose = f"The work on {one.shaft} is" if one.shaft else "The work is"
+            words = "How fast its tip or surface runs depends on its diameter."
+            if own_body(reader, one.shaft):
+                words = f"{whose} another body than the common one, and its diameter is not known yet. {words}"
             draft.missing(reader, *named, (across,), words)
         return
     speeds = [state.work if v is None else v for v in (state.work, state.full, state.top)]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jackshaft.chapters.ratio.data import ShaftState
 from jackshaft.parts.motor import Torques, kind_lacks
-from jackshaft.parts.works import load_curves
+from jackshaft.parts.works import factor_key, load_curves
 from jackshaft.results.checks import CAUTION, GO, ORDER, UNDECIDED, Check, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -32,7 +32,7 @@ def start_check(draft: Draft, reader: Reader, engine: ShaftState, has: Torques) 
     """
     factor = engine.start_factor
     if factor is None:
-        draft.missing(reader, *START, ("work.start_factor",), "How hard the work starts is not known yet.")
+        draft.missing(reader, *START, (factor_key(reader, "start"),), "How hard the work starts is not known yet.")
         return
     names = ("starting", "pull_up")
     if reader.get("clutch.kind") in AFTER:

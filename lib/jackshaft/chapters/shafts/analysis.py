@@ -27,7 +27,7 @@ from jackshaft.parts.outside_loads import braked
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.parts.words import sentence
-from jackshaft.parts.works import factor_of
+from jackshaft.parts.works import factor_key, factor_of
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, reaches
 from jackshaft.results.findings import CANNOT, Draft, Findings
@@ -144,7 +144,7 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     words = "What weakens the shaft at a place that is not known yet is not counted."
     draft.doubt(reader, unplaced(reader, name), words, id, f"shafts.yield[{name}]")
     unsaid = (n for n in ("start", "peak") if factor_of(reader, done["ratio"].data, name, n) is None)
-    hard = [f"work.{n}_factor" for n in unsaid if reader.names("stage")]
+    hard = [factor_key(reader, n) for n in unsaid if reader.names("stage")]
     words = "How hard the work starts, or how hard it works at its peak, is not known, and may ask more of the shaft."
     draft.doubt(reader, hard, words, id, f"shafts.yield[{name}]")
     _slope_checks(draft, reader, done, state)

@@ -17,7 +17,7 @@ from jackshaft.parts import seldom
 from jackshaft.parts.along import KEYED, bears
 from jackshaft.parts.shaft_cases import BRAKE, MORE, at_case, factors_of, overrun_of
 from jackshaft.parts.words import ENGINE_KEY, joint_part, sentence
-from jackshaft.parts.works import factor_of
+from jackshaft.parts.works import factor_key, factor_of
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches, undecided
 from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
@@ -168,7 +168,7 @@ def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader
         source=capacity.source,
     )
     words = "How hard the work starts, or works at its peak, is not known, and may ask more of it."
-    lacks = [f"work.{n}_factor" for n in HARD if factor_of(reader, ratio, joint.shaft, n) is None]
+    lacks = [factor_key(reader, n) for n in HARD if factor_of(reader, ratio, joint.shaft, n) is None]
     draft.doubt(reader, lacks, words, id)
 
 
