@@ -115,8 +115,11 @@ def test_several_loads_run_up_as_the_integral_says(loads):
         ({f"{C}.tip_diameter": "600 mm"}, "weight", f"{C}.work_weight"),
         ({f"{C}.tip_diameter": "600 mm"}, "inertia", f"{C}.work_inertia"),
         ({f"{C}.mass_at": "disc"}, "surface_speed_most", f"{C}.surface_speed_most"),
-        # how it loads the drive is no part of its body, nor is a limit
-        ({f"{C}.tip_diameter": "600 mm"}, "load_curve", "work.load_curve"),
+        ({f"{C}.tip_diameter": "600 mm"}, "peak_factor", f"{C}.peak_factor"),
+        ({f"{C}.work_inertia": "0.3 kg·m2"}, "load_curve", f"{C}.load_curve"),
+        # how it loads the drive makes no other body of it, nor does a limit
+        ({f"{C}.start_factor": "2.5"}, "load_curve", "work.load_curve"),
+        ({f"{C}.load_curve": "in step with speed"}, "peak_factor", "work.peak_factor"),
         ({f"{C}.surface_speed_most": "40 m/s"}, "diameter", "work.diameter"),
         (
             {f"{C}.tip_diameter": "600 mm", f"{C}.surface_speed_most": "none"},
@@ -148,6 +151,9 @@ def test_the_common_value_counts_only_where_it_is_true(said, name, key):
             STOP,
             f"{C}.mass_at",
         ),
+        (FAN, "grip.margin[deck belt]", GO, ""),
+        (FAN, "chain.peak", UNDECIDED, f"{C}.peak_factor"),
+        (FAN | {"work.start_factor": "0.5"}, "chain.start", UNDECIDED, f"{C}.start_factor"),
         ({"work.shafts": "", f"{C}.mass_at": "disc"}, "ratio.work-shafts", UNDECIDED, "work.shaft"),
         (
             {f"stage[{BELT}].pulley[L].share": "0.9", f"stage[{BELT}].pulley[R].share": ""},

@@ -9,9 +9,6 @@ from jackshaft.results.reader import Reader
 BODY = {"diameter": "tip_diameter", "weight": "work_weight", "mass_at": "mass_at", "inertia": "work_inertia"}
 #: What else a shaft may say of its work: a limit of its body, and how it loads the drive.
 OWN = BODY | {n: n for n in ("surface_speed_most", "load_curve", "start_factor", "peak_factor")}
-#: What is true of the body only: where a shaft has another body than the others, the common value is not its. How the
-#: load goes with the speed is not among them: the same at every speed is taken where nobody says.
-OF_BODY = (*BODY, "surface_speed_most", "start_factor", "peak_factor")
 #: What is said where a shaft says something of its work and is not named among those that carry it.
 STRAY = "Work on a shaft that neither work.shaft nor work.shafts names is not counted."
 
@@ -33,15 +30,15 @@ def own_body(reader: Reader, shaft: str | None) -> bool:
 def work_key(reader: Reader, shaft: str | None, name: str) -> str:
     """Return the key that says ``name`` of the work on a shaft: its own, else the work's where that is true of it.
 
-    A common size, weight, shape, inertia or surface speed is that of a common body, and so is how hard it starts and
-    peaks: a shaft that says any of its own body has another one, and must say what else is wanted of it.
+    A common size, weight, shape, inertia or surface speed is that of a common body, and so is how it loads the drive: a
+    shaft that says any of its own body has another one, and must say what else is wanted of it.
     """
     if shaft not in reader.names("shaft"):
         return f"work.{name}"
     own = f"shaft[{shaft}].{OWN[name]}"
     if reader.get(own) is not None or (name == "surface_speed_most" and reader.is_none(own)):
         return own
-    return own if name in OF_BODY and own_body(reader, shaft) else f"work.{name}"
+    return own if own_body(reader, shaft) else f"work.{name}"
 
 
 def load_curves(reader: Reader) -> tuple[str | None, ...]:
@@ -60,8 +57,13 @@ def factor_of(reader: Reader, ratio, shaft: str | None, name: str) -> float | No
 
 def factor_key(reader: Reader, name: str) -> str:
     """Return the key that the ``start`` or the ``peak`` of the work lacks first, that of all the work if none is."""
-    keys = (work_key(reader, shaft, f"{name}_factor") for shaft in work_shafts(reader))
-    return next((key for key in keys if reader.get(key) is None), f"work.{name}_factor")
+    return lacking_key(reader, f"{name}_factor")
+
+
+def lacking_key(reader: Reader, name: str) -> str:
+    """Return the key without which ``name`` is not known on a shaft of the work, that of all the work if none is."""
+    keys = (work_key(reader, shaft, name) for shaft in work_shafts(reader))
+    return next((key for key in keys if reader.get(key) is None), f"work.{name}")
 
 
 def takers(stages, shaft: str, own) -> tuple[tuple[float, str], ...]:
@@ -86,6 +88,7 @@ __all__ = [
     "STRAY",
     "factor_key",
     "factor_of",
+    "lacking_key",
     "load_curves",
     "own_body",
     "stray_works",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jackshaft.chapters.ratio.data import ShaftState
 from jackshaft.parts.motor import Torques, kind_lacks
-from jackshaft.parts.works import factor_key, load_curves
+from jackshaft.parts.works import factor_key, lacking_key, load_curves
 from jackshaft.results.checks import CAUTION, GO, ORDER, UNDECIDED, Check, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -58,8 +58,9 @@ def start_check(draft: Draft, reader: Reader, engine: ShaftState, has: Torques) 
         words += " It falls with the square of the voltage: a long or thin cord takes much of it."
     if same and None in load_curves(reader) and worst != GO and verdicts["starting"] == GO:
         words += " That is so where the work takes the same at every speed; how its load goes with speed is not known."
-        reader.note_missing("work.load_curve")
-        draft.checks.append(Check(*START, found, asked, UNDECIDED, words, missing=("work.load_curve",)))
+        curve = lacking_key(reader, "load_curve")
+        reader.note_missing(curve)
+        draft.checks.append(Check(*START, found, asked, UNDECIDED, words, missing=(curve,)))
         return
     lacks = kind_lacks(reader) if worst == CAUTION and name in has.usual else ()
     if lacks:
