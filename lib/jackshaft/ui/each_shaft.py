@@ -37,7 +37,7 @@ def in_common(build: Build, name: str) -> bool:
 def _control(build: Build, shaft: str, name: str) -> Control:
     key, (words, slider) = f"shaft[{shaft}].{OWN[name]}", SAID[name]
     if name == "diameter":
-        return size_control(build, key, f"{shaft}: {words}", GROUP)
+        return size_control(build, key, f"{shaft}: {words}", GROUP, start=Reader(build).si("work.diameter"))
     return Control(key, f"{shaft}: {words}", slider, group=GROUP, help=LEFT)
 
 
