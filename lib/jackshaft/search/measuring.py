@@ -86,9 +86,7 @@ def aims_of(rows: np.ndarray) -> np.ndarray:
 def gap_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray:
     """Return the least gap round the belt, m; 0 where strands cross, inf where nothing is near."""
     loop, found = room_of(problem, pattern, fitted), fitted.found
-    gap = np.full(len(fitted.target), np.inf)
-    for one in clearance.loop_gaps_si(loop, problem.bodies):
-        np.minimum(gap, one.gap, out=gap)
+    gap = clearance.least_gap_si(loop, problem.bodies)
     if pattern.count > 2:
         gap[clearance.strands_cross_si(*path.tangents_si(loop.x, loop.y, loop.r, found), found, loop.r)] = 0.0
     return gap
