@@ -189,7 +189,7 @@ class Chunk:
         held, grips, carries = self._carried(fitted)
         with np.errstate(divide="ignore"):
             weak = [p.margin_least / h.margin_bad for h in held]
-            load = [1.0 / load_of(p, s, h, measuring.likely_of(fitted, h)) for h in held]
+            load = [1.0 / load_of(p, s, h) for h in held]
         grips &= np.array(load) <= 1.0
         loaded, grip, carry = (np.any(one, axis=0) for one in (grips & carries, grips, carries))
         fell_grip, fell_power = good & ~grip, good & grip & ~loaded

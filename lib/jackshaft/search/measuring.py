@@ -34,30 +34,20 @@ class Fitted(NamedTuple):
 
 
 class Held(NamedTuple):
-    """One number of belts: margin at the bad end, rated power W, and what the grip was solved from."""
+    """One number of belts: margin at the bad end and rated power W; ``net``, ``least`` and ``level`` of the likely
+    grip, as in :class:`jackshaft.mechanics.grip.Grip`, and the ``centrifugal`` part, N."""
 
     belts: int
     margin_bad: np.ndarray
     power: np.ndarray
-    pulls: np.ndarray
-    likely: np.ndarray
-    hold: grip.Hold
+    net: np.ndarray
+    least: np.ndarray
+    level: np.ndarray
     centrifugal: np.ndarray
 
     def at(self, which: np.ndarray) -> Held:
         """Some of the layouts."""
-        weights, total, at_rest = self.hold
-        return self._replace(
-            margin_bad=self.margin_bad[which],
-            power=self.power[which],
-            pulls=_some(self.pulls, which),
-            hold=grip.Hold(
-                weights if weights.ndim == 1 else _some(weights, which),
-                total if total.ndim == 0 else total[which],
-                at_rest,
-            ),
-            centrifugal=self.centrifugal[which],
-        )
+        return Held(self.belts, *(_some(a, which) for a in self[1:]))
 
 
 def aims_of(rows: np.ndarray) -> np.ndarray:
@@ -134,36 +124,33 @@ def hold_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> list[Held]:
         for i in (0, s.driven)
     ]
     one = s.pairs.rated[fitted.loops.picked[0]] * np.minimum(*arcs) * p.length_factors[fitted.target]
+    centrifugal = p.belt.mass * speed * speed
+    # as it is set, and where it comes down to at the bad end
+    at_likely, at_bad = (
+        grip.grip_si(pulls, found.wrap, friction, _hold(p, s, fitted, tension, centrifugal))
+        for friction, tension in ((likely, p.tension), (bad, p.tension * (1.0 - p.scatters[s.moves is None])))
+    )
+    level = np.broadcast_to(at_likely.level, one.shape)
     held = []
     for belts in range(1, p.belts_most + 1):
-        centrifugal = p.belt.mass * belts * speed * speed
-        # as it is set, and where it comes down to at the bad end
-        hold, low = (
-            _hold(p, s, fitted, tension if way == SPRING else tension * belts, centrifugal)
-            for tension in (p.tension, p.tension * (1.0 - p.scatters[s.moves is None]))
-        )
-        at_bad = grip.grip_si(pulls, found.wrap, bad, low, centrifugal)
+        # A spring pulls all belts together; else each is as tight.
+        times = 1 if way == SPRING else belts
         held.append(
             Held(
                 belts=belts,
-                margin_bad=at_bad.least,
+                margin_bad=times * at_bad.least,
                 power=one * belts,
-                pulls=pulls,
-                likely=likely,
-                hold=hold,
-                centrifugal=centrifugal,
+                net=at_likely.net + ((times - 1) * level)[:, None],
+                least=times * at_likely.least,
+                level=times * level,
+                centrifugal=belts * centrifugal,
             )
         )
     return held
 
 
-def likely_of(fitted: Fitted, held: Held) -> grip.Grip:
-    """Return the grip at the likely value."""
-    return grip.grip_si(held.pulls, fitted.found.wrap, held.likely, held.hold, held.centrifugal)
-
-
 def _hold(problem: Problem, pattern: Pattern, fitted: Fitted, tension: float, centrifugal: np.ndarray) -> grip.Hold:
-    """Return how layouts are held, at the tension of all belts together."""
+    """Return how layouts are held with one belt."""
     way = problem.way(pattern.moves is None)
     if way == SPRING:
         return grip.held_strand_si(pattern.count, pattern.moves, tension)
@@ -183,7 +170,6 @@ def rows_of(
     wide, high = ((a + edge).max(axis=0) - (a - edge).min(axis=0) for a in (x, y))
     sizes = [s.pairs.driver.size[picked[0]], s.pairs.driven.size[picked[0]]]
     sizes += [one.size[picked[1 + k]] for k, one in enumerate(s.idlers)]
-    at_likely = likely_of(fitted, held)
     values = {
         "pattern": number,
         "driver": sizes[0],
@@ -191,9 +177,9 @@ def rows_of(
         "belts": held.belts,
         "stock": fitted.target,
         "length": found.length,
-        "margin": at_likely.least,
+        "margin": held.least,
         "margin_bad": held.margin_bad,
-        "hub": grip.hub_si(grip.carried_si(at_likely), found.ux, found.uy).size.max(axis=1),
+        "hub": grip.hub_si(grip.carried_si(held), found.ux, found.uy).size.max(axis=1),
         "wide": wide,
         "high": high,
         "gap": gap,
@@ -207,7 +193,7 @@ def rows_of(
     rows = np.full((len(gap), len(FIELDS)), np.nan)
     for name, value in values.items():
         rows[:, AT[name]] = value
-    return rows, stands_of(problem, s, fitted, held, at_likely)
+    return rows, stands_of(problem, s, fitted, held)
 
 
 def _bought(problem: Problem, sizes: np.ndarray, target: np.ndarray, belts: int) -> np.ndarray:
