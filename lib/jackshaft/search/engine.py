@@ -247,6 +247,10 @@ class Chunk:
         held = measuring.hold_of(self.problem, self.pattern, fitted)
         design = self.pattern.design[fitted.loops.picked[0]]
         grips = np.array([h.margin_bad >= self.problem.margin_least for h in held])
+        if self.problem.ribbed:
+            # The belt that is there has the ribs it has.
+            own = self.problem.own[fitted.target]
+            grips &= ~own | np.array([[h.belts == self.problem.have] for h in held])
         return held, grips, np.array([h.power >= design for h in held])
 
     def _rows(

@@ -12,7 +12,7 @@ from jackshaft.mechanics import clearance, grip, path, rating
 from jackshaft.search.fields import AT, FIELDS
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.places import Loops
-from jackshaft.search.problem import Problem, same_belt
+from jackshaft.search.problem import Problem
 from jackshaft.search.stands import stands_of
 
 
@@ -201,6 +201,5 @@ def _bought(problem: Problem, sizes: np.ndarray, target: np.ndarray, belts: int)
     there = np.zeros(sizes.shape[1])
     for size, number in problem.on_hand:
         there += np.minimum((np.abs(sizes - size) < 1e-5).sum(axis=0), number)
-    mine = np.array([same_belt(d, problem.own_belt) for d in problem.stock.designation])
-    have = int(problem.build.get(f"{problem.at}.belts") or 1)
-    return len(sizes) - there + np.where(mine[target], max(0, belts - have), belts)
+    whole, more = (1, 0) if problem.ribbed else (belts, max(0, belts - problem.have))
+    return len(sizes) - there + np.where(problem.own[target], more, whole)
