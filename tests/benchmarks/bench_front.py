@@ -1,6 +1,6 @@
 """How good the fronts of the search are, beside other ways: ``python tests/benchmarks/bench_front.py [tries [seeds]]``.
 
-On ten loops (tests/unit/search_loops.py) each way has the same number of tries, the same measuring and the same
+On eleven loops (tests/unit/search_loops.py) each way has the same number of tries, the same measuring and the same
 store: the search; random places and sizes; SciPy's differential evolution on weighted worst aims; and NSGA-II where
 the package ``pymoo`` is installed. Printed is the part of the space that each front dominates (hypervolume of the
 logarithms of the five aims, between the best and the worst of all fronts, by counting random points), over that of
@@ -160,7 +160,7 @@ def spaces(fronts: list[np.ndarray], points: int = 200_000) -> list[float]:
     return found
 
 
-def main(tries: int = 100_000, seeds: int = 2, first: int = 0, last: int = 10) -> None:
+def main(tries: int = 100_000, seeds: int = 2, first: int = 0, last: int | None = None) -> None:
     ways = {"random": randomly, "evolution": evolved}
     if importlib.util.find_spec("pymoo"):
         ways["NSGA-II"] = nsga

@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 #: Layouts worked at a time in a search, so that what is made on the way stays in the processor's nearest memory.
-BLOCK = 1024
+BLOCK = 512
 
 
 class Loop(NamedTuple):
@@ -187,7 +187,7 @@ def _own_kinds(ring: _Ring, count: int, sides) -> Iterator[tuple]:
 
 def _past_half_a_turn(ring: _Ring, wrap, sides) -> Iterator[tuple]:
     """Yield the gaps between the two strands of a pulley, which come near only where it bends them by more."""
-    past = np.moveaxis(wrap, -1, 0) > np.pi
+    past = _first(wrap) > np.pi
     if not past.any():
         return
     at, *rest = np.nonzero(past)
@@ -210,6 +210,11 @@ def _strand_to_strand(one: _Ring, two: _Ring, sides) -> np.ndarray:
             gap -= np.where(this.ux * dy > this.uy * dx, *sides)
             least = np.minimum(least, gap)
     return least
+
+
+def _first(a):
+    """Return an array with its last axis first; of one or two axes the quick way."""
+    return a.T if a.ndim < 3 else np.moveaxis(a, -1, 0)
 
 
 def _far(dx, dy):
@@ -253,7 +258,7 @@ def edges_si(loop: Loop) -> np.ndarray:
 def _ring_of(loop: Loop) -> _Ring:
     found, shape = loop.found, loop.found.ux.shape
     x, y, r, rim, belt, turn, ux, uy, span = (
-        np.moveaxis(a if np.shape(a) == shape else np.broadcast_to(a, shape), -1, 0)
+        _first(a if np.shape(a) == shape else np.broadcast_to(a, shape))
         for a in (loop.x, loop.y, loop.r, loop.rim, edges_si(loop), found.turn, found.ux, found.uy, found.span)
     )
     arm = turn * r
@@ -273,8 +278,8 @@ def _ring_of(loop: Loop) -> _Ring:
     strands, pulleys = [start_x, start_y, ux, uy, span], [x, y, rim, belt, mx, my, least]
     strands += [start_x + span * ux, start_y + span * uy]
     # of three pulleys no two strands are apart, so that strands are met from the first on only
-    again = [np.concatenate([a, a]) for a in (*(strands if len(x) > 3 else ()), *pulleys)]
-    return _Ring(*(() if len(x) > 3 else strands), *again)
+    apart = len(x) > 3
+    return _Ring(*(np.concatenate([a, a]) if apart else a for a in strands), *(np.concatenate([a, a]) for a in pulleys))
 
 
 def _pulleys_to_body(ring: _Ring, body) -> np.ndarray:
@@ -285,18 +290,20 @@ def _pulleys_to_body(ring: _Ring, body) -> np.ndarray:
         far = _far(dx, dy)
         return far - body.radius - ring.reach(dx, dy, far)
     gap, odd = np.full(np.shape(x), np.inf), np.zeros(np.shape(x), bool)
-    corners = np.asarray(body.corners, float)
-    for k in range(len(corners)):
-        (ax, ay), (bx, by) = corners[k], corners[k - 1]
+    for (ax, ay), (bx, by) in zip(body.corners, np.roll(body.corners, 1, axis=0), strict=True):
         dx, dy = bx - ax, by - ay
         along = np.minimum(np.maximum(((x - ax) * dx + (y - ay) * dy) / (dx * dx + dy * dy), 0.0), 1.0)
         qx, qy = ax + along * dx - x, ay + along * dy - y
         far = _far(qx, qy)
         gap = np.minimum(gap, far - ring.reach(qx, qy, far))
-        if ay != by:
-            odd ^= ((ay > y) != (by > y)) & (x < ax + (bx - ax) * (y - ay) / (by - ay))
+        odd ^= _passed(ax, ay, bx, by, x, y)
     # a body round the centre is in the pulley, whichever edge is nearest
     return np.where(odd, np.minimum(gap, -ring.rim), gap)
+
+
+def _passed(ax, ay, bx, by, x, y):
+    """Tell which points have an edge on their right: of a body that is round them, an odd number of its edges."""
+    return ((ay > y) != (by > y)) & (x < ax + (bx - ax) * (y - ay) / (by - ay)) if ay != by else False
 
 
 def _beside(ax, ay, bx, by, px, py):
@@ -325,7 +332,7 @@ def strands_cross_si(start_x, start_y, end_x, end_y, found, r):
     ------
     own-derivation, signs of areas for strands apart, tangent length r |tan(wrap/2)| for strands on one pulley
     """
-    ends = [np.moveaxis(np.asarray(a), -1, 0) for a in (start_x, start_y, end_x, end_y)]
+    ends = [_first(np.asarray(a)) for a in (start_x, start_y, end_x, end_y)]
     count = len(ends[0])
     twice = [np.concatenate([a, a]) for a in ends]
     cross = np.zeros(ends[0].shape[1:], bool)
@@ -339,12 +346,11 @@ def strands_cross_si(start_x, start_y, end_x, end_y, found, r):
         # Two strands of one pulley cross only behind half a turn, which few pulleys have.
         at = np.nonzero(past := found.wrap > np.pi)
         if len(at[0]):
-            here, before = at, (*at[:-1], at[-1] - 1)
-            cos = found.ux[before] * found.ux[here] + found.uy[before] * found.uy[here]
-            shorter = np.minimum(found.span[before], found.span[here])
+            before = (*at[:-1], at[-1] - 1)
+            cos = found.ux[before] * found.ux[at] + found.uy[before] * found.uy[at]
+            shorter = np.minimum(found.span[before], found.span[at])
             # shorter > r tan(half the missing angle), squared, with tan^2(w/2) = (1 - cos w)/(1 + cos w)
-            size = np.broadcast_to(r, past.shape)[at]
-            past[at] = shorter * shorter * (1.0 + cos) > np.square(size) * (1.0 - cos)
+            past[at] = shorter * shorter * (1.0 + cos) > np.square(np.broadcast_to(r, past.shape)[at]) * (1.0 - cos)
             cross |= past.any(axis=-1)
     return cross
 
@@ -373,7 +379,7 @@ def strand_polygon_gaps_si(start_x, start_y, end_x, end_y, corners_x, corners_y,
     corners_x, corners_y = np.asarray(corners_x, float), np.asarray(corners_y, float)
     strand = (start_x, start_y, end_x, end_y)
     least = np.full(np.shape(start_x), np.inf)
-    within = np.zeros(np.shape(start_x), bool)
+    within, odd = np.zeros(np.shape(start_x), bool), np.zeros(np.shape(start_x), bool)
     with np.errstate(invalid="ignore", divide="ignore"):
         for k in range(len(corners_x)):
             edge = (corners_x[k], corners_y[k], corners_x[k - 1], corners_y[k - 1])
@@ -382,12 +388,7 @@ def strand_polygon_gaps_si(start_x, start_y, end_x, end_y, corners_x, corners_y,
             cut = _beside(*strand, *edge[:2]) * _beside(*strand, *edge[2:]) < 0.0
             cut &= _beside(*edge, *strand[:2]) * _beside(*edge, *strand[2:]) < 0.0
             within |= cut
-        odd = np.zeros_like(within)
-        for k in range(len(corners_x)):
-            (ax, ay), (bx, by) = (corners_x[k], corners_y[k]), (corners_x[k - 1], corners_y[k - 1])
-            if ay == by:
-                continue
-            odd ^= ((ay > start_y) != (by > start_y)) & (start_x < ax + (bx - ax) * (start_y - ay) / (by - ay))
+            odd ^= _passed(*edge, start_x, start_y)
     return np.where(within | odd, 0.0, np.sqrt(least)) - thick
 
 
@@ -395,6 +396,5 @@ def _square_to_segment(start, end, px, py):
     (ax, ay), (bx, by) = start, end
     dx, dy, rx, ry = bx - ax, by - ay, px - ax, py - ay
     along = np.minimum(np.maximum((rx * dx + ry * dy) / (dx * dx + dy * dy), 0.0), 1.0)
-    rx = rx - along * dx
-    ry = ry - along * dy
+    rx, ry = rx - along * dx, ry - along * dy
     return rx * rx + ry * ry
