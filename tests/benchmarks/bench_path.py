@@ -1,7 +1,8 @@
 """How fast the belt kernels are, as ratios in one run: ``python tests/benchmarks/bench_path.py``.
 
 Three ways do the same work on the same layouts, all of which go round: plain Python numbers, the kernel once
-a layout, the kernel on batches. Lengths, strands, wraps and headings of the first two must agree. Then how time grows with pulleys and with layouts. One core; nothing is asserted.
+a layout, the kernel on batches. Lengths, strands, wraps and headings of the first two must agree. Then how time
+grows with pulleys and with layouts. One core; nothing is asserted.
 """
 
 import math

@@ -99,15 +99,21 @@ def room_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> clearance.Loo
     )
 
 
+def turn_rate_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray:
+    """Return the belt taken up for a turn of the arm counter-clockwise, m/rad."""
+    i, found = pattern.moves, fitted.found
+    ax, ay = fitted.loops.x[i] - problem.pivot[0], fitted.loops.y[i] - problem.pivot[1]
+    return (found.uy[:, i - 1] - found.uy[:, i]) * ax - (found.ux[:, i - 1] - found.ux[:, i]) * ay
+
+
 def rate_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray | None:
     """Return the belt taken up by a metre of the arm's travel; None where there is no arm."""
-    i, found = pattern.moves, fitted.found
-    if problem.pivot is None or i is None:
+    i, pivot = pattern.moves, problem.pivot
+    if pivot is None or i is None:
         return None
-    ax, ay = fitted.loops.x[i] - problem.pivot[0], fitted.loops.y[i] - problem.pivot[1]
-    sx, sy = found.ux[:, i - 1] - found.ux[:, i], found.uy[:, i - 1] - found.uy[:, i]
     with np.errstate(invalid="ignore", divide="ignore"):
-        return np.abs(sy * ax - sx * ay) / np.hypot(ax, ay)
+        arm = np.hypot(fitted.loops.x[i] - pivot[0], fitted.loops.y[i] - pivot[1])
+        return np.abs(turn_rate_of(problem, pattern, fitted)) / arm
 
 
 def hold_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> list[Held]:
