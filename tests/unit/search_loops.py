@@ -1,4 +1,4 @@
-"""Eleven loops of different kinds to be searched, for the tests and the benchmark of the search; all of them invented."""
+"""Eleven loops of different kinds to be searched, for the tests and the benchmark of the search; all are invented."""
 
 from __future__ import annotations
 

@@ -296,13 +296,14 @@ def _pulleys_to_body(ring: _Ring, body) -> np.ndarray:
         qx, qy = ax + along * dx - x, ay + along * dy - y
         far = _far(qx, qy)
         gap = np.minimum(gap, far - ring.reach(qx, qy, far))
-        odd ^= _passed(ax, ay, bx, by, x, y)
+        odd ^= _passed((ax, ay, bx, by), x, y)
     # a body round the centre is in the pulley, whichever edge is nearest
     return np.where(odd, np.minimum(gap, -ring.rim), gap)
 
 
-def _passed(ax, ay, bx, by, x, y):
+def _passed(edge, x, y):
     """Tell which points have an edge on their right: of a body that is round them, an odd number of its edges."""
+    ax, ay, bx, by = edge
     return ((ay > y) != (by > y)) & (x < ax + (bx - ax) * (y - ay) / (by - ay)) if ay != by else False
 
 
@@ -333,8 +334,7 @@ def strands_cross_si(start_x, start_y, end_x, end_y, found, r):
     own-derivation, signs of areas for strands apart, tangent length r |tan(wrap/2)| for strands on one pulley
     """
     ends = [_first(np.asarray(a)) for a in (start_x, start_y, end_x, end_y)]
-    count = len(ends[0])
-    twice = [np.concatenate([a, a]) for a in ends]
+    count, twice = len(ends[0]), [np.concatenate([a, a]) for a in ends]
     cross = np.zeros(ends[0].shape[1:], bool)
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         for by in range(2, count // 2 + 1):
@@ -388,7 +388,7 @@ def strand_polygon_gaps_si(start_x, start_y, end_x, end_y, corners_x, corners_y,
             cut = _beside(*strand, *edge[:2]) * _beside(*strand, *edge[2:]) < 0.0
             cut &= _beside(*edge, *strand[:2]) * _beside(*edge, *strand[2:]) < 0.0
             within |= cut
-            odd ^= _passed(*edge, start_x, start_y)
+            odd ^= _passed(edge, start_x, start_y)
     return np.where(within | odd, 0.0, np.sqrt(least)) - thick
 
 
