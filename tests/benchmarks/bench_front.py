@@ -165,7 +165,7 @@ def main(tries: int = 100_000, seeds: int = 2, first: int = 0, last: int | None 
     ways = {"random": randomly, "evolution": evolved}
     if importlib.util.find_spec("pymoo"):
         ways["NSGA-II"] = nsga
-    print(f"{tries} tries each; part of the space dominated, over the search's: best and mean of {seeds} seeds; seconds")
+    print(f"{tries} tries; part of the space dominated, over the search's: best and mean of {seeds} seeds; s")
     print(f"{'loop':<40}{'search':>14}" + "".join(f"{way:>23}" for way in ways))
     for name, of in list(LOOPS.items())[first:last]:
         problem = problem_of(*of())
