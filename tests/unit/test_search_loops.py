@@ -1,4 +1,4 @@
-"""Eleven loops of different kinds: what the search says of each layout it offers is what the pages say once it is kept."""
+"""Eleven loops of many kinds: what the search says of each layout it offers is what the pages say once it is kept."""
 
 from __future__ import annotations
 
