@@ -12,7 +12,7 @@ from matplotlib.path import Path
 from matplotlib.text import Text
 
 from jackshaft.chapters.layout.analysis import StageLayout
-from jackshaft.chapters.layout.dimension_figure import Dimensions
+from jackshaft.chapters.layout.dimension_figure import Dimensions, in_shop
 from jackshaft.chapters.layout.loop_figure import LoopPicture, LoopView, belt_points
 from jackshaft.chapters.layout.outline_figure import (
     band,
@@ -29,6 +29,7 @@ from jackshaft.drawing import style
 from jackshaft.drawing.following import overlaid, plus_pinned
 from jackshaft.drawing.placing import ON_WORDS, Placer, half_size, round_about
 from jackshaft.drawing.view import Candidate, View
+from jackshaft.parts.belt_stage import belts_of
 from jackshaft.results import Findings, Results
 from jackshaft.results.reader import Reader
 from jackshaft.units import show
@@ -42,12 +43,14 @@ class LayoutPicture(LoopPicture):
     """One loop; ``role`` tells tight (+1), slack (-1) and other strands, None when not known.
 
     ``shafts`` and ``grooves`` are radii of what a pulley sits on and of its groove's bottom, m, NaN where not known.
-    ``rest`` is False while a hand moves something: dimensions wait until it rests.
+    ``belts`` says in words which belts run there and how large they are. ``rest`` is False while a hand moves
+    something: dimensions wait until it rests.
     """
 
     role: np.ndarray | None
     shafts: np.ndarray
     grooves: np.ndarray
+    belts: str
     rest: bool = True
 
 
@@ -56,12 +59,13 @@ class LayoutView(LoopView):
 
     size, phone = (7.2, 5.4), (3.8, 3.9)
     margins = (0.10, 0.13)
+    whole_page = True
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
         scales = self.first.layout.places.given
-        wide = (0.115, 0.135, 0.875, 0.765) if scales else (0.01, 0.055, 0.98, 0.845)
-        count = self.add_loop(figure, self.by_width(wide, (0.01, 0.11, 0.98, 0.77)))
+        wide = (0.115, 0.135, 0.875, 0.75) if scales else (0.01, 0.08, 0.98, 0.805)
+        count = self.add_loop(figure, self.by_width(wide, (0.01, 0.11, 0.98, 0.735)))
         ax = self.axes
         self._add_parts(count)
         self._add_belt()
@@ -76,6 +80,9 @@ class LayoutView(LoopView):
         self.body_names = [style.label(ax, (0, 0), size=style.SMALL, colour=style.MUTED) for _ in self.bodies]
         self.scale = ax.plot([], [], color=style.INK, linewidth=style.HEAVY, solid_capstyle="butt", clip_on=False)[0]
         self.scale_words = figure.text(0.012, 0.012, "", fontsize=style.SMALL, color=style.INK)
+        self.sizes = figure.text(
+            0.012, 1 - (style.BAND + 0.03) / self.size[1], "", va="top", fontsize=style.SMALL, color=style.MUTED
+        )
         self.caption = figure.text(0.988, 0.012, "", ha="right", fontsize=style.SMALL, color=style.MUTED)
 
     def _add_parts(self, count: int) -> None:
@@ -117,14 +124,11 @@ class LayoutView(LoopView):
         )
         self.slack = ax.plot([], [], color=style.BELT, linewidth=0.9, linestyle=(0, (3, 3)), zorder=3.2)[0]
 
-    @property
-    def point(self) -> float:
-        """The size of a point of paper, in units of the drawing."""
-        return self.wide / (72.0 * self.size[0] * self.axes.get_position().width)
-
     def update(self, picture: LayoutPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a loop."""
         self.move_loop(picture, [c.picture for c in pinned])
+        # the size of a point of paper, in units of the drawing
+        self.point = self.wide / (72.0 * self.size[0] * self.axes.get_position().width)
         centres = picture.centres
         self.shafts.set_path(circles(centres, picture.shafts / picture.unit))
         self.bottoms.set_path(circles(centres, picture.grooves / picture.unit))
@@ -137,6 +141,7 @@ class LayoutView(LoopView):
         self._strands(picture)
         self._rest(picture.layout, picture.unit, picture.system)
         self._labels(picture)
+        self.sizes.set_text(picture.belts)
         for line, candidate in overlaid(self.pinned, pinned):
             line.set_data(*self._ghost(candidate.picture, picture).T)
             line.set(color=candidate.colour, dashes=candidate.dashes)
@@ -202,7 +207,7 @@ class LayoutView(LoopView):
             self.dimensions.move(picture, placer, point)
         for i, text in enumerate(self.spans):
             text.set_visible(False)
-            if picture.fits:
+            if picture.fits and picture.rest:
                 self._span(picture, i, text, (placer, low))
 
     def _name(self, picture: LayoutPicture, placer: Placer, centres: np.ndarray, low: np.ndarray) -> None:
@@ -212,6 +217,7 @@ class LayoutView(LoopView):
             words = layout.pulleys.names[i] + wrap
             if len(words) > self.by_width(24, 14):
                 words = f"{layout.pulleys.names[i]}\n{wrap.strip()}".strip()
+            text.get_bbox_patch().set_visible(picture.rest)
             half = half_size(words, text.get_fontsize(), bold=True)
             away = centres[i] - centres.mean(0)
             rim = picture.rim[i] / point
@@ -283,7 +289,8 @@ class LayoutView(LoopView):
             "" if not len(line) else "dash-dot: take-up, bars its stops" if len(ends) else "dash-dot: take-up swings"
         )
         seen, belt = "seen facing the engine shaft · °: wrap", "filled: tight · dashed: slack"
-        wide = [" · ".join(filter(None, (belt, moves))), seen]
+        sold = "○: with a belt that is sold" if len(self._sold_at) else ""
+        wide = [" · ".join(filter(None, (belt, moves, sold))), seen]
         self.caption.set_text("\n".join(self.by_width(wide, [belt, seen])))
 
     def _where_sold(self, layout: StageLayout, unit: float) -> None:
@@ -329,6 +336,16 @@ def _round_length(about: float) -> float:
     return float(power * max(m for m in (1, 2, 5) if m * power <= about))
 
 
+def _belts_in_words(reader: Reader, layout: StageLayout) -> str:
+    belt = layout.belt
+    if belt is None:
+        return "section of the belt not known: drawn as a line"
+    many = belts_of(reader, f"stage[{layout.name}]")
+    wide, high = (in_shop(size, reader.system) for size in (belt.top_width, belt.height))
+    count = f"{many} {belt.counted_by}{'s' if many > 1 else ''}"
+    return f"{count} {belt.name}, {f'each {wide} wide and ' if belt.counted_by == 'belt' else ''}{high} high"
+
+
 def picture_of(results: Results, stage: str, *, rest: bool = True) -> LayoutPicture | None:
     """Return the picture of one belt stage of a worked-up build, or None where nothing can be drawn.
 
@@ -347,6 +364,7 @@ def picture_of(results: Results, stage: str, *, rest: bool = True) -> LayoutPict
         role=None if stage_grip is None else stage_grip.strand_role,
         shafts=shaft_radii(reader, layout),
         grooves=groove_bottoms(reader, layout),
+        belts=_belts_in_words(reader, layout),
         rest=rest,
     )
 
