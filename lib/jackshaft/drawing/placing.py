@@ -119,15 +119,11 @@ def spread(wanted: np.ndarray, gap: float, low: float, high: float) -> np.ndarra
     low, high : float
         Between which they are, if there is room.
     """
-    at = np.array(wanted, float)
-    for k in range(1, len(at)):
-        at[k] = max(at[k], at[k - 1] + gap)
-    if len(at):
-        at -= max(0.0, min(np.mean(at - wanted), at[0] - low))
-        at[-1] = min(at[-1], high)
-    for k in range(len(at) - 2, -1, -1):
-        at[k] = min(at[k], at[k + 1] - gap)
-    return at
+    steps = gap * np.arange(len(wanted))
+    # what each wants of the first one; pushed up, pushed down, and half way between, all rise
+    first = np.clip(wanted, low, high) - steps
+    up, down = np.maximum.accumulate(first), np.minimum.accumulate(first[::-1])[::-1]
+    return np.clip(0.5 * (up + down), low, max(low, high - gap * (len(wanted) - 1))) + steps
 
 
 __all__ = ["Placer", "half_size", "round_about", "spread"]

@@ -141,7 +141,7 @@ class LayoutView(LoopView):
         self._strands(picture)
         self._rest(picture.layout, picture.unit, picture.system)
         self._labels(picture)
-        self.sizes.set_text(picture.belts)
+        self._say_what_is_what(picture)
         for line, candidate in overlaid(self.pinned, pinned):
             line.set_data(*self._ghost(candidate.picture, picture).T)
             line.set(color=candidate.colour, dashes=candidate.dashes)
@@ -164,7 +164,7 @@ class LayoutView(LoopView):
         tight, slack = (np.nonzero(role * way > 0)[0] if picture.fits else () for way in (1, -1))
         for artist, shown in ((self.belt, not high), (self.tight, not high), (self.band, high), (self.filled, high)):
             artist.set_visible(shown)
-        for line, strands in ((self.tight, tight), (self.slack, slack)):
+        for line, strands in ((self.tight, tight), (self.slack, slack if high else ())):
             ends = [np.zeros((0, 2)), *((*picture.strand(i), (np.nan, np.nan)) for i in strands)]
             line.set_data(*np.concatenate(ends).T)
         if high:
@@ -277,7 +277,7 @@ class LayoutView(LoopView):
         self.scale_words.set_text(f"bar: {step:g} {'in' if system == 'inch' else 'mm'}")
 
     def _way(self, layout: StageLayout, unit: float) -> None:
-        """Draw how the take-up moves, with its stops where they are known, and say below what is what."""
+        """Draw how the take-up moves, with its stops where they are known."""
         line, ends = way_of(layout, self._sold_at)
         self.way.set_data(*(line / unit).T)
         marks = [np.zeros((0, 2))]
@@ -285,13 +285,18 @@ class LayoutView(LoopView):
             across = 6.0 * self.point * np.array([-along[1], along[0]])
             marks.append(np.array([at / unit - across, at / unit + across, (np.nan, np.nan)]))
         self.stops.set_data(*np.concatenate(marks).T)
-        moves = (
-            "" if not len(line) else "dash-dot: take-up, bars its stops" if len(ends) else "dash-dot: take-up swings"
-        )
-        seen, belt = "seen facing the engine shaft · °: wrap", "filled: tight · dashed: slack"
-        sold = "○: with a belt that is sold" if len(self._sold_at) else ""
-        wide = [" · ".join(filter(None, (belt, moves, sold))), seen]
-        self.caption.set_text("\n".join(self.by_width(wide, [belt, seen])))
+
+    def _say_what_is_what(self, picture: LayoutPicture) -> None:
+        """Write the caption: only what is drawn is explained."""
+        known = picture.fits and picture.role is not None and bool(np.any(picture.role))
+        belt = "filled: tight · dashed: slack" if has_height(picture.layout) else "thick: tight · thin: slack"
+        way, stops = (len(line.get_xdata()) > 0 for line in (self.way, self.stops))
+        moves = "dash-dot: take-up, bars its stops" if stops else "dash-dot: take-up swings"
+        said = ((belt, known), (moves, way), ("○: with a belt that is sold", len(self._sold_at) > 0))
+        first = [words for words, shown in said[: self.by_width(3, 1)] if shown]
+        seen = "seen facing the engine shaft" + (" · °: wrap" if picture.fits else "")
+        self.sizes.set_text(picture.belts if picture.fits else "the belt cannot go round")
+        self.caption.set_text("\n".join(filter(None, (" · ".join(first), seen))))
 
     def _where_sold(self, layout: StageLayout, unit: float) -> None:
         """Mark where the take-up stands with each belt that is sold.
@@ -343,7 +348,7 @@ def _belts_in_words(reader: Reader, layout: StageLayout) -> str:
     many = belts_of(reader, f"stage[{layout.name}]")
     wide, high = (in_shop(size, reader.system) for size in (belt.top_width, belt.height))
     count = f"{many} {belt.counted_by}{'s' if many > 1 else ''}"
-    return f"{count} {belt.name}, {f'each {wide} wide and ' if belt.counted_by == 'belt' else ''}{high} high"
+    return f"{count}, section {belt.name}: {f'each {wide} wide, ' if belt.counted_by == 'belt' else ''}{high} high"
 
 
 def picture_of(results: Results, stage: str, *, rest: bool = True) -> LayoutPicture | None:
