@@ -148,6 +148,17 @@ Joints
     weld_ring                    throat stress of a fillet weld all round a shaft
     weld_allowed                 stress allowed on the throat of a fillet weld
 
+Roller chain
+
+    sprocket_pitch_diameter      circle on which the pins of a chain sit on a sprocket
+    sprocket_sizes               diameters by which a sprocket is turned, cut and measured
+    chain_path                   length of a chain in pitches, wraps and free strand
+    chain_centres                centres at which a chain of so many pitches is just straight
+    speed_swing                  swing of a chain's speed over one tooth
+    chain_rating                 rated power of one strand by plates, and by rollers and bushings
+    slack_in                     chain that is longer than straight, from how far its middle moves
+    movement_of                  how far the middle of a slack strand moves
+
 What gives first
 
     carried_over                 carry a torque from a shaft down the drive to the shaft that all are compared on
@@ -213,6 +224,16 @@ from jackshaft.mechanics.near_bores import near_misses
 from jackshaft.mechanics.path import belt_path
 from jackshaft.mechanics.rating import arc_factor, length_factor, rated_power, rated_power_light
 from jackshaft.mechanics.ratio import belt_ratio, error_of_diameters, tip_speed, tooth_ratio
+from jackshaft.mechanics.roller_chain import (
+    chain_centres,
+    chain_path,
+    chain_rating,
+    movement_of,
+    slack_in,
+    speed_swing,
+    sprocket_pitch_diameter,
+    sprocket_sizes,
+)
 from jackshaft.mechanics.seats import choose as choose_fit
 from jackshaft.mechanics.seats import clearance_left, largest_fillet
 from jackshaft.mechanics.seats import interference as seat_interference

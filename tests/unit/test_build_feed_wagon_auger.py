@@ -335,7 +335,6 @@ def test_the_search_for_words_finds_what_is_said(results):
     assert says(results, "large pulley.*pulls", -156.3, "°", GEOMETRY)
 
 
-@TO_COME
 @pytest.mark.parametrize(
     "about, value, unit, within",
     [
@@ -351,7 +350,7 @@ def test_the_search_for_words_finds_what_is_said(results):
         pytest.param("output chain", 2.9, "%", 0.02, id="speed swings by"),
     ],
 )
-def test_still_to_be_said(results, about, value, unit, within):
+def test_the_chain(results, about, value, unit, within):
     assert says(results, about, value, unit, within)
 
 
@@ -365,7 +364,6 @@ def test_the_pin_feels_a_part_of_an_engagement(results, state, value):
     assert check(results, "chain.engage-pin").verdict == "go"
 
 
-@TO_COME
 def test_thirteen_teeth_are_a_caution(results):
     assert any(c.verdict == "caution" and "teeth" in f"{c.name} {c.value} {c.reason}" for c in results.checks)
 
@@ -419,15 +417,15 @@ def test_these_cautions_and_no_others(results):
     """Of the six cautions those whose chapters are here; the others have tests of their own above."""
     here = {f"layout.back-bend[{STAGE}]", f"capacity.idlers[{STAGE}]", f"chain.engage-belts[{STAGE}]"}
     # 418 rpm at 3000: 542 at 8 % over the rated 3600, over the 430 that are allowed
-    here |= {"shafts.crank-bending", "ratio.top-speed"}
+    here |= {"shafts.crank-bending", "ratio.top-speed", "roller-chain.teeth[output chain]"}
     assert {c.id for c in results.checks if c.verdict == "caution"} == here
     assert first_number(check(results, f"capacity.idlers[{STAGE}]").value) == 72
 
 
-@pytest.mark.xfail(strict=True, reason="teeth and high attitude are to come")
+@pytest.mark.xfail(strict=True, reason="the high attitude is to come")
 def test_all_six_cautions(results):
     words = " ".join(f"{c.name} {c.value}" for c in results.checks if c.verdict == "caution")
-    for subject in ("backwards", "idlers", "teeth", "high", "clutch", "crank"):
+    for subject in ("backwards", "idlers", "teeth", "attitude", "clutch", "crank"):
         assert subject in words
 
 

@@ -18,7 +18,7 @@ USUAL = {
     "shaft[NAME].joint[NAME]": ("kind", "position", "stage", "width", "length", "screw", "count"),
     "stage[NAME]": (
         *("kind", "from", "to", "marked", "section", "belts", "length", "length_is", "driver", "driven", "centres"),
-        *("chain_pitch", "driver_teeth", "driven_teeth", "ratio"),
+        *("chain", "driver_teeth", "driven_teeth", "links", "ratio"),
     ),
     "stage[NAME].pulley[NAME]": ("diameter", "measured_as", "x", "y", "side", "surface", "drives"),
     "stage[NAME].search": ("zone_left", "zone_right", "zone_low", "zone_high", "idlers_most", "sizes_on_hand"),

@@ -9,7 +9,6 @@ import numpy as np
 
 from jackshaft.chapters.ratio.able import engine_able
 from jackshaft.chapters.ratio.data import RatioData, StageRatio, chain
-from jackshaft.chapters.ratio.teeth import FEW_SPROCKET
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_changes import DOUBLE, Pair, on_hand, order, pairs, pulley_key, sized, sold, with_belt
 from jackshaft.parts.belt_stage import standard_of
@@ -153,19 +152,6 @@ def _sprockets(failing: Failing, stage: StageRatio, low: float, high: float) -> 
         yield Proposal(f"Fit a {part} sprocket of {count} teeth to {stage.name}.", {key: str(count)})
 
 
-def _more_teeth(failing: Failing) -> Iterator[Proposal]:
-    """Yield larger pairs of sprockets of the ratio as it is, or as near to it as whole teeth come."""
-    at = f"stage[{failing.part}]"
-    teeth = [failing.reader.get(f"{at}.{end}_teeth") for end in ("driver", "driven")]
-    if None in teeth:
-        return
-    for small in (FEW_SPROCKET, 13, 15, 17):
-        pair = [round(n * small / min(teeth)) for n in teeth]
-        words = f"Fit sprockets of {pair[0]} and {pair[1]} teeth to {failing.part}, with the chain for them."
-        changes = {f"{at}.{end}_teeth": str(n) for end, n in zip(("driver", "driven"), pair, strict=True)}
-        yield Proposal(words, changes, clears=True)
-
-
 def _surface(failing: Failing) -> Iterator[Proposal]:
     """Yield a lower governed speed, then pulleys and sprockets that gear the work down, inside the band it wants."""
     data, line = _way(failing)
@@ -296,7 +282,6 @@ PROPOSALS = {
     "ratio.motor-start": _motor,
     "ratio.direction": _direction,
     "ratio.surface-speed": _surface,
-    "ratio.small-sprocket": _more_teeth,
 }
 
 __all__ = ["PROPOSALS", "slowed"]

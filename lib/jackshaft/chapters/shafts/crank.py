@@ -13,6 +13,7 @@ from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
 from jackshaft.mechanics.stress_raisers import raiser
 from jackshaft.parts import seldom
+from jackshaft.parts.chain_stage import lacks_of
 from jackshaft.parts.shaft_cases import at_case, chain_pull, factors_of
 from jackshaft.parts.shaft_loads import hubs_on
 from jackshaft.parts.words import sentence
@@ -215,8 +216,7 @@ def _unknown(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None
     missing = [k for k in ("engine.side_load_limit", "engine.belt_at") if reader.si(k) is None]
     missing += [k for k in (() if check is None else check.missing) if not reader.has(k)]
     if reader.get(f"stage[{stage}].kind") == "roller chain":
-        wanted = [f"stage[{stage}].{k}" for k in ("chain_pitch", "driver_teeth", "driven_teeth")]
-        missing += [k for k in (*wanted, "work.power", "work.power_at") if reader.get(k) is None]
+        missing += [*lacks_of(reader, stage), *reader.unknown("work.power", "work.power_at")]
     words = f"How hard '{stage}' pulls on the engine's shaft is not known yet."
     if missing:
         draft.missing(

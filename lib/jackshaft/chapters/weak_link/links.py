@@ -14,6 +14,7 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, StageRatio, chain
 from jackshaft.chapters.weak_link.data import SLIPS, Left, Link
 from jackshaft.chapters.weak_link.slipping import PLATE_SPREAD, clutch_torques
+from jackshaft.parts.chain_stage import KIND, read_chain_stage
 from jackshaft.parts.motor import is_motor, most_torque
 from jackshaft.parts.shaft_loads import hubs_on, places_of_no_loop
 from jackshaft.parts.shear_pin import shear_pin
@@ -177,10 +178,15 @@ def stages(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
         elif reader.get(f"{part}.kind") == "belt":
             yield _belt(reader, done, ratio, name)
         else:
-            strength = reader.si(f"{part}.strength")
+            strength, source = reader.si(f"{part}.strength"), "strength in the build file"
+            chain_here = read_chain_stage(reader, name) if reader.get(f"{part}.kind") == KIND else None
+            if strength is None and chain_here is not None and chain_here.strength is not None:
+                strength, source = 0.5 * chain_here.diameters[1] * chain_here.strength, chain_here.row.source
             if strength is None:
                 why = f"what this {stage.kind} stands is not known"
-                yield Left(name, part, why, (f"{part}.strength",))
+                yield Left(
+                    name, part, why, (f"{part}.chain" if reader.get(f"{part}.kind") == KIND else f"{part}.strength",)
+                )
                 continue
             yield Link(
                 f"{name} breaks",
@@ -188,7 +194,7 @@ def stages(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
                 stage.end,
                 likely=strength,
                 gives=f"the {stage.kind} breaks or skips",
-                source="strength in the build file",
+                source=source,
                 part=part,
             )
 
