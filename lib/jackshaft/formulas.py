@@ -159,6 +159,17 @@ Roller chain
     slack_in                     chain that is longer than straight, from how far its middle moves
     movement_of                  how far the middle of a slack strand moves
 
+Telescoping shaft
+
+    stance                       distance and angles of both joints at a lift of the attachment
+    speed_of_joints              how the driven shaft's speed swings over a turn
+    left_angle                   angle of the one joint that would turn as unevenly as both do
+    tube_whirl                   first whirl speed of a tube between two joints
+
+Guards
+
+    reach_through                distance that an opening of a guard must keep from what turns
+
 What gives first
 
     carried_over                 carry a torque from a shaft down the drive to the shaft that all are compared on
@@ -189,6 +200,7 @@ from jackshaft.mechanics.clutch import (
 from jackshaft.mechanics.coil import coil_current, coil_match, hot_resistance, lead_check
 from jackshaft.mechanics.contacts import charging_budget, contact_heat, relay_coil, terminal_limit
 from jackshaft.mechanics.diameters import flat, groove_wear, grooved, turned_groove
+from jackshaft.mechanics.driveline import left_angle, speed_of_joints, stance, tube_whirl
 from jackshaft.mechanics.engagement import engage, engage_below, engage_below_rising, engage_governed, engage_rising
 from jackshaft.mechanics.estimates import (
     engine_displacement,
@@ -201,6 +213,7 @@ from jackshaft.mechanics.estimates import (
 from jackshaft.mechanics.fits import limits as fit_limits
 from jackshaft.mechanics.fits import ring_limits
 from jackshaft.mechanics.fuses import choose_fuse, fuse_check
+from jackshaft.mechanics.guards import reach_through
 from jackshaft.mechanics.inertia import bar_inertia, disc_inertia, reflect_inertia, rim_inertia, run_down_inertia
 from jackshaft.mechanics.inserts import (
     grease_portion,

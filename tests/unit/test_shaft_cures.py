@@ -310,7 +310,7 @@ def test_a_case_of_the_belts_is_a_case_of_shafts_bearings_and_joints(demo):
     assert np.hypot(*(force - [0, -3 * LBF])) / LBF == pytest.approx(4 * pull, rel=1e-6)
     assert torque == pytest.approx(4 * chain.torque)
     found = react("jackshaft", ("engine side", "chain side"), np.array([0, 7.5 * INCH]), loads)
-    case, most = load_of(reader, "chain side", {"jackshaft": found}).seldom
+    case, most = load_of(reader, done, "chain side", {"jackshaft": found}).seldom
     assert case == "jam"
     # linear from work through the peak
     work, _, peak = found.carried[:, 1]
@@ -319,7 +319,7 @@ def test_a_case_of_the_belts_is_a_case_of_shafts_bearings_and_joints(demo):
     assert torques.seldom == ("jam", pytest.approx(4 * torques.work))
     # it lasts a moment: what comes often is judged without it
     assert torques.hardest == ("peak", pytest.approx(2.2 * torques.work))
-    assert load_of(reader, "chain side", {"jackshaft": found}).hardest == ("peak", pytest.approx(np.hypot(*peak)))
+    assert load_of(reader, done, "chain side", {"jackshaft": found}).hardest == ("peak", pytest.approx(np.hypot(*peak)))
 
 
 # -- what is named is judged ---------------------------------------------------------------------------
@@ -467,6 +467,7 @@ shaft = "out"
 power = "3.5 hp"
 power_at = "engine"
 peak_factor = 1.5
+start_factor = 1.0
 overrun_factor = 0
 [[shaft]]
 name = "out"
@@ -485,5 +486,8 @@ chain_pitch = "1/2 in"
     assert check(found, "shafts.crank").verdict == "go"  # 1.5 x 61.6 is under 100
     more = work_up(parse(text.replace(b"= 1.5\n", b"= 1.7\n"), file="t.toml"))
     assert check(more, "shafts.crank").verdict == "caution"  # 1.7 x 61.6 is 105
+    for factor in (b"start_factor = 1.0\n", b"peak_factor = 1.5\n"):
+        untold = check(work_up(parse(text.replace(factor, b""), file="t.toml")), "shafts.crank")
+        assert (untold.verdict, untold.missing) == ("not decidable", (f"work.{factor.split()[0].decode()}",))
     blank = work_up(parse(text.replace(b'chain_pitch = "1/2 in"', b""), file="t.toml"))
     assert check(blank, "shafts.crank").missing == ("stage[c].chain",)

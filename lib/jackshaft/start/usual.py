@@ -35,7 +35,11 @@ USUAL = {
         *("shaft", "position", "marking", "bore", "outside", "width", "measured_with", "seat", "closure", "locking"),
         "housing",
     ),
-    "driveline": ("straight", "longest", "shortest", "collapsed", "tube", "swing"),
+    "driveline": (
+        *("collapsed", "tube", "hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside"),
+        *("phase", "joint_rating", "guarded"),
+    ),
+    "driveline.attitude[NAME]": ("lift", "turns"),
 }
 
 

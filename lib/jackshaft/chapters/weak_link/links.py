@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
 
-from jackshaft import tables
 from jackshaft.chapters.clutch import centrifugal
 from jackshaft.chapters.clutch.ways_data import IDLER
 from jackshaft.chapters.grip.cases import tension_key
@@ -18,6 +17,7 @@ from jackshaft.parts.chain_stage import KIND, read_chain_stage
 from jackshaft.parts.motor import is_motor, most_torque
 from jackshaft.parts.shaft_loads import hubs_on, places_of_no_loop
 from jackshaft.parts.shear_pin import shear_pin
+from jackshaft.parts.steels import steel_row, yield_of_row
 from jackshaft.parts.words import joint_part
 from jackshaft.results.checks import UNDECIDED
 from jackshaft.results.findings import Findings
@@ -276,9 +276,8 @@ def yield_of(reader: Reader, name: str) -> float | None:
     given, material = reader.si(f"shaft[{name}].yield_strength"), reader.get(f"shaft[{name}].material")
     if given is not None or not material:
         return given
-    rows = tables.table("materials").rows
-    row = next((r for r in rows if r["material"].lower() == str(material).lower()), None)
-    return None if row is None else row["yield_mpa"] * 1e6
+    row = steel_row(material)
+    return None if row is None else yield_of_row(row)
 
 
 def hubs(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
