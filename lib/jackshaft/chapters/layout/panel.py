@@ -72,12 +72,12 @@ def tension_controls(build: Build, stage: str, group: str = "") -> Iterator[Cont
 def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str) -> Outcome:
     """Work up one belt stage as a panel shows it: layout and grip together, the draws once the hand rests."""
     at_once, in_full = _workers(stage)
-    return replace(_outcome(at_once(build), stage), later=lambda: _outcome(in_full(build), stage))
+    return replace(_outcome(at_once(build), stage, rest=False), later=lambda: _outcome(in_full(build), stage))
 
 
-def _outcome(results: Results, stage: str) -> Outcome:
+def _outcome(results: Results, stage: str, *, rest: bool = True) -> Outcome:
     facts, checks = found_of(results, ("layout", "grip"), stage)
-    return Outcome(facts, checks, picture_of(results, stage), _compare(results, stage))
+    return Outcome(facts, checks, picture_of(results, stage, rest=rest), _compare(results, stage))
 
 
 def _compare(results: Results, stage: str) -> dict[str, Compared]:
