@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from html import escape
 
 from jackshaft.buildfile import Build, has_previous, open_anyhow
-from jackshaft.buildfile.schema import CHAPTERS
+from jackshaft.buildfile.schema import CHAPTERS, NO_PARTS
 from jackshaft.buildfile.schema import chapter as schema_chapter
 from jackshaft.drawing.pictures import pictures_of
 from jackshaft.record.card import CSS as CARD_CSS
@@ -130,7 +130,7 @@ class Bench:
         """What the machine is made of so far: a line for each chapter of the build file."""
         rows = []
         for chapter in CHAPTERS:
-            if chapter.name == "accepted":
+            if chapter.name in NO_PARTS:
                 continue
             names = self.build.names(chapter.name)
             known = sum(k.startswith((chapter.name + ".", chapter.name + "[")) for k in self.build.values)
