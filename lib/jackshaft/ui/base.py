@@ -74,7 +74,7 @@ class Panel(Pinned):
     ):
         self.title = title
         self.view = view
-        self.state = PanelState(build, controls, outcome_of)
+        self.state = PanelState(build, controls, outcome_of, title)
         self._drawing = Later(DRAW_AFTER, self._draw, anew=False)
         self._finishing = Later(FINISH_AFTER, self._finish, anew=True)
         self._storing = Later(STORE_AFTER, self._store, anew=True)
@@ -82,7 +82,7 @@ class Panel(Pinned):
         self._mending = Later(MEND_AFTER, lambda: self.mend.show(), anew=True)
         self._stored: stored.StoredOutputs | None = None
         self._drawn = Picture(view)
-        self._pin_letters: list[str] = []
+        self._pins_shown: list = []
         self._fields = {c.id: Field(c, build.system, self._changed) for c in controls}
         self.hand = Hand(drag, self)
         self._make_widgets(actions, pins)
@@ -129,7 +129,7 @@ class Panel(Pinned):
             self.ask.put(asked.conflict, lambda answers: self._do(lambda: self._keep(answers)))
             raise
         self.ask.clear()
-        follow(self.build, self)
+        self._others_follow()
         return words
 
     def reset(self) -> None:
@@ -286,6 +286,9 @@ class Panel(Pinned):
             self._finishing.soon()
         if self._stored is not None:
             self._storing.soon()
+
+    def _others_follow(self) -> None:
+        follow(self.build, self)
 
     def _follow(self, build: Build) -> None:
         def work() -> str:

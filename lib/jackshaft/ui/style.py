@@ -124,6 +124,11 @@ _RULES = """
 
 .jk-panel .jk-buttons, .jk-panel .jk-pin-row { display: flex; flex-wrap: wrap; gap: 0.5rem; }
 .jk-panel .jk-pins { display: flex; flex-direction: column; gap: 0.4rem; }
+.jk-panel .jk-candidate { display: flex; flex-direction: column; align-items: stretch; gap: 0.4rem;
+  padding: 0.5rem 0; border-top: 1px solid var(--jk-hair); }
+.jk-panel .jk-candidate p, .jk-panel .jk-candidate pre { margin: 0; white-space: pre-wrap; overflow-wrap: anywhere; }
+.jk-panel .jk-candidate-head .widget-html-content { height: auto; line-height: 1.35; }
+.jk-panel .jk-candidate > .jk-button { align-self: flex-start; }
 .jk-panel .jk-button { min-height: 44px; height: auto; width: auto; margin: 0; padding: 0.3rem 0.9rem; border-radius: 5px;
   border: 1px solid var(--jk-line); background: var(--jk-sheet); color: var(--jk-ink); font-size: 0.95rem;
   line-height: 1.25; white-space: normal; box-shadow: none; }
@@ -205,6 +210,7 @@ _RULES = """
 .jk-panel table.jk-compare :is(th, td) { padding: 0.3rem 0.8rem; white-space: nowrap; }
 .jk-panel table.jk-compare th[scope=row] { position: sticky; left: 0; background: var(--jk-sheet); white-space: normal; }
 .jk-panel .jk-swatch { width: 2.4rem; height: 0.6rem; margin-left: 0.4rem; vertical-align: middle; }
+.jk-panel table.jk-compare td.jk-differs { font-weight: 600; background: var(--jk-sheet); }
 .jk-panel table.jk-compare td.jk-better { background: var(--jk-go-back); color: var(--jk-go); }
 .jk-panel ul.jk-checks { list-style: none; margin: 0; padding: 0; display: grid; gap: 0.55rem; align-content: start; }
 .jk-panel ul.jk-checks li { margin: 0; padding-bottom: 0.5rem; border-bottom: 1px solid var(--jk-hair); }
