@@ -58,6 +58,13 @@ def open_build(name: str | os.PathLike | None = None) -> Bench:
     return bench
 
 
+def search_module():
+    """Return the module that makes the panel of the search."""
+    from jackshaft.search import panel
+
+    return panel
+
+
 def _listed(lines: Iterable[str], text: str = "- {}", html: str = "{}") -> Shown:
     """Return lines as a list; ``text`` and ``html`` say how one is set."""
     lines = list(lines)
@@ -356,13 +363,19 @@ class Bench:
         return agree(by_hand, chapter)
 
     def panel(self, chapter: str, part: str | None = None):
-        """The live panel of a chapter, or a line that says why there is none for this build."""
-        try:
-            if chapter == "search":
-                from jackshaft.search.panel import search_panel
+        """The live panel of a chapter, or a line that says why there is none for this build.
 
-                return search_panel(self.build, part)
-            return chapters()[chapter].part("panel").panel(self.build, part)
+        Where a build has several parts that the panel can be about and none is named, a list over it chooses.
+        """
+        try:
+            module = search_module() if chapter == "search" else chapters()[chapter].part("panel")
+            words, parts = getattr(module, "PARTS", ("", lambda build: ()))
+            names = () if part else parts(self.build)
+            if len(names) > 1:
+                from jackshaft.ui.chooser import Chooser
+
+                return Chooser(words, names, module.panel, self.build)
+            return module.panel(self.build, part)
         except ValueError as why:
             return Shown(f"No panel here: {why}.")
         except Exception as error:

@@ -6,6 +6,8 @@ import weakref
 from collections.abc import Callable, Mapping, Sequence
 from html import escape
 
+import ipywidgets as widgets
+
 from jackshaft.buildfile import Answer, Build
 from jackshaft.drawing.view import View
 from jackshaft.render.html import table_html
@@ -142,12 +144,23 @@ class Panel(Pinned):
         self._do(work)
 
     def _ipython_display_(self) -> None:
+        self.put_on_page(self.widget)
+
+    def put_on_page(self, place: widgets.Widget) -> None:
+        """Display a place that holds the panel, and what is stored of it for readers without a kernel."""
         self._finish()
         self._drawing.hurry()
         self._take_over()
         self._stored = stored.StoredOutputs()
-        stored.show_live(self.widget)
+        stored.show_live(place)
         self._stored.show(self.title, self.state, self.view)
+
+    def stand_for(self, other: Panel) -> None:
+        """Take the place of another panel: what is stored on the page follows this one from now on."""
+        self._take_over()
+        self._stored, other._stored = other._stored, None
+        if self._stored is not None:
+            self._store()
 
     def _take_over(self) -> None:
         """Let an older panel of the same title and build go: its cell was run again, and nobody sees it."""
