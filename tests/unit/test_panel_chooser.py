@@ -11,10 +11,11 @@ from jackshaft.ui.elements import box, html
 
 
 def two_belts():
-    """Return the chipper's build with its belt stage written down twice, and a third of which nothing is known."""
+    """Return the demo build with two more belt stages; of the last nothing is known."""
     build = load("feed_wagon_auger")
     pulley = '[[stage.pulley]]\nname = "{0}"\nx = "{1}"\ny = "0 in"\ndiameter = "{2}"\nmeasured_as = "datum"\n\n'
-    more = '\n[[stage]]\nname = "second"\nkind = "belt"\nfrom = "jackshaft"\nsection = "A"\ndriver = "p"\ndriven = "q"\n\n'
+    more = '\n[[stage]]\nname = "second"\nkind = "belt"\nfrom = "jackshaft"\nsection = "A"\n'
+    more += 'driver = "p"\ndriven = "q"\n\n'
     more += pulley.format("p", "0 in", "4 in") + pulley.format("q", "18 in", "6 in")
     return parse((build.text + more + '[[stage]]\nname = "third"\nkind = "belt"\n').encode(), file="two.toml")
 
