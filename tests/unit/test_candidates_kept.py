@@ -116,6 +116,8 @@ def test_a_panel_keeps_its_candidate_and_a_panel_of_tomorrow_shows_it(panel):
     assert tomorrow.state.changes() == {f"{E}.diameter": "5 in"}
     tomorrow.store("A", reason="it rubs")
     assert [(c.name, c.reason) for c in stored(load(DEMO))] == [("large E", "it rubs")]
+    tomorrow.make("A")
+    assert tomorrow.state.pins[0].taken and "The build is like this now" in tomorrow._pins.children[1].children[0].value
     tomorrow.drop("A")
     assert not stored(load(DEMO)) and not tomorrow.state.pins
 

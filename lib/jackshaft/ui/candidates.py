@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from jackshaft.buildfile import Answer, Build, NoSuchKey, check_name
-from jackshaft.buildfile.candidates import LIST, Stored, lines_of, stored, tried
+from jackshaft.buildfile.candidates import LIST, Stored, differences, lines_of, stored, tried
 from jackshaft.buildfile.editing import Change
 from jackshaft.render.parts import by_weight
 from jackshaft.results.checks import worst
@@ -22,7 +22,7 @@ class Pin:
     """A setting that was held: its letter, the text of every control, its outcome, and what else it changes.
 
     ``stored`` is what the build file holds of it, None while it is pinned on this page only. ``shown`` tells whether
-    the picture draws it.
+    the picture draws it, ``taken`` whether the build is by now as the kept candidate makes it.
     """
 
     letter: str
@@ -32,6 +32,7 @@ class Pin:
     also: Mapping[str, Change] = field(default_factory=dict)
     stored: Stored | None = None
     shown: bool = True
+    taken: bool = False
 
     @property
     def name(self) -> str:
@@ -96,6 +97,8 @@ class Candidates:
             self.take_out(pin.name)
         else:
             self.pins.remove(pin)
+            if self.unread:
+                self.read_stored()
 
     def name_of(self, letter: str) -> str:
         """Return what the build file calls a candidate; empty where it is pinned here only.
@@ -226,7 +229,8 @@ class Candidates:
         texts |= {key: as_text(value) for key, value in changes.items() if key in self.controls}
         readings = {id: take(self.controls[id], text, self.system) for id, text in texts.items()}
         also = {key: value for key, value in changes.items() if key not in self.controls}
-        return Pin(letter, texts, readings, self.outcome_with(readings, also), also, one, shown)
+        outcome, taken = self.outcome_with(readings, also), not differences(self.build, one)
+        return Pin(letter, texts, readings, outcome, also, one, shown, taken)
 
     def also_cells(self, key: str) -> tuple[str, ...]:
         """Return what the present design and each candidate say of a key that no control stands for."""

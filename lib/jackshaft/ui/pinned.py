@@ -116,7 +116,9 @@ class Pinned:
     # -- widgets ---------------------------------------------------------------------------------
 
     def _show_pins(self) -> None:
-        shown = [(p.letter, p.stored, p.shown) for p in self.state.pins] + [*self.state.unread]
+        shown = [(p.letter, p.stored, p.shown, p.taken, found_in_words(p.outcome)) for p in self.state.pins] + [
+            *self.state.unread
+        ]
         if shown == self._pins_shown:
             return
         self._pins_shown = shown
@@ -173,6 +175,8 @@ def _head(pin: Pin) -> str:
     if not pin.stored:
         return words.replace("</p>", " pinned on this page only</p>")
     now, then = found_in_words(pin.outcome), pin.stored.found
+    if pin.taken:
+        return words + "<p>The build is like this now.</p>"
     words += f"<p>Kept {escape(pin.stored.date or 'without a date')}. Now {escape(now)}."
     return words + (f" It was {escape(then)}.</p>" if then and then != now else "</p>")
 
