@@ -46,6 +46,11 @@ class _Edge(NamedTuple):
         with np.errstate(divide="ignore", invalid="ignore"):
             return np.where(self.held > 0.0, -(self.level + self.others * torque) / self.held, np.inf)
 
+    def torque(self, pull):
+        """Return the share of the other shafts' torque at which the pulley is on the edge; 0 where they ask none."""
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return np.where(self.others > 0.0, -(self.level + self.held * pull) / self.others, 0.0)
+
 
 def held_still_si(pulls, wrap, friction, hold, roles, power=2.0, most=np.inf):
     """Hold one driven pulley still and find where the belt slides, and the strand tensions then.
@@ -71,7 +76,8 @@ def held_still_si(pulls, wrap, friction, hold, roles, power=2.0, most=np.inf):
     Returns
     -------
     HeldStill
-        Where the other shafts want their torque at every speed and the driver slips, all of them come to a stand.
+        Where the other shafts want their torque at every speed and the driver slips, all of them come to a stand:
+        ``torque`` is then what they hold, the least at which no pulley carries more than its wrap passes.
         No pull is below nought: a strand that hangs loose pulls nothing.
 
     Source
@@ -88,7 +94,7 @@ def held_still_si(pulls, wrap, friction, hold, roles, power=2.0, most=np.inf):
     swings = [_swing(p, hold.weights) for p in (rest, alone)]
     edge = _edge(level, swings, (stands, stands - 1), ratio[..., stands])
     slip = _edge(level, swings, (driver - 1, driver), ratio[..., driver])
-    torque, pull, slides, driver_slides = _settled(edge, slip, power, np.asarray(most, dtype=float))
+    torque, pull, speed, slides, driver_slides = _settled(edge, slip, power, np.asarray(most, dtype=float))
     found = torque[..., None] * rest + pull[..., None] * alone
     net = level[..., None] + torque[..., None] * swings[0] + pull[..., None] * swings[1]
     others = [i for i in range(len(pulls)) if rest[i] > 0.0]
@@ -98,7 +104,7 @@ def held_still_si(pulls, wrap, friction, hold, roles, power=2.0, most=np.inf):
         slides=slides,
         driver_slides=driver_slides,
         torque=torque,
-        speed=torque if power == 0.0 else torque ** (1.0 / power),
+        speed=speed,
         margin=_margin(found, net, ratio, others),
     )
 
@@ -116,21 +122,24 @@ def _edge(level, swings, strands, ratio):
 
 
 def _settled(edge, slip, power, most):
-    """Return torque share and pull at which all settles, and whether the belt slides over either pulley."""
+    """Return torque share, pull and speed at which all settles, and whether the belt slides over either pulley."""
     one = edge.pull(1.0)
+    least = np.clip(one, 0.0, most)
     with np.errstate(divide="ignore", invalid="ignore"):
-        past = np.where(np.isfinite(one), slip.at(1.0, np.where(np.isfinite(one), one, 0.0)), slip.held) > 0.0
+        past = np.where(np.isfinite(least), slip.at(1.0, np.where(np.isfinite(least), least, 0.0)), slip.held) > 0.0
         det = edge.others * slip.held - edge.held * slip.others
         share = (edge.held * slip.level - edge.level * slip.held) / det
         both = (edge.level * slip.others - edge.others * slip.level) / det
-    stand = past & ((power == 0.0) | ~(share > 0.0))
-    torque = np.where(past, np.where(stand, 0.0, np.minimum(share, 1.0)), 1.0)
-    pull = np.where(past, np.where(stand, slip.pull(0.0), both), one)
-    capped = pull > most
-    pull = np.maximum(np.where(capped, most, pull), 0.0)
-    # with less pull the driver may hold after all
-    holds = capped & (slip.at(1.0, pull) <= 0.0)
-    return np.where(holds, 1.0, torque), pull, ~(capped | stand), past & ~holds
+    # Where the belt stands too, the driver's limit alone would put more on the pulley that stands than its own passes:
+    # the others, which hold still against what is left, then take the share at which both are on the edge.
+    between = (share > 0.0) & (share < 1.0)
+    free = np.where(past, np.where(between, both, slip.pull(0.0)), one)
+    capped = free > most
+    pull = np.clip(free, 0.0, most)
+    torque = np.where(past, np.clip(slip.torque(pull), 0.0, 1.0), 1.0)
+    stand = past & ((power == 0.0) | (torque == 0.0))
+    speed = np.where(stand, 0.0, torque if power == 0.0 else torque ** (1.0 / power))
+    return torque, pull, speed, ~(capped | stand), past
 
 
 def _margin(pulls, net, ratio, others):

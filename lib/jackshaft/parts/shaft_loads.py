@@ -13,7 +13,6 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 import numpy as np
-from jackshaft import tables
 from jackshaft.mechanics.shafts import GRAVITY, STEEL_DENSITY
 from jackshaft.parts.belt_stage import shafts_driven
 from jackshaft.parts.shaft_cases import (
@@ -27,6 +26,7 @@ from jackshaft.parts.shaft_cases import (
     typed_force,
     typed_pull,
 )
+from jackshaft.parts.steels import steel_row
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
 
@@ -167,6 +167,16 @@ def _peak_factor(reader: Reader, done: Mapping[str, Findings], shaft: str) -> fl
     return own or reader.si("work.peak_factor") or 1.0
 
 
+def hard_unknown(reader: Reader, done: Mapping[str, Findings], shaft: str | None) -> tuple[str, ...]:
+    """Return the keys without which it is not known how hard a shaft is used beyond its work: its start, its peak."""
+    ratio = done["ratio"].data if "ratio" in done else None
+    state = None if ratio is None or shaft is None else ratio.shaft(shaft)
+    keys = reader.unknown("work.start_factor")
+    if state is None or state.peak_factor is None:
+        keys += reader.unknown("work.peak_factor")
+    return tuple(keys)
+
+
 def _hub(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str):
     """Return what the grip chapter found of a stage and the number of its pulley on this shaft; None, None without."""
     grip = grips_of(done).get(stage)
@@ -179,7 +189,7 @@ def _hub(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str):
 def density_of(reader: Reader, shaft: str) -> float:
     """Return the density of a shaft, kg/m3: its material's where it is tabulated, else that of steel."""
     name = reader.get(f"shaft[{shaft}].material")
-    row = next((r for r in tables.table("materials").rows if name and r["material"].lower() == str(name).lower()), None)
+    row = steel_row(name)
     return row["density_kg_per_m3"] if row is not None else STEEL_DENSITY
 
 

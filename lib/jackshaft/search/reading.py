@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -22,6 +23,7 @@ from jackshaft.parts.belt_stage import shafts_driven, standard_of, working
 from jackshaft.parts.listed_sizes import distinct, read_sizes
 from jackshaft.results import Reader, Unknown, label, work_up
 from jackshaft.search.belt_reading import grips, length_factors
+from jackshaft.search.clutched import with_clutch
 from jackshaft.search.problem import CENTRES, NothingCanWork, Problem, Pulley, same_belt, tension_field
 
 IDLERS_MOST = 2
@@ -93,7 +95,7 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
     names = reader.names(f"{at}.pulley")
     # idlers that the belt meets on its way from the driver to the driven pulley
     slack = (names.index(driven.name) - names.index(driver.name)) % len(names) - 1
-    return Problem(
+    problem = Problem(
         build=build,
         stage=stage,
         driver=driver,
@@ -129,6 +131,7 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
         **running,
         **sizes,
     )
+    return replace(problem, **with_clutch(problem, reader))
 
 
 def _pivot(reader: Reader, at: str, notes: list[str]) -> tuple[float, float] | None:

@@ -159,6 +159,7 @@ class Candidates:
         if not name.strip():
             raise NotKept(f"Nothing was kept. Name of candidate {pin.letter}: found nothing; wanted a name.")
         changes = self._changed(pin.readings) | dict(pin.also)
+        changes |= self._along(changes)
         if not changes:
             raise NotKept(
                 f"Nothing was kept: candidate {pin.letter} is the build as it is now. Keep another design in the "
@@ -228,9 +229,22 @@ class Candidates:
         texts = {id: self.base_text(control) for id, control in self.controls.items()}
         texts |= {key: as_text(value) for key, value in changes.items() if key in self.controls}
         readings = {id: take(self.controls[id], text, self.system) for id, text in texts.items()}
-        also = {key: value for key, value in changes.items() if key not in self.controls}
+        also = self.besides(changes)
         outcome, taken = self.outcome_with(readings, also), not differences(self.build, one)
         return Pin(letter, texts, readings, outcome, also, one, shown, taken)
+
+    def besides(self, changes: Mapping[str, Change]) -> dict[str, Change]:
+        """Return the changes that no control stands for.
+
+        What goes along with a control is no change of its own: it follows when the control is moved on.
+
+        Parameters
+        ----------
+        changes : mapping of str to Change
+            Key to value.
+        """
+        along = self._along({key: value for key, value in changes.items() if key in self.controls})
+        return {k: v for k, v in changes.items() if k not in self.controls and along.get(k) != v}
 
     def also_cells(self, key: str) -> tuple[str, ...]:
         """Return what the present design and each candidate say of a key that no control stands for."""

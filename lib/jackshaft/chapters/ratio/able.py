@@ -130,9 +130,14 @@ def _off(reader: Reader) -> float:
 
 
 def rating_checks(draft: Draft, reader: Reader, data: RatioData) -> None:
-    """Judge each stage that is no belt against the torque that its maker allows, at its driving shaft."""
+    """Judge each stage that is no belt against the torque that its maker allows, at its driving shaft.
+
+    A chain of a known number is rated by its own chapter where its maker's torque is not written down.
+    """
     for stage in data.stages:
-        if stage.pulleys is None:
+        at = f"stage[{stage.name}]"
+        rated = reader.get(f"{at}.chain") is not None and reader.get(f"{at}.rating") is None
+        if stage.pulleys is None and not rated:
             _rating(draft, reader, data, stage)
 
 

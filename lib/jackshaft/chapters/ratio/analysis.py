@@ -207,7 +207,8 @@ def _error_table(draft: Draft, reader: Reader, stages: Iterable[StageRatio]) -> 
     for stage in stages:
         if stage.pulleys is None or stage.outside_error is None:
             continue
-        p, error = stage.pulleys, stage.outside_error
+        # what is shown as nothing has no sign of its own
+        p, error = stage.pulleys, 0.0 if abs(stage.outside_error) < 5e-4 else stage.outside_error
         sizes = (
             reader.number(2 * line[i], "length", known=reader.how(f"stage[{stage.name}].pulley[{p.names[i]}].diameter"))
             for i in (p.driver, p.driven)
