@@ -192,3 +192,26 @@ def test_random_loops_settle_where_the_capstan_limits_let_them():
             assert got.speed[0] == pytest.approx(speed, abs=1e-4)
             seen.append(way)
     assert all(seen.count(way) > 10 for way in ("one", "both", "stand")), {w: seen.count(w) for w in seen}
+
+
+@pytest.mark.parametrize("tension", [60.0, 120.0, 400.0])
+@pytest.mark.parametrize("laws", [(1.0, 2.0), (2.0, 1.0), (0.0, 2.0), (2.0, 0.0)])
+@pytest.mark.parametrize("make", [lambda tension: held(3, tension), locked])
+def test_shafts_of_different_laws_settle_on_both_edges(make, laws, tension):
+    """With one of three held still, each other takes its own power of the speed that all have in common."""
+    hold, others, power = make(tension), (1, 4), np.zeros(5)
+    power[list(others)] = laws
+    found = solve(hold, 2, power)
+    speed, pulls, ratio = float(found.speed[0]), found.pulls[0], np.exp(GROOVE * WRAP)
+    net = strands_of(hold, pulls)
+    assert net == pytest.approx(found.net[0], rel=1e-6, abs=1e-6)
+    if speed > 0.0:
+        assert pulls[list(others)] == pytest.approx(PULLS[list(others)] * speed ** np.array(laws), rel=1e-6)
+        assert net[2] == pytest.approx(ratio[2] * net[1], rel=1e-6)
+    slack = net[DRIVER - 1] - ratio[DRIVER] * net[DRIVER]
+    assert slack <= 1e-6 * net[DRIVER - 1]
+    assert bool(found.driver_slides[0]) == (abs(slack) <= 1e-6 * net[DRIVER - 1])
+    # laws that hardly differ give what one law gives
+    near = solve(hold, 2, np.where(np.arange(5) == 1, 2.0 + 1e-9, 2.0))
+    one = solve(hold, 2, 2.0)
+    assert (near.pulls, near.torque, near.speed) == tuple(pytest.approx(v, abs=1e-5) for v in one[:1] + one[4:6])

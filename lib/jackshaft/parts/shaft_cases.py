@@ -14,6 +14,7 @@ from jackshaft.parts.belt_stage import shafts_driven
 from jackshaft.parts.chain_stage import read_chain_stage
 from jackshaft.parts.outside_loads import brake_share, jam_share, slipping_share
 from jackshaft.parts.seldom import is_held_still
+from jackshaft.parts.works import factor_of
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
 
@@ -96,7 +97,7 @@ def factors_of(reader: Reader, done: Mapping[str, Findings], shaft: str, back: O
         How hard the work drives back.
     """
     found: dict[str, float] = {}
-    if start := reader.si("work.start_factor"):
+    if start := factor_of(reader, done["ratio"].data, shaft, "start"):
         found["start"] = start
     if back is not None:
         found["overrun"] = -back.share

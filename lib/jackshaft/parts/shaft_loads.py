@@ -27,6 +27,7 @@ from jackshaft.parts.shaft_cases import (
     typed_pull,
 )
 from jackshaft.parts.steels import steel_row
+from jackshaft.parts.works import factor_key, factor_of
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
 
@@ -162,19 +163,13 @@ def _before_clutch(reader: Reader, shaft: str, stage: str | None) -> bool:
 
 def _peak_factor(reader: Reader, done: Mapping[str, Findings], shaft: str) -> float:
     """Return the peak load of a shaft over its load at work: its own, else the work's; 1 where neither is known."""
-    state = None if done["ratio"].data is None else done["ratio"].data.shaft(shaft)
-    own = None if state is None else state.peak_factor
-    return own or reader.si("work.peak_factor") or 1.0
+    return factor_of(reader, done["ratio"].data, shaft, "peak") or 1.0
 
 
 def hard_unknown(reader: Reader, done: Mapping[str, Findings], shaft: str | None) -> tuple[str, ...]:
     """Return the keys without which it is not known how hard a shaft is used beyond its work: its start, its peak."""
     ratio = done["ratio"].data if "ratio" in done else None
-    state = None if ratio is None or shaft is None else ratio.shaft(shaft)
-    keys = reader.unknown("work.start_factor")
-    if state is None or state.peak_factor is None:
-        keys += reader.unknown("work.peak_factor")
-    return tuple(keys)
+    return tuple(factor_key(reader, n) for n in ("start", "peak") if factor_of(reader, ratio, shaft, n) is None)
 
 
 def _hub(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str):

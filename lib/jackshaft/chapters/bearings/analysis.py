@@ -107,7 +107,7 @@ def _bearings(draft: Draft, reader: Reader, done: Mapping[str, Findings], names:
     for name, mine in identity.items():
         with draft.attempt(reader, f"bearings.life[{name}]", f"{name}: rating life"):
             life = bearing_life.work_up(draft, reader, done, mine, reactions.load_of(reader, done, name, shafts))
-            checks.add(draft, reader, life, why.get(name))
+            checks.add(draft, reader, life, why.get(name), done["ratio"].data)
             insert = inserts.is_insert(mine) or (mine.size is None and inserts.said(reader, f"bearing[{name}]"))
             seat = (inserts if insert else seats).work_up(draft, reader, mine, life)
             (

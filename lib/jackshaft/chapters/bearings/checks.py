@@ -13,6 +13,7 @@ from jackshaft.mechanics.bearings import UPPER_BOUND
 from jackshaft.parts import seldom
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.words import sentence
+from jackshaft.parts.works import factor_key, factor_of
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -35,10 +36,13 @@ SHAKEN = "Under work that shakes hard it may feel up to {:g} times the load, and
 HARDER = "How hard the work starts, or works at its peak, is not known, and may load it more."
 
 
-def add(draft: Draft, reader: Reader, life: BearingLife, why: tuple | None) -> None:
-    """Add the checks of one bearing; ``why`` is (missing keys, words) where it carries nothing known."""
+def add(draft: Draft, reader: Reader, life: BearingLife, why: tuple | None, ratio) -> None:
+    """Add the checks of one bearing; ``why`` is (missing keys, words) where it carries nothing known.
+
+    ``ratio`` is what the ratio chapter found.
+    """
     _life_check(draft, reader, life, why)
-    _load_check(draft, reader, life)
+    _load_check(draft, reader, life, ratio)
     _speed_check(draft, reader, life)
     _static_check(draft, reader, life)
     _axial_check(draft, reader, life)
@@ -119,13 +123,14 @@ def _life_check(draft: Draft, reader: Reader, life: BearingLife, why: tuple | No
         draft.doubt(reader, _shakes(life), SHAKEN.format(life.shock_most), id)
 
 
-def _load_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
+def _load_check(draft: Draft, reader: Reader, life: BearingLife, ratio) -> None:
     if life.radial is None or life.rating is None:
         return
     least = float(bearing_limits.least_load.si(life.rating.dynamic))
     enough = reaches(life.radial[0], least)
     # where the hard cases are not written down, it is not known that the load never turns round
-    unsure = reader.unknown("work.peak_factor", "work.overrun_factor")
+    peak = factor_of(reader, ratio, reader.get(f"bearing[{life.name}].shaft"), "peak")
+    unsure = [*([factor_key(reader, "peak")] if peak is None else []), *reader.unknown("work.overrun_factor")]
     drops = life.carried.against and (bool(unsure) or life.carried.passes_nothing(least))
     verdict = GO if enough and not drops else CAUTION
     if life.preloaded:

@@ -64,7 +64,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     engage_checks.check(draft, reader, data)
     clutch_heat.check(draft, reader, data.settled, found)
     clutch_heat.facing_check(draft, reader, found)
-    untold.leave_open(draft, reader, found)
+    untold.leave_open(draft, reader, found, done["ratio"].data, data.shaft)
     tables.add(draft, reader, data)
     if found is not None:
         engage_checks.facts(draft, reader, found)

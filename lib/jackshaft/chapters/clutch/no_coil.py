@@ -59,7 +59,7 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], scope: S
     letting_go.guarded(draft, reader, kind)
     if kind == IDLER:
         letting_go.returns(draft, reader)
-    untold.leave_open(draft, reader, None)
+    untold.leave_open(draft, reader, None, done["ratio"].data, data.shaft)
     _facts(draft, reader, data.way, data.required)
     draft.data = data
     if scope.detail.tables:

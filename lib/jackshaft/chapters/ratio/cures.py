@@ -12,6 +12,7 @@ from jackshaft.chapters.ratio.data import RatioData, StageRatio, chain
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_changes import DOUBLE, Pair, on_hand, order, pairs, pulley_key, sized, sold, with_belt
 from jackshaft.parts.belt_stage import standard_of
+from jackshaft.parts.works import work_key
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import at_least, at_most, read, write_nominal
@@ -155,11 +156,11 @@ def _sprockets(failing: Failing, stage: StageRatio, low: float, high: float) -> 
 def _surface(failing: Failing) -> Iterator[Proposal]:
     """Yield a lower governed speed, then pulleys and sprockets that gear the work down, inside the band it wants."""
     data, line = _way(failing)
-    end, most, size = (
-        data.shaft(line[-1].end) if line else None,
-        *(failing.reader.si(k) for k in ("work.surface_speed_most", "work.diameter")),
-    )
-    if end is None or end.work is None or not most or not size:
+    end = data.shaft(line[-1].end) if line else None
+    if end is None or end.work is None:
+        return
+    most, size = (failing.reader.si(work_key(failing.reader, end.name, n)) for n in ("surface_speed_most", "diameter"))
+    if not most or not size:
         return
     yield from slowed(failing, most / (0.5 * size * (end.top or end.work)))
 
@@ -189,6 +190,7 @@ def slowed(failing: Failing, factor: float) -> Iterator[Proposal]:
             yield Proposal(f"{words}, and work it at {under}.", {FULL: text, WORK: under})
     low = data.band[0] / end.work if data.band else 0.0
     for stage in line:
+        yield from _own_pulley(failing, stage, low, factor)
         yield from _pulleys(failing, stage, low, factor, around=1.0)
         yield from _sprockets(failing, stage, low, factor)
 

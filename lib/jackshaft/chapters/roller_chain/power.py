@@ -6,6 +6,7 @@ from jackshaft import tables
 from jackshaft.chapters.roller_chain.checks import fact
 from jackshaft.chapters.roller_chain.data import ChainData
 from jackshaft.parts.motor import is_motor
+from jackshaft.parts.works import factor_key
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -143,7 +144,7 @@ def _strength(draft: Draft, reader: Reader, chain: ChainData) -> None:
     if load.peak is None:
         words = f"The pull at work is {reader.show(load.pull, 'force')}. How hard the peaks are is not known yet."
         if stays_within(load.pull + flung, strong / SAFE):
-            draft.missing(reader, *named, ("work.peak_factor",), words, limit=limit)
+            draft.missing(reader, *named, (factor_key(reader, "peak"),), words, limit=limit)
             return
     pull = (load.pull if load.peak is None else load.peak) + flung
     found = reader.number(pull, "force")

@@ -204,7 +204,7 @@ def _pulls_of(reader: Reader, done: Mapping[str, Findings], stage: str) -> dict[
         chain = chain_pull(reader, done, ENGINE, stage)
         if chain is None:
             return None
-        more = factors_of(reader, done, ENGINE, None) | {"peak": reader.si("work.peak_factor", 1.0)}
+        more = factors_of(reader, done, ENGINE, None) | {"peak": done["ratio"].data.shaft(ENGINE).peak_factor or 1.0}
         return {"work": chain.pull} | {name: abs(factor) * chain.pull for name, factor in more.items()}
     grip, layout = (done["grip"].data or {}).get(stage), (done["layout"].data or {}).get(stage)
     if grip is None or grip.hub is None:

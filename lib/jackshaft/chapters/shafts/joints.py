@@ -18,6 +18,7 @@ from jackshaft.parts.along import KEYED, bears
 from jackshaft.parts.shaft_cases import BRAKE, MORE, at_case, factors_of, overrun_of
 from jackshaft.parts.shaft_loads import hard_unknown
 from jackshaft.parts.words import ENGINE_KEY, joint_part, sentence
+from jackshaft.parts.works import factor_of
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches, undecided
 from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
@@ -81,7 +82,7 @@ def torques_of(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Torq
     state = ratio.shaft(shaft) if ratio is not None else None
     if state is None or state.torque is None:
         return Torques(None, None, None, None, False)
-    start, back = reader.si("work.start_factor"), overrun_of(reader, done)
+    start, back = factor_of(reader, ratio, shaft, "start"), overrun_of(reader, done)
     factors = factors_of(reader, done, shaft, back)
     return Torques(
         state.torque,
