@@ -4,6 +4,7 @@ import pytest
 from jackshaft.buildfile import BuildProblems, load, rename_part
 from jackshaft.buildfile.candidates import differences, lines_of, stored, tried
 from jackshaft.buildfile.fingerprint import fingerprint
+from jackshaft.chapters.grip.panel import panel as tension
 from jackshaft.chapters.layout.panel import panel as layout
 from jackshaft.record import page
 from jackshaft.results import work_up
@@ -136,3 +137,11 @@ def test_a_panel_shows_a_candidate_that_does_not_read_and_takes_it_out(own_data)
     assert "old one" in words and "too far" in words and "cannot be compared" in words
     panel._take_out("old one")
     assert not stored(load(DEMO)) and not panel.state.unread
+
+
+def test_what_was_found_then_is_shown_on_the_page_that_found_it_only(own_data):
+    at = "candidate[large E]"
+    here = {f"{at}.page": "Try the layout: crank belts", f"{at}.found": "stop: something of then"}
+    keep(load(DEMO), candidate("large E", f"{E}.diameter = 5 in") | here)
+    heads = [p._pins.children[1].children[0].value for p in (layout(load(DEMO)), tension(load(DEMO)))]
+    assert "something of then" in heads[0] and "large E" in heads[1] and "something of then" not in heads[1]

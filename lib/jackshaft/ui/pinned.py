@@ -136,7 +136,7 @@ class Pinned:
             "Write it into the build file as a candidate; the design stays as it is",
         )
         fields = [reason] if pin.stored else [name, reason]
-        head, buttons = html("jk-candidate-head", _head(pin)), box("jk-pin-row", self._buttons(pin))
+        head, buttons = html("jk-candidate-head", _head(pin, self.state.title)), box("jk-pin-row", self._buttons(pin))
         return box("jk-candidate", [head, buttons, *fields, keep])
 
     def _buttons(self, pin: Pin) -> list[widgets.Button]:
@@ -169,12 +169,14 @@ class Pinned:
         return box("jk-candidate", [html("jk-candidate-head", words), remove])
 
 
-def _head(pin: Pin) -> str:
+def _head(pin: Pin, title: str) -> str:
     name = f" {escape(pin.name)}" if pin.name else ""
     words = f"<p><strong>{pin.letter}</strong>{swatch(pin.letter)}<strong>{name}</strong></p>"
     if not pin.stored:
         return words.replace("</p>", " pinned on this page only</p>")
     now, then = found_in_words(pin.outcome), pin.stored.found
+    # another page has other checks, so what it found is nothing to compare with
+    then = then if pin.stored.page == title else ""
     if pin.taken:
         return words + "<p>The build is like this now.</p>"
     words += f"<p>Kept {escape(pin.stored.date or 'without a date')}. Now {escape(now)}."
