@@ -16,7 +16,7 @@ from jackshaft.drawing.view import view_name
 from jackshaft.results import Again, Detail, Number, Results
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, Outcome
-from jackshaft.ui.one_part import belt_stage, found_of
+from jackshaft.ui.one_part import belt_stage, belt_stages, found_of
 from jackshaft.ui.ranges import diameter_control, place_control, size_control
 from jackshaft.units import write
 
@@ -127,6 +127,10 @@ def nearest_belt(build: Build, outcome: Outcome, *, stage: str) -> dict[str, str
     if np.isfinite(belt.centres) and not layout.places.given:
         return {f"{at}.centres": write(belt.centres, "length", system)}
     return {}
+
+
+#: What the panel is about one of, and which there are.
+PARTS = ("Belt stage", belt_stages)
 
 
 def panel(build: Build, stage: str | None = None) -> Panel:
