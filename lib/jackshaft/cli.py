@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -58,9 +59,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     trying = commands.add_parser("try", help="show what each cure of a check would do; nothing is written")
     trying.add_argument("build", help=BUILD)
     trying.add_argument("check", help="the id of a check, as `check` prints it in brackets")
-    record = commands.add_parser("record", help="make the record of a build: one page, and its notebooks run")
+    record = commands.add_parser("record", help="make the record of a build: one page and its fitting cards")
     record.add_argument("build", nargs="?", help=OPEN)
     record.add_argument("--out", required=True, type=Path, metavar="FOLDER", help="folder to write to")
+    record.add_argument("--notebooks", action="store_true", help="also run the notebooks on the build (takes minutes)")
     commands.add_parser("builds", help="list the builds")
     commands.add_parser("keys", help="print the table of keys of a build file")
     refresh = commands.add_parser("refresh", help="run the notebooks on the demo build and store their outputs")
@@ -135,12 +137,17 @@ def _set(given) -> int | None:
     say(f"Wrote {', '.join(changes)} into {kept.file}.")
 
 
+def _progress(words: str) -> None:
+    say(words)
+    sys.stdout.flush()
+
+
 def _record(given) -> int | None:
     from jackshaft.notebooks import NotRefreshed
     from jackshaft.record import NotOurs, write_record
 
     try:
-        written = write_record(load(given.build), given.out)
+        written = write_record(load(given.build), given.out, notebooks=given.notebooks, tell=_progress)
     except (NotOurs, NotRefreshed) as error:
         complain(error)
         return USAGE

@@ -207,6 +207,23 @@ def test_out_that_is_a_file_is_refused_and_kept(tmp_path, capsys):
     assert path.read_text() == "mine" and "Name a folder" in capsys.readouterr().err
 
 
+def test_notebooks_are_run_only_where_they_are_asked_for(tmp_path, monkeypatch, capsys):
+    """An older record's notebooks go when the new record has none: they would tell of another build."""
+    ran = []
+    monkeypatch.setattr(
+        "jackshaft.record._executed", lambda book, build: ran.append(book) or {f"{book.stem}.ipynb": b""}
+    )
+    asked = ["record", "rotor_bearings", "--out", str(tmp_path / "out")]
+    assert main([*asked, "--notebooks"]) == 0
+    books = len(ran)
+    said = capsys.readouterr().out
+    assert books > 5 and f"Running notebook {books} of {books}: " in said and f"and {books} executed notebooks" in said
+    assert main(asked) == 0 and len(ran) == books
+    said = capsys.readouterr().out
+    assert "fitting cards to print into" in said and f"{ran[0].stem}.ipynb" in said.partition("Taken away")[2]
+    assert [p.suffix for p in (tmp_path / "out").iterdir() if not p.name.startswith(".")] == [".html"] * 3
+
+
 def test_a_fingerprint_follows_the_values_and_not_how_they_were_typed():
     build = load(DEMO)
     mark = fingerprint(build)
