@@ -148,6 +148,28 @@ Joints
     weld_ring                    throat stress of a fillet weld all round a shaft
     weld_allowed                 stress allowed on the throat of a fillet weld
 
+Roller chain
+
+    sprocket_pitch_diameter      circle on which the pins of a chain sit on a sprocket
+    sprocket_sizes               diameters by which a sprocket is turned, cut and measured
+    chain_path                   length of a chain in pitches, wraps and free strand
+    chain_centres                centres at which a chain of so many pitches is just straight
+    speed_swing                  swing of a chain's speed over one tooth
+    chain_rating                 rated power of one strand by plates, and by rollers and bushings
+    slack_in                     chain that is longer than straight, from how far its middle moves
+    movement_of                  how far the middle of a slack strand moves
+
+Telescoping shaft
+
+    stance                       distance and angles of both joints at a lift of the attachment
+    speed_of_joints              how the driven shaft's speed swings over a turn
+    left_angle                   angle of the one joint that would turn as unevenly as both do
+    tube_whirl                   first whirl speed of a tube between two joints
+
+Guards
+
+    reach_through                distance that an opening of a guard must keep from what turns
+
 What gives first
 
     carried_over                 carry a torque from a shaft down the drive to the shaft that all are compared on
@@ -178,6 +200,7 @@ from jackshaft.mechanics.clutch import (
 from jackshaft.mechanics.coil import coil_current, coil_match, hot_resistance, lead_check
 from jackshaft.mechanics.contacts import charging_budget, contact_heat, relay_coil, terminal_limit
 from jackshaft.mechanics.diameters import flat, groove_wear, grooved, turned_groove
+from jackshaft.mechanics.driveline import left_angle, speed_of_joints, stance, tube_whirl
 from jackshaft.mechanics.engagement import engage, engage_below, engage_below_rising, engage_governed, engage_rising
 from jackshaft.mechanics.estimates import (
     engine_displacement,
@@ -190,6 +213,7 @@ from jackshaft.mechanics.estimates import (
 from jackshaft.mechanics.fits import limits as fit_limits
 from jackshaft.mechanics.fits import ring_limits
 from jackshaft.mechanics.fuses import choose_fuse, fuse_check
+from jackshaft.mechanics.guards import reach_through
 from jackshaft.mechanics.inertia import bar_inertia, disc_inertia, reflect_inertia, rim_inertia, run_down_inertia
 from jackshaft.mechanics.inserts import (
     grease_portion,
@@ -213,6 +237,16 @@ from jackshaft.mechanics.near_bores import near_misses
 from jackshaft.mechanics.path import belt_path
 from jackshaft.mechanics.rating import arc_factor, length_factor, rated_power, rated_power_light
 from jackshaft.mechanics.ratio import belt_ratio, error_of_diameters, tip_speed, tooth_ratio
+from jackshaft.mechanics.roller_chain import (
+    chain_centres,
+    chain_path,
+    chain_rating,
+    movement_of,
+    slack_in,
+    speed_swing,
+    sprocket_pitch_diameter,
+    sprocket_sizes,
+)
 from jackshaft.mechanics.seats import choose as choose_fit
 from jackshaft.mechanics.seats import clearance_left, largest_fillet
 from jackshaft.mechanics.seats import interference as seat_interference

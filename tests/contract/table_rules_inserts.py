@@ -21,7 +21,9 @@ def inserts(get):
         body = get("bearing_ratings").one(designation=f"6{row['size_code']:g}")
         inside(row, "c_n", row["c_n"], 0.98 * body["c_n"], 1.01 * body["catalogue_c_max_n"])
         inside(row, "c0_n", row["c0_n"], 0.98 * body["c0_n"], 1.05 * body["catalogue_c0_max_n"])
-        bore = get("bearings").one(designation=f"UC{row['size_code']:g}")["bore_mm"]
+        ring = get("bearings").one(designation=f"UC{row['size_code']:g}")
+        inside(row, "collar_width_mm over the ring's", row["collar_width_mm"] / ring["width_mm"], 1.1, 1.45)
+        bore = ring["bore_mm"]
         for text in row["bores_in"].split(";"):
             whole, _, part = text.strip().rpartition("-")
             inches = Fraction(part) + (int(whole) if whole else 0)

@@ -110,6 +110,8 @@ def materials(get):
     for row in table:
         if row["yield_mpa"] is not None:
             inside(row, "yield_mpa over tensile", row["yield_mpa"] / row["tensile_mpa"], 0.39, 1)
+        if row["yield_thick_mpa"] is not None:
+            inside(row, "yield_thick_mpa over yield", row["yield_thick_mpa"] / row["yield_mpa"], 0.9, 0.96)
         inside(row, "e_gpa over g_gpa", row["e_gpa"] / row["g_gpa"], 2.3, 2.95)
         inside(row, "density_kg_per_m3", row["density_kg_per_m3"], 900, 8000)
         # Modulus over density is near 26 for the metals used here, far less for plastics.

@@ -13,6 +13,7 @@ import pytest
 import table_rules
 import table_rules_bearings  # noqa: F401  fills the list of rules
 import table_rules_belts  # noqa: F401
+import table_rules_chains  # noqa: F401
 import table_rules_drives  # noqa: F401
 import table_rules_electric  # noqa: F401
 import table_rules_inserts  # noqa: F401

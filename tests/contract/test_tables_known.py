@@ -19,11 +19,9 @@ WAITING = {
     "balance_grades",
     "cutting_speeds",
     "driveline_series",
-    "guard_openings",
     "hitch_distances",
     "joint_angles",
     "joint_crosses",
-    "joint_residual_angles",
 }
 ALL = [tables.table(name) for name in tables.names()]
 #: Tables whose every row somebody may cut metal by: seats, keys, fillets, grooves of rings, ring tolerances.

@@ -271,17 +271,18 @@ def test_inside_datum_and_outside_differ_by_two_pi_times_the_height():
 
 
 @pytest.mark.parametrize(("name", "system"), sorted({(r["section"], r["system"]) for r in table("belt_lengths").rows}))
-def test_stock_of_every_section_is_sorted_and_near_its_marking(name, system):
+def test_stock_of_every_section_is_sorted_and_its_names_read_back_to_the_same_length(name, system):
+    """Seen: A 1640, printed by the program, was refused; 4L belts were 1.2 mm longer in stock than by their marking."""
     belt = B.section(name, system)
     line = next(iter(B.line_offsets(belt)))
     got = B.stock(belt, line)
     assert (np.diff(got.length) >= 0).all() and len(got.designation) == len(got.length)
     assert len(set(got.designation)) == len(got.designation)
-    if not (belt.system == "metric" and belt.family == "classical"):
-        for designation, length in zip(got.designation, got.length, strict=True):
-            _, marked = B.marked(designation)
-            same = B.convert(marked.length, belt, have=marked.line, want=line)
-            assert length == pytest.approx(same, rel=4e-3), designation
+    for designation, length in zip(got.designation, got.length, strict=True):
+        own, marked = B.marked(designation)
+        assert (own.name, own.system) == (name, system), designation
+        same = B.convert(marked.length, belt, have=marked.line, want=line)
+        assert length == pytest.approx(same, abs=5e-4), designation
 
 
 def test_stock_refuses_a_line_or_a_section_it_does_not_know():

@@ -323,19 +323,16 @@ def test_two_belts_by_the_older_formula(results):
     assert says(results, "older", 8.4, "hp", 0.02)
 
 
-# -- chapters that are still to come -----------------------------------------------------------------
-
-TO_COME = pytest.mark.xfail(strict=True, reason="this chapter does not work it out yet")
+# -- chain and telescoping shaft -----------------------------------------------------------------------
 
 
 def test_the_search_for_words_finds_what_is_said(results):
-    """So that a figure that is still to come is missing because it is not said."""
+    """So that a figure that is not said is missed."""
     assert says(results, f"{STAGE}: path on the cord line", 62.09, "in", GEOMETRY)
     assert not says(results, f"{STAGE}: path on the cord line", 63.09, "in", GEOMETRY)
     assert says(results, "large pulley.*pulls", -156.3, "°", GEOMETRY)
 
 
-@TO_COME
 @pytest.mark.parametrize(
     "about, value, unit, within",
     [
@@ -351,7 +348,7 @@ def test_the_search_for_words_finds_what_is_said(results):
         pytest.param("output chain", 2.9, "%", 0.02, id="speed swings by"),
     ],
 )
-def test_still_to_be_said(results, about, value, unit, within):
+def test_the_chain(results, about, value, unit, within):
     assert says(results, about, value, unit, within)
 
 
@@ -365,7 +362,6 @@ def test_the_pin_feels_a_part_of_an_engagement(results, state, value):
     assert check(results, "chain.engage-pin").verdict == "go"
 
 
-@TO_COME
 def test_thirteen_teeth_are_a_caution(results):
     assert any(c.verdict == "caution" and "teeth" in f"{c.name} {c.value} {c.reason}" for c in results.checks)
 
@@ -381,7 +377,6 @@ def test_the_large_pulley_is_part_of_the_inertia(results):
     assert any("large pulley" in line for line in lines(results) if line.startswith("Clutch: inertia"))
 
 
-@TO_COME
 @pytest.mark.parametrize(
     "attitude, distance, first, second, overlap, bottom",
     [
@@ -398,7 +393,6 @@ def test_telescoping_shaft(results, attitude, distance, first, second, overlap, 
         assert says(results, f"Telescoping shaft.*{attitude}", angle, "°", GEOMETRY)
 
 
-@TO_COME
 def test_telescoping_shaft_is_judged(results):
     """Longest 29.16 between two attitudes; the tube is long enough: go; the high attitude: caution."""
     assert says(results, "Telescoping shaft.*longest", 29.16, "in", GEOMETRY)
@@ -419,15 +413,15 @@ def test_these_cautions_and_no_others(results):
     """Of the six cautions those whose chapters are here; the others have tests of their own above."""
     here = {f"layout.back-bend[{STAGE}]", f"capacity.idlers[{STAGE}]", f"chain.engage-belts[{STAGE}]"}
     # 418 rpm at 3000: 542 at 8 % over the rated 3600, over the 430 that are allowed
-    here |= {"shafts.crank-bending", "ratio.top-speed"}
+    here |= {"shafts.crank-bending", "ratio.top-speed", "roller-chain.teeth[output chain]"}
+    here.add("driveline.angle[high]")
     assert {c.id for c in results.checks if c.verdict == "caution"} == here
     assert first_number(check(results, f"capacity.idlers[{STAGE}]").value) == 72
 
 
-@pytest.mark.xfail(strict=True, reason="teeth and high attitude are to come")
 def test_all_six_cautions(results):
     words = " ".join(f"{c.name} {c.value}" for c in results.checks if c.verdict == "caution")
-    for subject in ("backwards", "idlers", "teeth", "high", "clutch", "crank"):
+    for subject in ("backwards", "idlers", "teeth", "attitude", "clutch", "crank"):
         assert subject in words
 
 
@@ -451,7 +445,6 @@ def test_nothing_is_asked_that_the_build_says(results):
     assert "shaft[jackshaft].diameter" not in {key for c in results.checks for key in c.missing}
 
 
-@TO_COME
 def test_nothing_is_passed_over_in_silence(results):
     """Bearings of output and auger shaft and the joint of the 40-tooth hub are named as not known."""
     open_checks = " ".join(f"{c.name} {c.reason} {' '.join(c.missing)}" for c in results.checks if c.missing)

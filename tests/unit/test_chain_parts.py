@@ -85,7 +85,7 @@ def test_the_demo_names_every_part_as_a_link():
 @pytest.mark.parametrize(
     "key, part",
     [
-        ("stage[output chain].strength", "stage[output chain]"),
+        ("stage[output chain].chain", "stage[output chain]"),
         ("shaft[jackshaft].material", "shaft[jackshaft]"),
         ("shaft[output shaft].joint[joint key].length", "shaft[output shaft].joint[joint key]"),
         ("driveline.joint_rating", "driveline"),

@@ -21,6 +21,7 @@ from jackshaft.results.reader import Reader
 from jackshaft.units import OutOfRange
 from no_coil_builds import THROWER, TILLER, build, found
 from scipy.integrate import solve_ivp
+from scipy.optimize import brentq
 
 RPM, LBF, LB, INCH, LBF_FT = 2 * math.pi / 60, 4.4482216, 0.45359237, 0.0254, 1.3558179
 MASS, REACH, DRUM = 0.25 * LB, 1.75 * INCH, 4.5 * INCH
@@ -263,3 +264,65 @@ def test_the_panel_moves_what_engages(for_each):
     for_each([(b, c) for b in builds for c in controls(b)], moved, lambda case: case[1].label)
     assert [c.key for c in controls(builds[2])][:2] == ["clutch.static_torque", "clutch.engage_speed"]
     assert all(panel(b).title == "Try how it engages and lets go" for b in builds)
+
+
+@pytest.mark.parametrize(
+    ("held", "verdict"), [("60 lbf", UNDECIDED), ("17 lbf", UNDECIDED), ("16 lbf", UNDECIDED), ("10 lbf", STOP)]
+)
+def test_a_peak_that_is_not_told_leaves_open_what_it_may_spoil(held, verdict):
+    """By hand the work takes 6.18 lbf·ft: a stop there stays. A caution may be a stop at the peak, so it waits."""
+    unsaid = THROWER.replace("peak_factor = 1.5\n", "")
+    check = check_of(clutch(unsaid, **{SLACK: held}), "clutch.hold")
+    assert check.verdict == verdict and (check.missing == ("work.peak_factor",)) == (verdict == UNDECIDED)
+    assert (check.found.si < 6.18 * LBF_FT) == (verdict == STOP)
+
+
+CURVE = ((2000, 8.0), (2800, 8.5), (3200, 5.0))
+POINTS = "".join(f'[[engine.torque_point]]\nname = "{n}"\nspeed = "{n} rpm"\ntorque = "{t} lbf·ft"\n' for n, t in CURVE)
+
+
+@pytest.mark.parametrize(("friction", "peak", "verdict"), [(0.3, 2.0, GO), (0.2, 2.0, CAUTION), (0.17, 2.0, STOP)])
+def test_a_peak_is_judged_where_it_pulls_engine_and_shoes_down_to(friction, peak, verdict):
+    """The engine gives 5 lbf·ft at 3200 r/min, 8.5 at 2800, straight between; SciPy finds where the shoes hold that."""
+    found = check_of(
+        clutch(
+            TILLER.replace("[work]\n", f"{POINTS}\n[work]\n"),
+            **{"clutch.shoe_friction": friction, "work.peak_factor": peak},
+        ),
+        "clutch.hold",
+    )
+
+    def spare(rpm, share=1.0):
+        engine = LBF_FT * (5.0 + 3.5 * (3200 - rpm) / 400)
+        return engine - share * friction / 0.3 * PER * ((rpm * RPM) ** 2 - ENGAGES**2)
+
+    passes = []
+    for share in (1.0, 0.8):
+        settled = brentq(spare, 2800, 3200, args=(share,)) if spare(2800, share) > 0 else 2800.0
+        passes.append(LBF_FT * (5.0 + 3.5 * (3200 - settled) / 400))
+    wants = peak * 2.5 * 745.69987 / (3200 * RPM)
+    assert found.verdict == verdict == (GO if passes[1] >= wants else CAUTION if passes[0] >= 0.997 * wants else STOP)
+    if verdict != GO:
+        assert (found.found.si, found.found.low) == pytest.approx(tuple(passes), rel=1e-6)
+        assert found.wanted.si == pytest.approx(wants) and "engine is pulled down to" in found.reason
+
+
+def test_a_peak_above_what_the_engine_has_is_open_without_its_curve():
+    """No curve says how the engine pulls at the lower speed that a peak brings it to."""
+    found = check_of(clutch(TILLER, **{"work.peak_factor": 2.3}), "clutch.hold")
+    assert (
+        found.verdict == UNDECIDED
+        and "torque at lower speeds" in found.reason
+        and found.missing == ("engine.torque_point",)
+    )
+
+
+@pytest.mark.parametrize(
+    ("kind", "wanted"), [("petrol engine", "spark lead"), ("diesel engine", "stop lever"), ("electric motor", "unplug")]
+)
+def test_what_drives_is_made_safe_as_its_kind_is(kind, wanted):
+    """A diesel has no spark, a motor no stop lever."""
+    results = work_up(build(THROWER.replace("cylinders = 1\n", ""), **{"engine.kind": kind}))
+    for name in ("clutch", "grip", "guards"):
+        text = " ".join(results.chapters[name].cautions)
+        assert wanted in text and all(w not in text for w in {"spark lead", "stop lever", "unplug"} - {wanted})

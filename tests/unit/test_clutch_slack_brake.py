@@ -4,8 +4,11 @@ import math
 
 import pytest
 from builders import check_of
+from jackshaft.chapters.grip.more_cases import BRAKE as BRAKE_CASE
+from jackshaft.parts.outside_loads import brake_share, braked
 from jackshaft.results import work_up
 from jackshaft.results.checks import UNDECIDED
+from jackshaft.results.reader import Reader
 from no_coil_builds import THROWER, build
 from test_several_driven_limits import deck
 
@@ -46,3 +49,19 @@ def test_one_brake_does_not_stop_the_spindles_that_the_slack_belt_joins_no_more(
     assert check.missing == lacks and (check.verdict == UNDECIDED) != tested
     assert ("lets the others coast" in check.reason) != tested
     assert not tested or check.found.si == pytest.approx(3.3)
+
+
+def test_a_brake_behind_the_slack_belt_loads_neither_the_belt_nor_what_stands_before_it():
+    """The brake's 0.5 lbf·ft is that of the shaft that the belt drives; the slack belt carries nothing back."""
+    made = build(THROWER, **BRAKE)
+    done = work_up(made).chapters
+    ratio, reader = done["ratio"].data, Reader(made)
+    driven = ratio.stage("auger belt").end
+
+    def share(shaft):
+        return brake_share(reader, ratio, shaft, lambda stage: math.inf)
+
+    assert share("engine") is None and braked(reader, ratio, "engine") is None
+    assert braked(reader, ratio, driven) == ()
+    assert share(driven) == pytest.approx(0.5 * 1.3558179 / ratio.shaft(driven).torque)
+    assert done["grip"].data["auger belt"].case(BRAKE_CASE) is None

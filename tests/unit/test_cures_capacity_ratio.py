@@ -311,6 +311,30 @@ def test_a_crossed_v_belt_is_a_caution():
     assert prove(results, "capacity.crossed[motor belt]")[0].changes == {f"{BELT}.crossed": "no"}
 
 
+@pytest.mark.parametrize(
+    ("build", "belt", "more", "other"),
+    [
+        ("drum_mixer", "motor belt", {"engine.starts_by": "capacitor start"}, {"engine.turns": "clockwise"}),
+        ("drum_mixer", "motor belt", {"engine.starts_by": "shaded pole"}, None),
+        ("compost_trommel", "belt", {}, {"stage[gearbox].reverses": "yes"}),
+    ],
+)
+def test_a_crossed_belt_that_turns_the_work_the_right_way_is_opened_where_another_part_can_turn_it(
+    build, belt, more, other
+):
+    """Seen: no cure, because the open belt turns the work the wrong way."""
+    way = {f"stage[{belt}].crossed": True, "work.turns": "counter-clockwise", **more}
+    results, id = worked(build, way), f"capacity.crossed[{belt}]"
+    assert [check(results, c).verdict for c in ("ratio.direction", id)] == ["go", "caution"]
+    found = prove(results, id)
+    assert bool(found) == (other is not None)
+    for cure in found:
+        # an open belt wraps less: where it then grips too little, that is mended with it
+        assert {f"stage[{belt}].crossed": "no", **other}.items() <= cure.changes.items()
+        after = work_up(applied(results.build, cure.changes))
+        assert check(after, "ratio.direction").verdict == "go" and not [c for c in after.checks if c.id == id]
+
+
 def test_a_direction_is_mended_by_an_open_belt():
     results = worked("drum_mixer", {f"{BELT}.crossed": True, "work.turns": "clockwise"})
     assert check(results, "ratio.direction").verdict == "stop"

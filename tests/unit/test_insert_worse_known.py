@@ -15,6 +15,12 @@ def test_an_unknown_shock_factor_is_1_5_at_the_bad_end(shock, worse):
     assert known == pytest.approx(worse * data(of(), "bearings").lives["A"].life_bad)
 
 
+def test_static_safety_counts_an_unknown_shock_as_1_5():
+    untold, told, one = (check(of(shock_factor=s), "static") for s in ("", "1.5", "1"))
+    assert untold.found.si == pytest.approx(told.found.si) == pytest.approx(one.found.si / 1.5)
+    assert untold.wanted.si == told.wanted.si == 1.5  # textbook-practice, with shocks
+
+
 FAR = {"bearing[B].position": "1500 mm", "bearing[B].located": False}
 
 

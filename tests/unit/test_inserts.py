@@ -276,3 +276,31 @@ def test_formulas_refuse_what_no_table_holds():
     play = f.insert_play.si(0.03, 0.03 - 33e-6, 0.03)
     assert (play.least, play.most) == pytest.approx((0, 54e-6))
     assert [f.insert_seat(r).coarsest for r in (0.02, 0.021, 0.035, 0.05, 0.051)] == ["h11", "h8", "h8", "h7", "h6"]
+
+
+READ = {"marking": "", "bore": "30 mm", "outside": "62 mm"}
+
+
+@pytest.mark.parametrize(
+    "said, size, locking, room",
+    [
+        # UC206 is 38.1 mm wide, UEL206 48.4 mm over its collar (from memory)
+        ({}, "UC206", "set screws", "go"),
+        ({"marking": "UEL206"}, "UEL206", "eccentric collar", "stop"),
+        ({"marking": "NA206"}, "UEL206", "eccentric collar", "stop"),
+        ({"marking": "SA206"}, "UC206", "eccentric collar", "go"),
+        ({"marking": "", "designation": "UEL206"}, "UEL206", "eccentric collar", "stop"),
+        ({"marking": "", "designation": "UC206", "locking": "eccentric collar"}, "UEL206", "eccentric collar", "stop"),
+        (READ | {"width": "48.4 mm"}, "UEL206", "eccentric collar", "stop"),
+        (READ | {"width": "38.1 mm"}, "UC206", None, "go"),
+    ],
+)
+def test_an_insert_with_a_collar_has_its_own_width(said, size, locking, room):
+    found = of(mark="UC206", room_width="40 mm", **said)
+    mine = data(found, "bearings").identity["A"]
+    assert (mine.size.designation, check(found, "room").verdict) == (size, room)
+    assert mine.size.width / MM == pytest.approx(48.4 if size == "UEL206" else 38.1)
+    assert check(found, "identity").verdict == "go"
+    lock = check(found, "locking")
+    assert lock.verdict == "not decidable" if locking is None else locking in lock.found.shown
+    assert data(found, "bearings").lives["A"].rating.dynamic == 19500

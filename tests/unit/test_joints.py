@@ -79,6 +79,16 @@ def test_pressed_sleeve_by_the_thick_ring():
             joints.press_torque.si(*bad, friction=0.12, elastic_modulus=modulus)
 
 
+@pytest.mark.parametrize("metric, inch, thinner", [("M5", "#10", 1), ("M6", "1/4", 6 / 6.35), ("m8 x 1.25", "5/16", 1)])
+def test_a_metric_set_screw_holds_no_more_than_the_inch_one_next_to_it(metric, inch, thinner):
+    mine, other = joints.set_screw.si(metric), joints.set_screw.si(inch)
+    assert mine.holding_least == pytest.approx(other.holding_least * thinner**2)
+    assert mine.seating_torque == pytest.approx(other.seating_torque * thinner**3)
+    for wrong in ("M2", "M24", "Mx", "8 mm"):
+        with pytest.raises(ValueError, match="choose #4.* M3 to M20"):
+            joints.set_screw.si(wrong)
+
+
 def test_set_screws_are_weak():
     screw = joints.set_screw.si("3/8")
     assert screw.holding == pytest.approx(2000 * LBF) and screw.words

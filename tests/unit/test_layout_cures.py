@@ -15,7 +15,9 @@ from jackshaft.chapters.layout.sold import sold_near
 from jackshaft.mechanics import belts
 from jackshaft.results import work_up
 from jackshaft.results.checks import GO, STOP
+from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
+from jackshaft.results.new_belt import FIT, GRIPS, asked_of_it
 from jackshaft.results.proving import applied, prove
 from jackshaft.results.reader import Reader
 from jackshaft.units import read
@@ -69,8 +71,32 @@ def test_a_misfit_is_cured_by_a_belt_that_is_sold_then_by_a_place():
 def test_a_belt_that_goes_on_but_cannot_stretch_or_rubs_says_so(gap, room_out, words):
     """1.5 % of 1600 mm are 24 mm (table belt_limits)."""
     belt = StockBelt("A 1600 Ld", 1.6, "read", 0.05, fits=True, x=0.1, y=0.1, gap=gap, gap_words="A to B")
-    reader = Reader(demo().with_values({"shown_in": "metric"}))
-    assert _but(reader, AT, belt._replace(room_out=room_out)) == words
+    build = demo().with_values({"shown_in": "metric"})
+    layout = data(work_up(build, ("layout",)), "layout", STAGE)
+    assert _but(Reader(build), AT, layout, belt._replace(room_out=room_out)) == words
+
+
+STUCK = {"takeup__kind": "fixed idler", "takeup__slot_x": "7 in", "takeup__slot_y": "-2.88 in"}
+
+
+@pytest.mark.parametrize(
+    ("pivot", "more", "words"),
+    [
+        (True, {}, "within the take-up: A60, A61,"),
+        (
+            False,
+            {},
+            "as drawn it takes: A60. How far the take-up goes is not known yet: with it other belts may go on.",
+        ),
+        (False, STUCK, "within the take-up: A60 (nothing left for stretch,"),
+    ],
+)
+def test_the_list_of_belts_says_what_it_knows_of_the_take_up(pivot, more, words):
+    """Seen: 'within the take-up: A60' where no way of it was known yet, and of one that cannot move."""
+    gone = {} if pivot else {"takeup__pivot_x": "", "takeup__pivot_y": ""}
+    gone |= {"takeup__slack_tension": "", "takeup__static_tension": "20 lbf"} if more else {}
+    check = check_of(work_up(demo(marked="", **gone, **more), ("layout",)), f"layout.length[{STAGE}]")
+    assert words in check.reason
 
 
 def test_no_place_is_offered_where_no_centres_fit():
@@ -209,3 +235,16 @@ def test_remedies_hold_no_number_that_a_cure_gives():
         for check in work_up(build, ("layout",)).checks:
             if check.id.startswith("layout."):
                 assert not re.search(r"\d", check.remedy), check.remedy
+
+
+def test_another_belt_is_asked_for_what_the_old_ones_maker_said():
+    """Seen: clutching_belt, which its maker said of the old belt, went over to a new one without a word."""
+    base, id = demo(marked="A75"), f"layout.length[{STAGE}]"
+    said = base.with_values({f"{AT}.clutching_belt": True, f"{AT}.friction_groove": "0.4"})
+    for build, asks in ((base, False), (said, True)):
+        found = cures_of(build, id)
+        assert any(f"{AT}.marked" in c.changes for c in found)
+        for cure in found:
+            assert (FIT in cure.words) == (asks and f"{AT}.marked" in cure.changes), cure.words
+    other = Proposal("Use AX60 belts.", {f"{AT}.section": "AX", f"{AT}.marked": "AX60"})
+    assert asked_of_it(said, other).words == f"Use AX60 belts; {FIT}; {GRIPS}."

@@ -2,7 +2,8 @@
 
 import numpy as np
 import pytest
-from builders import check_of
+from builders import check_of, data
+from jackshaft.buildfile import DEMO, load
 from jackshaft.mechanics import belts
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, UNDECIDED
@@ -112,3 +113,38 @@ def test_a_section_that_no_table_has_wants_twice_its_depth():
     """SPA is 10 mm deep."""
     found = belts.fitting_travel(belts.section("SPA"), 1.8)
     assert found.length == pytest.approx(0.020) and found.known == "common practice"
+
+
+def moved(spot):
+    """The demo's loop drawn with its idler at a place, m."""
+    at = "stage[crank belts]"
+    spot = {f"{at}.pulley[I].{c}": f"{v / INCH:.6f} in" for c, v in zip("xy", spot, strict=True)}
+    return data(work_up(load(DEMO).with_values(spot), ("layout",)), "layout", "crank belts").as_drawn
+
+
+def test_a_take_up_is_said_to_take_up_all_that_it_can():
+    """Seen: 'takes up 15/16 in (wanted: 15/16 in)' however long its way was. The way is walked anew, place by place."""
+    results = work_up(load(DEMO), ("layout",))
+    check, loop = check_of(results, "layout.take-up[crank belts]"), data(results, "layout", "crank belts")
+    pivot, start = np.array(loop.pivot), np.array([loop.places.x[loop.idler], loop.places.y[loop.idler]])
+    away = start - pivot
+
+    def at(turn):
+        c, s = np.cos(-turn), np.sin(-turn)
+        return moved(pivot + np.array([c * away[0] - s * away[1], s * away[0] + c * away[1]]))
+
+    way = [at(t) for t in np.radians(np.arange(0, 91, 5))]
+    gained = [float(one.path.length - loop.path.length) for one in way if one.path.reason == 0]
+    assert len(gained) < len(way) and (np.diff(gained) > 0).all()
+    # the belt goes round with the arm at the last of these, and no more 5 degrees farther
+    assert gained[-1] - 1e-4 < check.found.si < gained[-1] + 2 * (gained[-1] - gained[-2])
+    assert check.found.si > 2 * check.wanted.si
+    # a slot ends where it was cut: 4 in the way that the idler goes
+    toward = np.array([way[1].places.x[loop.idler], way[1].places.y[loop.idler]]) - start
+    ends = start + 4 * INCH * toward / np.hypot(*toward)
+    slot = {"kind": "fixed idler", "pivot_x": "", "pivot_y": "", "slack_tension": "", "static_tension": "20 lbf"}
+    slot |= {f"slot_{c}": f"{v / INCH:.6f} in" for c, v in zip("xy", ends, strict=True)}
+    cut = work_up(load(DEMO).with_values({f"stage[crank belts].takeup.{k}": v for k, v in slot.items()}), ("layout",))
+    longer = float(moved(ends).path.length - loop.path.length)
+    assert longer > check_of(cut, "layout.take-up[crank belts]").wanted.si
+    assert check_of(cut, "layout.take-up[crank belts]").found.si == pytest.approx(longer, abs=1e-5)

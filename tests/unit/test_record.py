@@ -18,7 +18,6 @@ from jackshaft.record.lined_up import on_their_points
 from jackshaft.record.notebook_page import page_of
 from jackshaft.record.opening import governing, overall
 from jackshaft.record.outside import outside_references
-from jackshaft.record.words import CAUTIONS
 from jackshaft.results import Number, work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check
 
@@ -61,7 +60,7 @@ def test_opens_with_title_fingerprint_verdict_and_warning(pages, build):
     assert head.startswith(made.name) and f"build {fingerprint(made)}" in head
     assert "no certificate" in head and "licensed" in head and "Local codes" in head
     assert head.index(overall(work_up(made))) < head.index("no certificate")
-    for words in CAUTIONS:
+    for words in work_up(made).chapters["guards"].cautions:
         assert below.count(words) == 1
 
 

@@ -121,3 +121,24 @@ def test_an_arm_that_follows_finds_the_stretch_within_a_quarter_turn(followed):
             assert reached
             tried += 1
     assert tried >= 6
+
+
+ON_CLUTCH = {"clutch.kind": "electromagnetic", "clutch.shaft": "engine"}
+
+
+@pytest.mark.parametrize(
+    ("said", "sizes", "most", "told"),
+    [
+        (True, {5.0}, 1, "is built into the clutch"),
+        (None, {5.0, 5.5}, 2, "It is not known"),
+        (False, {5.0, 5.5}, 2, ""),
+    ],
+)
+def test_the_search_leaves_a_pulley_that_is_one_piece_with_the_clutch(said, sizes, most, told):
+    """Seen: a layout was offered with another size of the pulley that is part of the clutch."""
+    asked = {"stage[loop].search.driver_sizes": "5 in, 5.5 in", "stage[loop].search.belts_most": 2}
+    build = outside(**ON_CLUTCH, **asked, **({} if said is None else {"clutch.pulley_built_in": said}))
+    problem = problem_of(build, "loop")
+    assert set(np.round(problem.driver_sizes / 0.0254, 6)) == sizes and problem.belts_most == most
+    notes = [n for n in problem.notes if "clutch" in n]
+    assert len(notes) == bool(told) and all(told in n for n in notes)

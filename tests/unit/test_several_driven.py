@@ -280,7 +280,7 @@ def test_all_driven_shafts_count_in_the_run_up():
     weights = {f"{AT}.pulley[{n}].weight": "1 kg" for n in "LCR"}
     build = deck({"work.inertia": "0.05 kg·m2", **weights})
     ratio, reader = data(work_up(build, ("ratio",)), "ratio"), Reader(build)
-    assert at_clutch(reader, ratio, "engine", 0.05) == pytest.approx(3 * 0.05 * 1.1**2)
+    assert at_clutch(ratio, "engine", dict.fromkeys(SPINDLES, 0.05)) == pytest.approx(3 * 0.05 * 1.1**2)
     found = turning(reader, ratio, "engine")
     pulleys = 3 * 0.5 * 1.0 * (0.147 / 2) ** 2 * 1.1**2
     assert found.likely == pytest.approx(3 * 0.05 * 1.1**2 + pulleys)

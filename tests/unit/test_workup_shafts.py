@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -337,3 +338,39 @@ def test_overhang_bends_the_crank_and_an_outboard_bearing_takes_half():
     left = float(facts["engine shaft: with an outboard bearing"].split()[0])
     peak = next(f.note for f in results(DEMO, **moved).chapters["shafts"].facts if f.label == "engine shaft: side load")
     assert left == pytest.approx(float(re.search(r"([\d.]+) lbf at the peak", peak).group(1)) / 2, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    "name, mpa",
+    [
+        # yields of the weakest usual condition: shigley, table A-20, hot rolled; en10025-2, table 7, over 40 mm
+        ("C45", 310),
+        ("1.0503", 310),
+        ("aisi 1045", 310),
+        ("EN C35E", 270),
+        ("S355J2", 335),
+        ("St 52-3", 335),
+        ("S235", 215),
+        ("AISI 1045 CD", 530),
+    ],
+)
+def test_a_steel_is_known_by_its_other_names(name, mpa):
+    found = results(ROTOR, **STEEL | {"shaft[rotor].material": name})
+    state = found.chapters["shafts"].data.shafts["rotor"]
+    assert state.steel.yield_stress == pytest.approx(mpa * 1e6)
+    assert (f"'{name}' taken as" in state.steel.words) == (name != "AISI 1045 CD")
+
+
+def test_a_steel_in_no_list_asks_for_its_strengths():
+    strength = check(results(ROTOR, **STEEL | {"shaft[rotor].material": "35 ChGSA"}), "shafts.strength[rotor]")
+    assert strength.verdict == "not decidable"
+    assert strength.missing == ("shaft[rotor].yield_strength", "shaft[rotor].tensile_strength")
+    assert "The steel '35 ChGSA' is in no list here. Write down its yield strength" in strength.reason
+
+
+def test_a_joint_takes_a_metric_set_screw_and_refuses_another_in_words():
+    build, id = load(Path(__file__).parents[1] / "builds/flywheel_chipper.toml"), "shafts.joint[wheel screws]"
+    key = "shaft[wheel shaft].joint[wheel screws].screw"
+    found = {size: check(work_up(build.with_values({key: size})), id) for size in ("M8", "5/16", "M40")}
+    assert found["M8"].found.si == pytest.approx(found["5/16"].found.si)
+    assert found["M40"].verdict == "stop" and "no set screw 'M40'; choose #4" in found["M40"].reason

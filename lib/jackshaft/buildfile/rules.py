@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterator
 
 from jackshaft import tables
+from jackshaft.buildfile.chain_rules import chain_problems
 from jackshaft.buildfile.model import Build, describe
 from jackshaft.buildfile.problems import Problem
 from jackshaft.buildfile.values import nearest
@@ -22,7 +23,10 @@ FIELDS_OF_KIND = {
         "section series belts marked length length_is crossed driver driven centres centres_toward "
         "friction_groove friction_groove_bad friction_flat friction_flat_bad clutching_belt standstill_switch"
     ).split(),
-    "roller chain": ["driver_teeth", "driven_teeth", "chain_pitch", "centres", "centres_toward", "rating"],
+    "roller chain": (
+        "driver_teeth driven_teeth chain chain_pitch strands links connecting_link chain_takeup oiling chain_is "
+        "worn_length worn_over centres centres_toward rating"
+    ).split(),
     "gear": ["driver_teeth", "driven_teeth", "internal", "rating"],
     "gearbox": ["ratio", "reverses", "rating"],
     "friction roller": ["driver_diameter", "driven_diameter", "internal", "rating"],
@@ -217,6 +221,7 @@ def _stages(build: Build) -> Iterator[Problem]:
             yield build.problem(f"{at}.driven_diameter", found, "a ring larger than the roller in it")
         yield from _belt(build, at)
         yield from _length_line(build, at)
+        yield from chain_problems(build, at)
 
 
 def _driven_by(build: Build, at: str) -> dict[str, str]:

@@ -17,6 +17,7 @@ SAME = 1e-6  # m; sizes closer than this are the same size
 
 
 INSERT = "UC2"  # series of the insert bearings
+SCREWED, COLLARED = "UC", "UEL"  # letters of one with set screws, and with an eccentric collar on a wide inner ring
 
 
 class Size(NamedTuple):
@@ -52,6 +53,34 @@ class Size(NamedTuple):
     known: str
     cite: str
     also: str = ""
+
+    @property
+    def size_code(self):
+        """The code of an insert's balls and housing, whatever its bore: 206 for a UC206-20."""
+        if self.series != INSERT:
+            raise OutOfRange(f"{self.designation} is no insert bearing")
+        return int(self.screwed[2:5])
+
+    @property
+    def collared(self):
+        """True for an insert with an eccentric collar on a wide inner ring; its width is that over the collar."""
+        return self.series == INSERT and self.designation.startswith(COLLARED)
+
+    @property
+    def screwed(self):
+        """The designation, of an insert that of the one with set screws on the same ring and balls."""
+        return _screwed(self.designation)
+
+    def over_collar(self):
+        """The insert of the same ring and balls with an eccentric collar (table insert_bearings, from memory)."""
+        row = tables.table("insert_bearings").one(size_code=float(self.size_code))
+        name = COLLARED + self.screwed.removeprefix(SCREWED)
+        width = row["collar_width_mm"] * 1e-3
+        return self._replace(designation=name, width=width, known=row.known, cite=row.cite, also="")
+
+
+def _screwed(designation):
+    return SCREWED + designation.removeprefix(COLLARED) if designation.startswith(COLLARED) else designation
 
 
 #: Kinds of its fields.
@@ -104,33 +133,6 @@ def is_insert(size):
     return size is not None and size.series == INSERT
 
 
-def size_code(size):
-    """Size code of an insert: that of its balls and its housing, whatever its bore.
-
-    Parameters
-    ----------
-    size : Size
-        An insert of the catalogue.
-
-    Returns
-    -------
-    int
-        206 for a UC206-20.
-
-    Raises
-    ------
-    ValueError
-        If the size is no insert.
-
-    Source
-    ------
-    Table insert_bearings.
-    """
-    if not is_insert(size):
-        raise OutOfRange(f"{size.designation} is no insert bearing")
-    return int(size.designation[2:5])
-
-
 @unit_checked(returns=SIZE)
 def find(designation) -> Size:
     """Look a size up by its number.
@@ -154,7 +156,10 @@ def find(designation) -> Size:
     ------
     Table bearings.
     """
-    own = next((s for s in catalogue() if designation in (s.designation, *s.also.split(";"))), None)
+    listed = _screwed(designation)
+    own = next((s for s in catalogue() if listed in (s.designation, *s.also.split(";"))), None)
+    if own is not None and listed != designation:
+        return own.over_collar()
     if own is None:
         raise OutOfRange(f"bearing {designation!r} is not listed; give its bore, outside diameter and width")
     return own
@@ -283,9 +288,11 @@ def equivalents(designation, *, wider=6e-3) -> tuple[tuple[Size, str], ...]:
 
 def _other_inserts(own, wider):
     """Inserts of the same bore in another housing, then those of the next bores in the same one."""
-    others = [s for s in catalogue() if is_insert(s) and s is not own and s.width <= own.width + wider]
+    others = [s for s in catalogue() if is_insert(s)]
+    others = [s.over_collar() for s in others] if own.collared else others
+    others = [s for s in others if s != own and s.width <= own.width + wider]
     bore = [(s, "another housing: bolt holes and height change") for s in others if abs(s.bore - own.bore) < SAME]
-    ring = [s for s in others if size_code(s) == size_code(own)]
+    ring = [s for s in others if s.size_code == own.size_code]
     ring.sort(key=lambda s: abs(s.bore - own.bore))
     asks = ("thicker bar, or a sleeve", "thinner bar, or its seat turned down")
     return (*bore, *((s, asks[s.bore < own.bore]) for s in ring))[:8]

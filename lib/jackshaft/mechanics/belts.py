@@ -350,8 +350,10 @@ def stock(belt, line):
     if line not in offsets:
         raise SectionError(f"no {line} length is known for section {belt.name}; known: {', '.join(offsets)}")
     found = []
+    counted = [r["line"] for r in table("belt_markings").where(section=belt.name).rows]
     for row in sold_rows(belt):
-        given = [k for k in (belt.reference_line, line, *LINES) if k in offsets and row[f"{k}_mm"] is not None]
+        lines = (belt.reference_line, line, *counted, *LINES)
+        given = [k for k in lines if k in offsets and row[f"{k}_mm"] is not None]
         if given:
             length = convert(row[f"{given[0]}_mm"] * MM, belt, have=given[0], want=line)
             name = in_full(belt, row["designation"].replace(row["section"], belt.name, 1), given[0])

@@ -216,6 +216,52 @@ def engage_rising(load_inertia, *, engine_speed, clutch, load, at, power) -> Eng
     return _engagement(seconds, heat, held, locks, np.zeros_like(locks))
 
 
+def engage_several_si(load_inertia, *, engine_speed, clutch, loads):
+    """Run-up from rest, the engine's speed held, of loads of which each rises with its own power of the speed.
+
+    Parameters
+    ----------
+    load_inertia : float
+        Driven side, reflected to the clutch (kg·m²).
+    engine_speed : float
+        Engine speed, held (rad/s).
+    clutch : float
+        Dynamic torque of the clutch (N·m).
+    loads : sequence of float, length 3
+        Torques (N·m) that the loads take at ``engine_speed``: of those that are the same at every speed, in step with
+        it, and with the square of it. One of the last two is above zero.
+
+    Returns
+    -------
+    Engagement
+        Time (s) and heat (J), ``inf`` where the loads take all that the clutch gives before it locks.
+
+    Raises
+    ------
+    ValueError
+        A speed, inertia or clutch torque of zero or below, a load below zero, or none that rises.
+
+    Source
+    ------
+    t = I dw/(Tc - a - b w - c w²) and heat = Tc (w1 - w) dt, both by partial fractions; derived.
+    """
+    above_zero(load_inertia=load_inertia, clutch_torque=clutch, engine_speed=engine_speed)
+    if min(loads) < 0.0 or not sum(loads[1:]) > 0.0:
+        raise OutOfRange("no load's torque may be below zero, and one must rise with the speed")
+    a, b, c = (float(load) / clutch for load in loads)
+    if a + b + c >= 1.0:
+        return _engagement(1.0, 1.0, engine_speed, False, False)
+    root = np.sqrt(b * b + 4.0 * (1.0 - a) * c)
+    # the poles of 1/(1 - a - b x - c x²) are at x = 1/v, past the end of the run-up, and at x = -1/u
+    u, v = 2.0 * c / (b + root), (b + root) / (2.0 * (1.0 - a))
+    near, far = -np.log1p(-v), np.log1p(u)
+    time = (near + far) / root
+    slip = ((1.0 - 1.0 / v) * near + (far + far / u if u else 1.0)) / root
+    return _engagement(
+        load_inertia * engine_speed / clutch * time, load_inertia * engine_speed**2 * slip, engine_speed, True, False
+    )
+
+
 @unit_checked(
     rise="temperature rise",
     mass="mass",

@@ -6,6 +6,7 @@ Each joint answers with the torque it carries.
 from __future__ import annotations
 
 import math
+import re
 from typing import NamedTuple
 
 import numpy as np
@@ -14,6 +15,10 @@ from jackshaft import tables
 from jackshaft.units import INCH, POUND_FORCE, OutOfRange, unit_checked
 
 CLAMP_MODELS = {"two lines": 1.0, "even pressure": math.pi / 2, "half circle": math.pi / 4}
+
+#: A metric thread with or without its pitch, and the sizes that the table of inch set screws reaches.
+METRIC_SCREW = re.compile(r"[mM](\d+(?:\.\d+)?)(?:[xX×]\d+(?:\.\d+)?)?")
+METRIC_LEAST, METRIC_MOST = 3, 20
 
 
 class BoltCapacity(NamedTuple):
@@ -75,7 +80,7 @@ def set_screw(size) -> Screw:
     Parameters
     ----------
     size : str
-        "1/4", "#10", ...
+        "1/4", "#10", "M8", ...; a pitch behind a metric size changes nothing.
 
     Returns
     -------
@@ -89,19 +94,32 @@ def set_screw(size) -> Screw:
 
     Source
     ------
-    Table setscrews: shigley, table 7-4 (from memory); set-screw-charts print about half of it.
+    Table setscrews: shigley, table 7-4 (from memory); set-screw-charts print about half of it. A metric size takes
+    the inch size next to it, less by the square of the diameter (force) and its cube (torque) where it is thinner and
+    no more where it is thicker: own-derivation. Both are of about the same hardness (ISO 898-5, 45H: from memory).
     """
-    rows = tables.table("setscrews").where(size=size).rows
-    if not rows:
-        raise OutOfRange(f"no set screw {size!r}; choose {', '.join(r['size'] for r in tables.table('setscrews'))}")
+    table = tables.table("setscrews")
+    metric, thinner, more = METRIC_SCREW.fullmatch(str(size).replace(" ", "")), 1.0, ""
+    if metric:
+        mm = float(metric[1])
+        rows = [min(table, key=lambda r: abs(r["diameter_mm"] - mm))]
+        thinner = min(mm / rows[0]["diameter_mm"], 1.0)
+        more = f"; taken from the {rows[0]['size']} in screw next to it"
+    else:
+        rows = table.where(size=size).rows
+    if not rows or (metric and not METRIC_LEAST <= mm <= METRIC_MOST):
+        listed = ", ".join(r["size"] for r in table)
+        raise OutOfRange(
+            f"no set screw {size!r}; choose {listed}, or a metric size from M{METRIC_LEAST:g} to M{METRIC_MOST:g}"
+        )
     r = rows[0]
     # the table counts in lbf and lbf in
     return Screw(
         size,
-        r["holding_lbf"] * POUND_FORCE,
-        r["holding_low_lbf"] * POUND_FORCE,
-        r["seating_low_lbf_in"] * POUND_FORCE * INCH,
-        f"{r.cite} {r['note'] or ''}".strip(),
+        r["holding_lbf"] * POUND_FORCE * thinner**2,
+        r["holding_low_lbf"] * POUND_FORCE * thinner**2,
+        r["seating_low_lbf_in"] * POUND_FORCE * INCH * thinner**3,
+        f"{r.cite} {r['note'] or ''}".strip() + more,
     )
 
 

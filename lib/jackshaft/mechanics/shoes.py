@@ -151,4 +151,57 @@ def settling_speed_si(
     return found, per * (found**2 - engages**2)
 
 
-__all__ = ["settling_speed_si", "shoe_engages", "shoe_torque"]
+def pulled_down_si(
+    per: float, *, engages: float, gives: Callable, work: float, knots: tuple[float, ...] = (), least: float = 0.0
+) -> tuple[float, float]:
+    """Speed at which engine and shoes together pass the most, as a peak pulls them down from the working speed.
+
+    Parameters
+    ----------
+    per : float
+        Torque of the shoes for each square of the speed above that of engaging (N·m·s²).
+    engages : float
+        Speed at which they touch the drum (rad/s).
+    gives : callable
+        The engine's torque at speeds (N·m), both at the clutch's shaft.
+    work : float
+        The working speed (rad/s).
+    knots : tuple of float
+        Speeds at which the engine's curve may bend (rad/s).
+    least : float
+        The lowest speed at which the engine's torque is known (rad/s).
+
+    Returns
+    -------
+    tuple of float
+        That speed (rad/s), the highest of them, and the torque there (N·m): the smaller of engine's and shoes'.
+
+    Raises
+    ------
+    OutOfRange
+        Shoes or a curve that begin at the working speed or above it.
+
+    Source
+    ------
+    own-derivation: neither passes more than the other
+    """
+    # scipy is heavy to load and only few functions need it
+    from scipy.optimize import brentq
+
+    bottom = max(engages, least)
+    if work <= bottom:
+        raise OutOfRange("the shoes must touch the drum, and the engine's torque be known, below the working speed")
+
+    def spare(speed):
+        return gives(speed) - per * _square(speed, engages)
+
+    speeds = np.unique([*np.linspace(bottom, work, 201), *(k for k in knots if bottom < k < work)])
+    left = spare(speeds)
+    turns = np.flatnonzero(left[:-1] * left[1:] < 0.0)
+    speeds = np.sort([*speeds, *(brentq(spare, speeds[i], speeds[i + 1]) for i in turns)])[::-1]
+    passed = np.minimum(gives(speeds), per * _square(speeds, engages))
+    best = int(np.argmax(passed))
+    return float(speeds[best]), float(passed[best])
+
+
+__all__ = ["pulled_down_si", "settling_speed_si", "shoe_engages", "shoe_torque"]

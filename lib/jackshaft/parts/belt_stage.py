@@ -178,7 +178,7 @@ def read_work(reader: Reader, at: str) -> Work:
     Unknown
         Naming the pulleys' shafts and shares that are not known, or the driven pulley.
     OutOfRange
-        Where the shares do not add up to 1.
+        Where the shares do not add up to 1, or those that are known leave nothing for the others.
     """
     names = working(reader, at)
     if not names:
@@ -188,6 +188,14 @@ def read_work(reader: Reader, at: str) -> Work:
     shafts = {n: reader.get(f"{at}.pulley[{n}].drives") or (to if n == driven else None) for n in names}
     shares = {n: reader.si(f"{at}.pulley[{n}].share", 1.0 if len(names) == 1 else None) for n in names}
     missing = [f"{at}.pulley[{n}].share" for n, share in shares.items() if share is None]
+    each = ", ".join(f"{n} {share:g}" for n, share in shares.items() if share is not None)
+    total = sum(share for share in shares.values() if share is not None)
+    if missing and total >= 1.0:
+        left = ", ".join(n for n, share in shares.items() if share is None)
+        raise OutOfRange(
+            f"the shares of the driven pulleys that are known ({each}) add up to {total:.4g}, which leaves nothing for "
+            f"{left}; all must add up to 1"
+        )
     missing += [f"{at}.pulley[{n}].drives" for n, shaft in shafts.items() if shaft is None and n != driven]
     if to is not None and to not in shafts.values():
         # a shaft that the stage is said to drive, and no pulley of it is said to
@@ -195,9 +203,7 @@ def read_work(reader: Reader, at: str) -> Work:
     if missing:
         reader.note_missing(*missing)
         raise Unknown(*missing)
-    total = sum(shares.values())
     if abs(total - 1.0) > SHARES_OFF:
-        each = ", ".join(f"{n} {share:g}" for n, share in shares.items())
         raise OutOfRange(f"the shares of the driven pulleys ({each}) add up to {total:.4g}; they must add up to 1")
     return Work(
         {n: share / total for n, share in shares.items()}, shafts, list(shares)[first_most(list(shares.values()))]

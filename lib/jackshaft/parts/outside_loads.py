@@ -16,6 +16,8 @@ from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure
 
 ENGINE = "engine"
+#: The kind of clutch that lets go by a belt which hangs slack.
+TIGHTENER = "idler"
 
 
 def way_to(ratio, shaft: str | None) -> tuple:
@@ -101,15 +103,31 @@ def _pin(reader: Reader, ratio, shaft) -> float | None:
 
 
 def braked(reader: Reader, ratio, shaft: str | None) -> tuple | None:
-    """Return the stages between the clutch and a shaft that its brake stops, the last first; None where it does not."""
+    """Return the stages between the clutch's brake and a shaft it stops, the last first; None where it does not."""
+    found = _from_brake(reader, ratio, shaft)
+    return None if found is None else found[0]
+
+
+def _from_brake(reader: Reader, ratio, shaft: str | None) -> tuple[tuple, str] | None:
+    """Return what :func:`braked` does and the shaft of the brake.
+
+    The belt of a tightener hangs slack by then: its brake sits on the shaft that this belt drives, and loads neither
+    the belt nor what stands before it.
+    """
     if reader.is_none("clutch") or not reader.get("clutch.brake") or ratio is None:
         return None
-    at = reader.get("clutch.shaft") or ENGINE
-    way = way_to(ratio, shaft)
+    at, way = reader.get("clutch.shaft") or ENGINE, way_to(ratio, shaft)
+    slack = reader.get("clutch.kind") == TIGHTENER
     if shaft == at:
-        return ()
+        return None if slack else ((), at)
     starts = [s.start for s in way]
-    return way[: starts.index(at) + 1] if at in starts else None
+    if at not in starts:
+        return None
+    first = starts.index(at)
+    if not slack:
+        return way[: first + 1], at
+    belt = way[first].pulleys is not None or reader.get(f"stage[{way[first].name}].kind") == "belt"
+    return (way[:first], way[first].end) if belt else None
 
 
 def brake_share(reader: Reader, ratio, shaft: str | None, held: Callable[[str], float]) -> float | None:
@@ -120,10 +138,11 @@ def brake_share(reader: Reader, ratio, shaft: str | None, held: Callable[[str], 
     belt lets back at its best grip, ``inf`` where that is not known. What turns is taken to be all on this shaft, so
     its share of the work's power is put on once only: it takes no more than the brake gives, over the ratio.
     """
-    between, brake = braked(reader, ratio, shaft), reader.get("clutch.brake_torque")
-    if between is None or brake is None:
+    found, brake = _from_brake(reader, ratio, shaft), reader.get("clutch.brake_torque")
+    if found is None or brake is None:
         return None
-    here, own = ratio.shaft(shaft), ratio.shaft(reader.get("clutch.shaft") or ENGINE)
+    between, at = found
+    here, own = ratio.shaft(shaft), ratio.shaft(at)
     if here is None or own is None or not own.torque:
         return None
     most, back = [], 1.0

@@ -11,8 +11,10 @@ from typing import NamedTuple
 
 import numpy as np
 from jackshaft.parts.belt_stage import shafts_driven
+from jackshaft.parts.chain_stage import read_chain_stage
 from jackshaft.parts.outside_loads import brake_share, jam_share, slipping_share
 from jackshaft.parts.seldom import is_held_still
+from jackshaft.parts.works import factor_of
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
 
@@ -95,7 +97,7 @@ def factors_of(reader: Reader, done: Mapping[str, Findings], shaft: str, back: O
         How hard the work drives back.
     """
     found: dict[str, float] = {}
-    if start := reader.si("work.start_factor"):
+    if start := factor_of(reader, done["ratio"].data, shaft, "start"):
         found["start"] = start
     if back is not None:
         found["overrun"] = -back.share
@@ -187,18 +189,18 @@ class ChainPull(NamedTuple):
 def chain_pull(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str) -> ChainPull | None:
     """Return the pull of a roller chain from its torque; None where its pitch, its teeth or its torque is not known.
 
-    The pitch circle of a sprocket is pitch / sin(pi / teeth); the tight strand enters the driver.
+    It is the power over the chain's mean speed (shigley17-solutions, 17-26); the tight strand enters the driver.
     """
     at, ratio = f"stage[{stage}]", done["ratio"].data
-    pitch, teeth = reader.si(f"{at}.chain_pitch"), [reader.get(f"{at}.{k}_teeth") for k in ("driver", "driven")]
+    chain = read_chain_stage(reader, stage)
     start = reader.get(f"{at}.from")
     state = ratio.shaft(start) if ratio is not None and start else None
-    if pitch is None or None in teeth or state is None or state.torque is None:
+    if chain is None or state is None or state.torque is None:
         return None
     if len(ratio.leaving(start)) != 1:
         return None  # how several stages share what leaves a shaft is not worked out yet
-    radius = [pitch / (2.0 * np.sin(np.pi / n)) for n in teeth]
-    pull = abs(state.torque) / radius[0]
+    radius = [0.5 * d for d in chain.diameters]
+    pull = abs(state.torque) / chain.mean_radius
     centres, line = reader.si(f"{at}.centres"), reader.si(f"{at}.centres_toward")
     if centres is None or line is None or not state.turn or centres <= sum(radius):
         return ChainPull(pull, None, None)

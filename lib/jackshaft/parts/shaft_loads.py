@@ -13,7 +13,6 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 import numpy as np
-from jackshaft import tables
 from jackshaft.mechanics.shafts import GRAVITY, STEEL_DENSITY
 from jackshaft.parts.belt_stage import shafts_driven
 from jackshaft.parts.shaft_cases import (
@@ -27,6 +26,8 @@ from jackshaft.parts.shaft_cases import (
     typed_force,
     typed_pull,
 )
+from jackshaft.parts.steels import steel_row
+from jackshaft.parts.works import factor_key, factor_of
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
 
@@ -162,9 +163,13 @@ def _before_clutch(reader: Reader, shaft: str, stage: str | None) -> bool:
 
 def _peak_factor(reader: Reader, done: Mapping[str, Findings], shaft: str) -> float:
     """Return the peak load of a shaft over its load at work: its own, else the work's; 1 where neither is known."""
-    state = None if done["ratio"].data is None else done["ratio"].data.shaft(shaft)
-    own = None if state is None else state.peak_factor
-    return own or reader.si("work.peak_factor") or 1.0
+    return factor_of(reader, done["ratio"].data, shaft, "peak") or 1.0
+
+
+def hard_unknown(reader: Reader, done: Mapping[str, Findings], shaft: str | None) -> tuple[str, ...]:
+    """Return the keys without which it is not known how hard a shaft is used beyond its work: its start, its peak."""
+    ratio = done["ratio"].data if "ratio" in done else None
+    return tuple(factor_key(reader, n) for n in ("start", "peak") if factor_of(reader, ratio, shaft, n) is None)
 
 
 def _hub(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str):
@@ -179,7 +184,7 @@ def _hub(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str):
 def density_of(reader: Reader, shaft: str) -> float:
     """Return the density of a shaft, kg/m3: its material's where it is tabulated, else that of steel."""
     name = reader.get(f"shaft[{shaft}].material")
-    row = next((r for r in tables.table("materials").rows if name and r["material"].lower() == str(name).lower()), None)
+    row = steel_row(name)
     return row["density_kg_per_m3"] if row is not None else STEEL_DENSITY
 
 

@@ -19,4 +19,21 @@ def sentence(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-__all__ = ["ENGINE_KEY", "joint_part", "sentence"]
+#: How what drives is stopped so that it cannot start again, by its kind: common practice, no source.
+_SAFE = {
+    "petrol engine": "stop the engine and take the spark lead off",
+    "diesel engine": "stop the engine by its stop lever or fuel shut-off, and take the battery or the starter off",
+    "electric motor": "switch the motor off and unplug it",
+}
+_SAFE_ANY = (
+    "stop the engine and see that it cannot start: take the spark lead off a petrol engine; pull the stop lever of a "
+    "diesel and take its battery or starter off; unplug an electric motor"
+)
+
+
+def made_safe(kind: str | None) -> str:
+    """Return what to do before a hand goes in, as it ends a sentence; ``kind`` is the build's ``engine.kind``."""
+    return _SAFE.get(kind, _SAFE_ANY)
+
+
+__all__ = ["ENGINE_KEY", "made_safe", "joint_part", "sentence"]

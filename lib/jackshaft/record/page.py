@@ -82,7 +82,7 @@ def _opening(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dic
         "overall": overall(results),
         "machine": next(iter(pictures.get("layout", ())), None),
         "warning": WARNING + mains[:1],
-        "cautions": CAUTIONS + mains,
+        "cautions": CAUTIONS,
         "no_certificate": NO_CERTIFICATE,
         "lines": lines(results, above),
         "glance": [(what, value, "") for what, value in glance(results)],

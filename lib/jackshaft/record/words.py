@@ -1,5 +1,7 @@
 """The cautions of a record: three lines at its head, and all of them once."""
 
+from __future__ import annotations
+
 WARNING = (
     "This record is no certificate. Local codes, the part maker's data and a licensed engineer or electrician go "
     "before it.",
@@ -12,17 +14,10 @@ NO_CERTIFICATE = (
     "maker's data or the judgement of a licensed engineer or electrician, they are right and this record is wrong."
 )
 
+#: Besides what the chapter of guards and hazards says of the build's own parts.
 CAUTIONS = (
-    "Rotating parts catch clothes and hair and wind them in faster than anybody can react. Every place where a belt "
-    "runs onto a pulley needs a guard that nobody can reach through. So does every turning shaft, key, screw head and "
-    "joint.",
-    "Before you reach in: stop the engine, take the key out, take the spark lead or the battery off, and wait until "
-    "everything has stopped.",
-    "A sprung idler, a tight belt and a raised attachment hold energy. Block or release them before you loosen "
-    "anything.",
     "Do not cut metal from figures that are marked estimate, assumed or from memory. Measure the real part. Once the "
     "part is known, use its maker's own figure.",
-    "Never bridge a seat, neutral, brake or guard switch. Test each of them before every use.",
 )
 
 MAINS = (

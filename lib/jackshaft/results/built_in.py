@@ -29,6 +29,13 @@ def allowed(build: Build, proposal: Proposal) -> Proposal | None:
     return replace(proposal, words=f"{proposal.words.removesuffix('.')}, {IF_NOT}.")
 
 
+def on_clutch(build: Build, stage: str) -> tuple[str, ...]:
+    """Return the pulleys of a stage that are, or where the build does not say may be, one piece with the clutch."""
+    if build.get("clutch.pulley_built_in") is False:
+        return ()
+    return tuple(pulley for name, pulley in _on_clutch(build) if name == stage)
+
+
 def _changes_it(build: Build, changes: Mapping[str, str]) -> bool:
     """Tell whether changes want another size, groove or count of grooves of a pulley on the clutch."""
     for stage, pulley in _on_clutch(build):
@@ -71,4 +78,4 @@ def _same_groove(one: str, other: str | None) -> bool:
     return any(abs(a - b) < SAME_WIDTH for a in mine for b in theirs)
 
 
-__all__ = ["IF_NOT", "KINDS", "allowed"]
+__all__ = ["IF_NOT", "KINDS", "allowed", "on_clutch"]

@@ -109,15 +109,19 @@ class Draft:
         reader.note_missing(*keys)
         self.checks.append(undecided(id, name, keys, words, limit=limit))
 
-    def doubt(self, reader: Reader, keys: Sequence[str], words: str, *ids: str) -> None:
-        """Turn the go of the checks with these ids into an undecided one: what the keys would say may spoil it."""
+    def doubt(self, reader: Reader, keys: Sequence[str], words: str, *ids: str, of: Container[str] = (GO,)) -> None:
+        """Turn the go of the checks with these ids into an undecided one: what the keys would say may spoil it.
+
+        ``of`` holds the verdicts that are turned: a caution too where what is not known may make a stop of it.
+        """
         if not keys:
             return
         reader.note_missing(*keys)
         for i, check in enumerate(self.checks):
-            if check.id in ids and check.verdict == GO:
-                reason = f"What is known would hold. {check.reason} {words}"
-                self.checks[i] = replace(check, verdict=UNDECIDED, reason=reason, missing=tuple(keys))
+            if check.id in ids and check.verdict in of:
+                known = "What is known would hold." if check.verdict == GO else f"What is known is a {check.verdict}."
+                reason = f"{known} {check.reason} {words}"
+                self.checks[i] = replace(check, verdict=UNDECIDED, reason=reason, remedy="", missing=tuple(keys))
 
     def waits(self, on: Findings, theirs: str, mine: str, words: str, skip: Container[str] = ()) -> None:
         """Add an undecided check for each part of which a chapter that this one needs could say nothing.

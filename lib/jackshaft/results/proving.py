@@ -6,6 +6,7 @@ is dropped. Where a change makes another check worse, what is proposed for that 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -17,6 +18,8 @@ from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check
 from jackshaft.results.cure import Cure, Proposal, Worse
 from jackshaft.results.failing import Failing
 from jackshaft.results.findings import CANNOT
+from jackshaft.results.new_belt import asked_of_it
+from jackshaft.results.one_frame import with_shaft
 from jackshaft.results.running import Results, work_up
 from jackshaft.results.worsening import NOT_THERE, slipped, turned
 from jackshaft.units import Measure, read, write
@@ -28,7 +31,8 @@ MOST, TRIES, JOINED = 3, 30, 3
 def proposals(results: Results, check: Check) -> Iterator[Proposal]:
     """Yield what the chapters propose for a check, its own chapter first.
 
-    What repeats another, or changes a pulley that is built into the clutch, is left out.
+    What repeats another, or changes a pulley that is built into the clutch, is left out. What moves a shaft moves it
+    in each belt that runs on it; of another belt is asked what the build says of the old one.
     """
     there = chapters()
     own = [c for n, c in there.items() if n == check.chapter]
@@ -36,9 +40,10 @@ def proposals(results: Results, check: Check) -> Iterator[Proposal]:
     for chapter in own + [c for n, c in there.items() if n != check.chapter]:
         part = chapter.part("cures")
         for raw in part.PROPOSALS.get(what, _none)(Failing(results, check)) if part is not None else ():
-            proposal = allowed(results.build, raw)
-            if proposal is None:
+            may = allowed(results.build, raw)
+            if may is None:
                 continue
+            proposal = asked_of_it(results.build, with_shaft(results.build, may))
             key = frozenset(proposal.changes.items())
             if key and key not in seen:
                 seen.add(key)
@@ -141,7 +146,7 @@ class _Prover:
         if not self._holds_with_band(check, trial):
             return None
         return Cure(
-            in_one([p.words for p in trial.proposals]),
+            in_one(_of_which_belt(self.before.build, check, trial.proposals)),
             trial.changes,
             after.verdict if after else "",
             after.value if after else "",
@@ -312,6 +317,22 @@ def _banded(build: Build, changes: Mapping[str, str]) -> dict[str, dict[str, str
 def _against(one: Proposal, other: Proposal) -> bool:
     """Tell whether two proposals want different values of one key: no sentence could ask for both."""
     return any(one.changes[k] != other.changes[k] for k in one.changes.keys() & other.changes.keys())
+
+
+def _of_which_belt(build: Build, check: Check, proposals: Sequence[Proposal]) -> list[str]:
+    """Return the words of proposals, each led by the belt it is for where they could be of another one."""
+    stages = [s for s in build.names("stage") if build.get(f"stage[{s}].kind") in ("belt", None)]
+    part = check.id.partition("[")[2].removesuffix("]").partition(", ")[0]
+    keys = [next((k for k in p.changes if k.startswith("stage[")), "") for p in proposals]
+    own = [next((s for s in stages if key.startswith(f"stage[{s}].")), None) for key in keys]
+    if len(stages) < 2 or {*own} <= {part, None}:
+        return [p.words for p in proposals]
+    return [
+        p.words
+        if stage is None or re.search(rf"\b{re.escape(stage)}\b", p.words) or f"stage[{stage}].pulley[" in key
+        else f"For {stage}, {p.words[:1].lower()}{p.words[1:]}"
+        for p, stage, key in zip(proposals, own, keys, strict=True)
+    ]
 
 
 def in_one(words: Sequence[str]) -> str:

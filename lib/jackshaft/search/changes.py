@@ -6,6 +6,7 @@ import numpy as np
 
 from jackshaft.buildfile import Build
 from jackshaft.mechanics import belts as belt_lengths
+from jackshaft.results.one_frame import carried
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.problem import CENTRES, Problem, same_belt
 from jackshaft.units import write
@@ -58,7 +59,8 @@ def changes_of(problem: Problem, pattern: Pattern, values: dict[str, float], nam
     Returns
     -------
     dict
-        Key to text, count, or names in order; only what differs from the build.
+        Key to text, count, or names in order; only what differs from the build. A shaft that moves does so in the
+        other belts on it too.
     """
     build, at = problem.build, problem.at
     wanted = _Changes(build)
@@ -91,7 +93,7 @@ def changes_of(problem: Problem, pattern: Pattern, values: dict[str, float], nam
         wanted.sides(here, pattern, i)
     _take_up(problem, wanted, values["centres"] if two else None)
     _belt(problem, values, wanted)
-    return dict(wanted)
+    return {**wanted, **carried(build, wanted)[0]}
 
 
 def _take_up(problem: Problem, wanted: _Changes, centres: float | None) -> None:

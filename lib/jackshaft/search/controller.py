@@ -10,6 +10,7 @@ import numpy as np
 from jackshaft.buildfile import Answer, Build, describe
 from jackshaft.results.checks import STOP
 from jackshaft.results.keeping import keep
+from jackshaft.results.new_belt import FIT
 from jackshaft.search import Run, problem_of
 from jackshaft.search.fields import AT
 from jackshaft.search.figure import SearchPicture
@@ -237,6 +238,8 @@ class SearchController:
                 f"Not every edge of the zone is given. The search used {left} to {right} across and {low} to {high} up."
             )
         words += p.notes
+        if any(f"{p.at}.marked" in one.changes for one in self.found) and p.build.get(f"{p.at}.clutching_belt"):
+            words.append(f"Where the belt is another one, {FIT}.")
         if self.found:
             words.append(
                 "The search asks that the belts grip at the bad end and are rated for the load at the likely value. "

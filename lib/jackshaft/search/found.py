@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -13,6 +13,7 @@ from jackshaft.chapters.layout.clear_of import room_of
 from jackshaft.mechanics import clearance
 from jackshaft.results import Results, work_up
 from jackshaft.results.checks import ORDER, UNDECIDED, Check, worst
+from jackshaft.results.worsening import turned
 from jackshaft.search.changes import changes_of
 from jackshaft.search.fields import FIELDS
 from jackshaft.search.front import spread_out
@@ -281,7 +282,22 @@ def holds(layout: Layout) -> tuple[Checked | None, str]:
         return None, str(error)
     if found is None:
         return None, "the belt page cannot work it up"
+    found = replace(found, checks=(*found.checks, *_on_other_belts(layout, found.results)))
     return found, "" if found.verdict == "go" else f"{found.verdict}: {found.why}"
+
+
+def _on_other_belts(layout: Layout, after: Results) -> tuple[Check, ...]:
+    """Return the checks of other belts that get worse because a shaft of theirs moves; each names its belt."""
+    moved = {key.partition("[")[2].partition("]")[0] for key in layout.changes if key.endswith(("].x", "].y"))}
+    moved -= {layout.problem.stage}
+    if not moved:
+        return ()
+    worse = {w.id for w in turned(work_up(layout.problem.build, ("capacity",)), after)}
+    return tuple(
+        replace(c, name=c.name.replace(": ", ", "))
+        for c in after.checks
+        if c.id in worse and c.id.partition("[")[2].startswith(tuple(f"{s}{end}" for s in moved for end in "],"))
+    )
 
 
 __all__ = ["LETTERS", "Checked", "Layout", "Worth", "check", "holds", "layout_of", "layouts_of", "tape"]

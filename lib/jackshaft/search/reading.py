@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -20,8 +21,10 @@ from jackshaft.chapters.ratio.stages import turn_of
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_stage import shafts_driven, standard_of, working
 from jackshaft.parts.listed_sizes import distinct, read_sizes
+from jackshaft.parts.works import factor_of, work_key
 from jackshaft.results import Reader, Unknown, label, work_up
 from jackshaft.search.belt_reading import grips, length_factors
+from jackshaft.search.clutched import with_clutch
 from jackshaft.search.problem import CENTRES, NothingCanWork, Problem, Pulley, same_belt, tension_field
 
 IDLERS_MOST = 2
@@ -93,7 +96,7 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
     names = reader.names(f"{at}.pulley")
     # idlers that the belt meets on its way from the driver to the driven pulley
     slack = (names.index(driven.name) - names.index(driver.name)) % len(names) - 1
-    return Problem(
+    problem = Problem(
         build=build,
         stage=stage,
         driver=driver,
@@ -129,6 +132,7 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
         **running,
         **sizes,
     )
+    return replace(problem, **with_clutch(problem, reader))
 
 
 def _pivot(reader: Reader, at: str, notes: list[str]) -> tuple[float, float] | None:
@@ -154,9 +158,8 @@ def _of_section(belt: belt_lengths.Section) -> dict:
 
 def _held(reader: Reader, stage: str, kind: str | None, ratio: RatioData) -> dict:
     """Return by how much the tension may be off, and what the belt must hold and how long."""
-    start, peak = (reader.si(f"work.{k}_factor") or 1.0 for k in ("start", "peak"))
-    last = ratio.shaft(next(iter(shafts_driven(reader, stage)), None))
-    peak = peak if last is None or last.peak_factor is None else last.peak_factor
+    last = next(iter(shafts_driven(reader, stage)), None)
+    start, peak = (factor_of(reader, ratio, last, k) or 1.0 for k in ("start", "peak"))
     return {"scatters": _scatters(reader, stage, kind), "start": start, "peak": peak, "life": reader.si("wanted_life")}
 
 
@@ -329,8 +332,10 @@ def _running(reader: Reader, at: str, ratio: RatioData | None) -> tuple[dict, li
 
 def _within_surface(reader: Reader, window, last, work) -> tuple[float, float] | None:
     """Return the window of the driven shaft within what the work stands at its tip at full throttle."""
-    size, most = reader.si("work.diameter"), reader.si("work.surface_speed_most")
-    if None in (size, most, last, work) or not last.work or not work.work:
+    if None in (last, work) or not last.work or not work.work:
+        return window
+    size, most = (reader.si(work_key(reader, work.name, n)) for n in ("diameter", "surface_speed_most"))
+    if None in (size, most):
         return window
     run_up = (work.full or work.work) / work.work
     high = 2.0 * most / size / run_up * last.work / work.work

@@ -50,7 +50,7 @@ SAID = {
     "sheave": "pulley",
     "snap ring": "ring groove",
     "spark": "suppression / clamp voltage / contact peak",
-    "sprocket": "driver teeth / driven teeth / chain pitch",
+    "sprocket": "driver teeth / driven teeth / chain",
     "tensioner": "takeup",
     "tightener": "takeup / idler",
     "universal joint": "driveline",

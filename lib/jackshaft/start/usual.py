@@ -18,7 +18,7 @@ USUAL = {
     "shaft[NAME].joint[NAME]": ("kind", "position", "stage", "width", "length", "screw", "count"),
     "stage[NAME]": (
         *("kind", "from", "to", "marked", "section", "belts", "length", "length_is", "driver", "driven", "centres"),
-        *("chain_pitch", "driver_teeth", "driven_teeth", "ratio"),
+        *("chain", "driver_teeth", "driven_teeth", "links", "ratio"),
     ),
     "stage[NAME].pulley[NAME]": ("diameter", "measured_as", "x", "y", "side", "surface", "drives"),
     "stage[NAME].search": ("zone_left", "zone_right", "zone_low", "zone_high", "idlers_most", "sizes_on_hand"),
@@ -35,7 +35,11 @@ USUAL = {
         *("shaft", "position", "marking", "bore", "outside", "width", "measured_with", "seat", "closure", "locking"),
         "housing",
     ),
-    "driveline": ("straight", "longest", "shortest", "collapsed", "tube", "swing"),
+    "driveline": (
+        *("collapsed", "tube", "hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside"),
+        *("phase", "joint_rating", "guarded"),
+    ),
+    "driveline.attitude[NAME]": ("lift", "turns"),
 }
 
 

@@ -21,15 +21,20 @@ def place_control(build: Build, key: str, label: str, group: str) -> Control:
     return Control(key, label, slider, by="tape", group=group)
 
 
-def size_control(build: Build, key: str, label: str, group: str, *, by: str = "tape") -> Control:
-    """Return a control for a size that is never nothing: a slider from six tenths to one and a half times it."""
+def size_control(
+    build: Build, key: str, label: str, group: str, *, by: str = "tape", start: float | None = None
+) -> Control:
+    """Return a control for a size that is never nothing: a slider from six tenths to one and a half times it.
+
+    Where it is not known, the slider is that of ``start`` m.
+    """
     step = 0.0625 if build.system == "inch" else 1.0
 
     def ends(here: float, at: Callable[[float], float]) -> tuple[float, float]:
         low = max(step, at(0.6 * here))
         return low, max(low + 10 * step, at(1.5 * here))
 
-    return Control(key, label, _slider(build, key, HAND, step, ends), by=by, group=group)
+    return Control(key, label, _slider(build, key, start or HAND, step, ends), by=by, group=group)
 
 
 def diameter_control(build: Build, pulley: str, name: str, group: str) -> Control:

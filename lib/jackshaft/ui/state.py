@@ -22,6 +22,7 @@ from jackshaft.buildfile import (
 )
 from jackshaft.buildfile.editing import Change
 from jackshaft.results.keeping import keep
+from jackshaft.results.one_frame import carried
 from jackshaft.ui.candidates import LETTERS, Candidates, Pin
 from jackshaft.ui.model import NOT_KNOWN, Control, FieldError, Outcome, Reading, take
 from jackshaft.ui.stale import elsewhere_words, lies_in, stale_words
@@ -182,8 +183,11 @@ class PanelState(Candidates):
             self.trial.with_values(typed)
         except (BuildProblems, NoSuchKey) as error:
             raise NotKept(f"That cannot be taken: {error}") from error
-        self.also |= {key: value for key, value in typed.items() if key not in self.controls}
-        self.set_many({key: _as_text(value) for key, value in typed.items() if key in self.controls})
+        mine = {key: value for key, value in typed.items() if key in self.controls}
+        # what goes along with a control is no change of its own: it follows when the control is moved on
+        along = self._along(mine)
+        self.also |= {k: v for k, v in typed.items() if k not in mine and along.get(k) != v}
+        self.set_many({key: _as_text(value) for key, value in mine.items()})
 
     def reset(self) -> None:
         """Go back to what the build says, and to the start of every what-if."""
@@ -209,7 +213,12 @@ class PanelState(Candidates):
 
     def changes(self) -> dict[str, Change]:
         """Return the keys of the build whose value here differs from what is kept, with the new value."""
-        return self._changed(self.readings) | self.also
+        found = self._changed(self.readings) | self.also
+        return found | self._along(found)
+
+    def _along(self, changes: Mapping[str, Change]) -> dict[str, Change]:
+        """Return what goes along with changes: the places in other belts of a shaft that is moved."""
+        return {k: v for k, v in carried(self.build, changes)[0].items() if k not in self.controls}
 
     def _changed(self, readings: Mapping[str, Reading]) -> dict[str, Change]:
         return {
@@ -233,7 +242,8 @@ class PanelState(Candidates):
         """
         readings = self.readings | dict(readings)
         with tables.held():
-            trial = self.build.with_values(self._changed(readings) | self.also)
+            changes = self._changed(readings) | self.also
+            trial = self.build.with_values(changes | self._along(changes))
             outcome = self.outcome_of(trial, {id: readings[id].value for id, c in self.controls.items() if not c.key})
         return outcome if outcome.later is None else outcome.later()
 
@@ -294,7 +304,8 @@ class PanelState(Candidates):
 
     def also_changed(self) -> dict[str, tuple[str, str]]:
         """Return what is changed besides the controls: key to its text here and in the build."""
-        return {key: (_in_words(value), self._was(key)) for key, value in self.also.items()}
+        beside = {k: v for k, v in self.changes().items() if k not in self.controls}
+        return {key: (_in_words(value), self._was(key)) for key, value in beside.items()}
 
     def _save(self, changes: Mapping[str, object], settle: Mapping[str, Answer]) -> Build:
         try:

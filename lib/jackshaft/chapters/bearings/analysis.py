@@ -106,8 +106,8 @@ def _bearings(draft: Draft, reader: Reader, done: Mapping[str, Findings], names:
     shafts, why = reactions.work_up(draft, reader, done, names)
     for name, mine in identity.items():
         with draft.attempt(reader, f"bearings.life[{name}]", f"{name}: rating life"):
-            life = bearing_life.work_up(draft, reader, done, mine, reactions.load_of(reader, name, shafts))
-            checks.add(draft, reader, life, why.get(name))
+            life = bearing_life.work_up(draft, reader, done, mine, reactions.load_of(reader, done, name, shafts))
+            checks.add(draft, reader, life, why.get(name), done["ratio"].data)
             insert = inserts.is_insert(mine) or (mine.size is None and inserts.said(reader, f"bearing[{name}]"))
             seat = (inserts if insert else seats).work_up(draft, reader, mine, life)
             (

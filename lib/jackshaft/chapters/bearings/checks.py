@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from jackshaft.chapters.bearings.data import BearingLife
-from jackshaft.chapters.bearings.life import SHOCK, fact, safety_wanted, speed_limits
+from jackshaft.chapters.bearings.data import SHOCK, BearingLife
+from jackshaft.chapters.bearings.life import fact, safety_wanted, speed_limits
 from jackshaft.chapters.ratio.checks import TOP, top_words
 from jackshaft.mechanics import bearing_limits, bearings
 from jackshaft.mechanics.bearing_sizes import is_insert
@@ -13,6 +13,7 @@ from jackshaft.mechanics.bearings import UPPER_BOUND
 from jackshaft.parts import seldom
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.words import sentence
+from jackshaft.parts.works import factor_key, factor_of
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -30,12 +31,18 @@ PLAY_OF_INSERT = (
     "Set an overhung pulley closer to its bearing, or set the bearings farther apart. A smaller bearing needs less "
     "load."
 )
+#: Why a check waits for how hard the work starts and peaks.
+SHAKEN = "Under work that shakes hard it may feel up to {:g} times the load, and its shock factor is not known."
+HARDER = "How hard the work starts, or works at its peak, is not known, and may load it more."
 
 
-def add(draft: Draft, reader: Reader, life: BearingLife, why: tuple | None) -> None:
-    """Add the checks of one bearing; ``why`` is (missing keys, words) where it carries nothing known."""
+def add(draft: Draft, reader: Reader, life: BearingLife, why: tuple | None, ratio) -> None:
+    """Add the checks of one bearing; ``why`` is (missing keys, words) where it carries nothing known.
+
+    ``ratio`` is what the ratio chapter found.
+    """
     _life_check(draft, reader, life, why)
-    _load_check(draft, reader, life)
+    _load_check(draft, reader, life, ratio)
     _speed_check(draft, reader, life)
     _static_check(draft, reader, life)
     _axial_check(draft, reader, life)
@@ -108,15 +115,22 @@ def _life_check(draft: Draft, reader: Reader, life: BearingLife, why: tuple | No
     source = f"gost18855, clause 5.3; {life.rating.source}".rstrip("; ")
     value = reader.number(life.life, "time", "{} (bad end {low})", by="hours", low=life.life_bad, source="gost18855")
     draft.check(id, name, value, limit, verdict, reason=reason, remedy=cure, source=source)
+    if not life.shock_known and life.carried.unsure:
+        # a known shock factor says how rough its time at work is; without one the hardest case may last
+        draft.doubt(reader, (f"bearing[{life.name}].shock_factor", *life.carried.unsure), HARDER, id)
+    # life goes with the cube of the load
+    if not life.shock_known and not reaches(life.life_bad, life.wanted * (life.shock_most / SHOCK) ** 3):
+        draft.doubt(reader, _shakes(life), SHAKEN.format(life.shock_most), id)
 
 
-def _load_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
+def _load_check(draft: Draft, reader: Reader, life: BearingLife, ratio) -> None:
     if life.radial is None or life.rating is None:
         return
     least = float(bearing_limits.least_load.si(life.rating.dynamic))
     enough = reaches(life.radial[0], least)
     # where the hard cases are not written down, it is not known that the load never turns round
-    unsure = reader.unknown("work.peak_factor", "work.overrun_factor")
+    peak = factor_of(reader, ratio, reader.get(f"bearing[{life.name}].shaft"), "peak")
+    unsure = [*([factor_key(reader, "peak")] if peak is None else []), *reader.unknown("work.overrun_factor")]
     drops = life.carried.against and (bool(unsure) or life.carried.passes_nothing(least))
     verdict = GO if enough and not drops else CAUTION
     if life.preloaded:
@@ -172,12 +186,12 @@ def _speed_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
 def _static_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     if life.radial is None or life.rating is None or life.rating.static is None:
         return
-    top = life.top * life.shock
+    top = life.top * life.shock_bad
     if top <= 0 and life.axial <= 0:
         return
     static = life.rating.static.value
-    safety = float(bearing_limits.static_safety.si(top, life.axial * life.shock, static))
-    wanted, rough = safety_wanted(reader, life.shock)
+    safety = float(bearing_limits.static_safety.si(top, life.axial * life.shock_bad, static))
+    wanted, rough = safety_wanted(reader, life.shock_bad)
     verdict = GO if reaches(safety, wanted) else CAUTION if reaches(safety, 1.0) else STOP
     more, shown = "", (safety, wanted, " with shocks" if rough else "")
     # what comes seldom is already the most that can come, so no shock is counted on top
@@ -189,18 +203,26 @@ def _static_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
         )
         shown = (once, seldom.HOLDS, "") if verdict == GO else shown
         verdict = seldom.joined(verdict, seldom=False)
+    shock = "shock counted" if life.shock_known else f"with a shock factor of {SHOCK:g}, since none is given"
     draft.check(
-        f"bearings.static[{life.name}]",
+        id := f"bearings.static[{life.name}]",
         f"{life.name}: static safety",
         reader.number(shown[0], "number", decimals=1, source="gost18854"),
         reader.number(shown[1], "number", f"{{}} or more{shown[2]}", source="textbook-practice"),
         verdict,
         reason=f"C0 is {reader.show(static, 'force')}. The largest load that comes often is "
-        f"{reader.show(top, 'force')} {at_case(life.carried.hardest[0])}, shock counted.{more} Once a race is "
+        f"{reader.show(top, 'force')} {at_case(life.carried.hardest[0])}, {shock}.{more} Once a race is "
         "dented, it runs rough.",
         remedy="" if verdict == GO else "Take a larger bearing, or bring the pull nearer to the bearings.",
         source="gost18854; textbook-practice",
     )
+    draft.doubt(reader, life.carried.unsure, HARDER, id, of=(GO, CAUTION))
+    if not life.shock_known and not reaches(safety, wanted * life.shock_most / SHOCK):
+        draft.doubt(reader, _shakes(life), SHAKEN.format(life.shock_most), id, of=(GO, CAUTION))
+
+
+def _shakes(life: BearingLife) -> tuple[str, ...]:
+    return (f"bearing[{life.name}].shock_factor",)
 
 
 def _axial_check(draft: Draft, reader: Reader, life: BearingLife) -> None:

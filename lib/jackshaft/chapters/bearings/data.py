@@ -15,6 +15,12 @@ from jackshaft.parts.shaft_loads import CASES, ShaftLoads
 from jackshaft.results.checks import Fact
 from jackshaft.units import HOUR
 
+#: Shock that a bearing may feel, at the bad end, where none is given: belts and rough work need 1.2 to 1.5,
+#: textbook-practice.
+SHOCK = 1.5
+#: The same under work that shakes hard, or of which nobody says how hard: common practice, no source.
+HEAVY_SHOCK = 2.5
+
 
 class Identity(NamedTuple):
     """What one bearing was measured to be.
@@ -75,13 +81,14 @@ class Carried(NamedTuple):
     """What a bearing carries, N, shape (3 cases, 2); ``against`` where it points against the shaft's main load.
 
     ``known`` says how a load of its own is known; it is empty for what its shaft puts on it. ``more`` holds the
-    force (2,) of every other case by its name.
+    force (2,) of every other case by its name, ``unsure`` the keys without which a harder case may be left out.
     """
 
     force: np.ndarray
     against: bool
     known: str = ""
     more: Mapping[str, np.ndarray] = MappingProxyType({})
+    unsure: tuple[str, ...] = ()
 
     @property
     def hardest(self) -> tuple[str, float]:
@@ -130,6 +137,13 @@ class BearingLife(NamedTuple):
     combined: bearings.EquivalentLoad | None = None
     preloaded: bool = False
     speed_keys: tuple[str, ...] = ()
+    shock_known: bool = True
+    shock_most: float = HEAVY_SHOCK
+
+    @property
+    def shock_bad(self) -> float:
+        """The shock factor that counts at the bad end: its own where it is given."""
+        return self.shock if self.shock_known else max(self.shock, SHOCK)
 
     @property
     def hours(self) -> float | None:

@@ -121,7 +121,7 @@ def _speed(one: Judged, wish: Wish, system: str) -> None:
 
 def _insert_speed(one: Judged, wish: Wish, system: str) -> None:
     """Judge an insert by the limits of its bar: the finest is that of the bearing, h9 what drawn bar is sold as."""
-    code = bearing_sizes.size_code(one.size)
+    code = one.size.size_code
     one.limit, drawn = (float(inserts.insert_speed.si(code, c)) for c in ("h6", "h9"))
     if wish.speed is None or stays_within(wish.speed, drawn):
         return
@@ -184,13 +184,15 @@ def _life(one: Judged, wish: Wish, load: float) -> None:
         one.doubts.append("loaded too little to roll without skidding")
 
 
-def judge_all(wish: Wish, system: str, *, insert: bool = False, **limits) -> list[Judged]:
+def judge_all(wish: Wish, system: str, *, insert: bool = False, collar: bool = False, **limits) -> list[Judged]:
     """Hold every listed size within limits against a wish, smallest first; ``limits`` as for ``choose``.
 
-    ``insert`` takes the inserts instead of the bearings of one row that are pressed on.
+    ``insert`` takes the inserts instead of the bearings of one row that are pressed on, ``collar`` those with an
+    eccentric collar.
     """
     sizes = bearing_sizes.choose.si(**limits)
-    judged = (judge(s, wish, system) for s in sizes if (bearing_sizes.is_insert(s) if insert else s.kind != "wide"))
+    sizes = [s for s in sizes if (bearing_sizes.is_insert(s) if insert else s.kind != "wide")]
+    judged = [judge(s.over_collar() if collar else s, wish, system) for s in sizes]
     return sorted(judged, key=lambda one: (one.size.od, one.size.width))
 
 

@@ -40,7 +40,7 @@ def wish_of(reader: Reader, life: BearingLife) -> Wish:
         shock=life.shock,
         a1=reliability_share(reader, at),
         dirt=dirt(reader),
-        static_wanted=safety_wanted(reader, life.shock)[0],
+        static_wanted=safety_wanted(reader, life.shock_bad)[0],
     )
 
 
@@ -82,7 +82,8 @@ def for_the_place(reader: Reader, identities: Iterable[Identity], lives: dict[st
             continue
         wish = wish_of(reader, lives[name])
         insert = bearing_sizes.is_insert(size)
-        judged = judge_all(wish, reader.system, insert=insert, least_bore=size.bore, most_bore=size.bore)
+        kind = {"insert": insert, "collar": size.collared}
+        judged = judge_all(wish, reader.system, **kind, least_bore=size.bore, most_bore=size.bore)
         go_in = [one for one in judged if not any(why in IN_PLACE for why, _ in one.fails)]
         rows += [(name, *_cells(reader, one), one.words) for one in go_in[:ROWS]]
         left = [f"by {why}: {sizes}" for why, sizes in excluded(judged, IN_PLACE)]

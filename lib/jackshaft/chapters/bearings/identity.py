@@ -17,6 +17,8 @@ from jackshaft.results.reader import Reader
 #: No listed bearing but an insert is so wide for bores to 62 mm, m: only then is it asked whether it is one with an
 #: inch bore.
 WIDE = 29e-3
+#: Letters of an insert with a collar on a narrow inner ring: over it no wider than one with set screws, from memory.
+NARROW = "SA"
 #: A rival under this share of the likelihood is not carried into the life.
 RIVAL = 0.05
 
@@ -39,8 +41,10 @@ def identify(draft: Draft, reader: Reader, name: str) -> Identity:
         reader.note_missing(*(f"{at}.{k}" for k in KEYS.values()))
     kind = other_kind(reader, at)
     marking, size, how = (None, None, "") if kind else _named(draft, reader, name)
-    rivals = (size,) if size is not None else ()
     best = () if kind else open_sizes(found)
+    if size is not None and _has_collar(reader, at, marking) and bearing_sizes.is_insert(size):
+        size = size.over_collar()
+    rivals = (size,) if size is not None else ()
     if size is None and best:
         size, how = best[0].size, "the readings"
         rivals = (size,) if found.decided else tuple(c.size for c in best)
@@ -102,7 +106,7 @@ def ranked(reader: Reader, at: str, readings: dict, shaft=None, count: int = 6) 
     closure = reader.get(f"{at}.closure")
     capped = None if closure is None else closure != "open"
     said, codes = inserts.said(reader, at), inserts.codes_by_housing(reader, at)
-    pool = (said, frozenset(codes) if said and codes else None)
+    pool = (said, frozenset(codes) if said and codes else None, reader.get(f"{at}.locking"))
     return _ranked(tables.table("bearings"), pool, *(readings.get(d) for d in KEYS), shaft, capped, count)
 
 
@@ -113,15 +117,26 @@ def _ranked(table, pool, bore, od, width, shaft, capped, count):
     return bearing_id.identify.si(sizes, bore, od, width, shaft=shaft, capped=capped, count=count)
 
 
-def _sizes(insert: bool, codes: frozenset | None, width) -> tuple[bearing_sizes.Size, ...]:
+def _has_collar(reader: Reader, at: str, marking) -> bool:
+    """Tell whether an insert is said to have an eccentric collar on a wide inner ring; the narrow one is no wider."""
+    locking = reader.get(f"{at}.locking") or (marking.locking if marking else "")
+    return locking == bearing_marks.COLLAR and not (marking and marking.asked_as.startswith(NARROW))
+
+
+def _sizes(insert: bool, codes: frozenset | None, locking, width) -> tuple[bearing_sizes.Size, ...]:
     """Return the sizes it may be: inserts alone where it is said to be one, those of its housing where that was read.
 
-    Where nothing says so, an insert with an inch bore is thought of only for a ring as wide as one.
+    Where nothing says so, an insert with an inch bore is thought of only for a ring as wide as one, and so is one
+    with a collar: without a width nothing tells it from one with set screws.
     """
     listed = bearing_sizes.catalogue()
+    if locking == bearing_marks.COLLAR:
+        listed = tuple(s.over_collar() for s in listed if bearing_sizes.is_insert(s))
+    elif locking is None and width is not None and width.value >= WIDE:
+        listed += tuple(s.over_collar() for s in listed if bearing_sizes.is_insert(s))
     if insert:
         mine = tuple(s for s in listed if bearing_sizes.is_insert(s))
-        return mine if codes is None else tuple(s for s in mine if bearing_sizes.size_code(s) in codes)
+        return mine if codes is None else tuple(s for s in mine if s.size_code in codes)
     if width is not None and width.value >= WIDE:
         return listed
     return tuple(s for s in listed if not (bearing_sizes.is_insert(s) and "-" in s.designation))
@@ -198,6 +213,8 @@ def _facts(draft: Draft, reader: Reader, identity: Identity) -> None:
 def _checked_words(size) -> str:
     """Return what the dimensions of a size were checked against, in words."""
     listed = size.designation.partition("-")[0] if bearing_sizes.is_insert(size) else size.designation
+    if size.collared:
+        return "its width over the collar is from memory: makers differ, so measure it"
     rows = tables.table("bearings").where(designation=listed).rows
     if not rows:
         return "its body is listed, with this bore it is in no list"

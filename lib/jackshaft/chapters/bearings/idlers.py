@@ -8,7 +8,8 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.chapters.bearings import place
-from jackshaft.chapters.bearings.life import SHOCK, dirt, rating_life, safety_wanted, speed_limits
+from jackshaft.chapters.bearings.data import SHOCK
+from jackshaft.chapters.bearings.life import dirt, rating_life, safety_wanted, speed_limits
 from jackshaft.chapters.bearings.rating import tabulated
 from jackshaft.chapters.ratio.checks import TOP, top_words
 from jackshaft.mechanics import bearing_limits, bearing_marks, bearing_sizes

@@ -29,9 +29,9 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: 
         return "Which insert it is is not known yet: measure its bore and its housing, or read its marking."
     if locking in (None, "none"):
         return "What locks the insert on its shaft is not written down, and it decides how it goes on."
-    if len({bearing_sizes.size_code(s) for s in identity.rivals if bearing_sizes.is_insert(s)}) > 1:
+    if len({s.size_code for s in identity.rivals if bearing_sizes.is_insert(s)}) > 1:
         return "Which size of insert it is is not settled: it decides its screws, its bar and its housing."
-    housing, code = housing_of(reader, identity), bearing_sizes.size_code(size)
+    housing, code = housing_of(reader, identity), size.size_code
     screws, care = inserts.insert_screws.si(code), _care(identity, life)
     ask = asked_as(identity, housing, locking)
     closure = CLOSED.get(reader.get(f"{at}.closure") or "") or (identity.marking.closure if identity.marking else None)
@@ -82,7 +82,7 @@ def asked_as(identity: Identity, housing: str | None, locking: str) -> str:
     own = identity.marking.asked_as if identity.marking else ""
     if not own:
         letters = {bearing_marks.COLLAR: "UEL", bearing_marks.SLEEVE: "UK"}.get(locking, "UC")
-        own = letters + identity.size.designation.removeprefix("UC")
+        own = letters + identity.size.screwed.removeprefix("UC")
     letter = LETTERS.get(housing or "", "")
     return own.replace("UC", f"UC{letter}", 1) if own.startswith("UC") else own
 

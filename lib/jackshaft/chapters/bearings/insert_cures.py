@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from jackshaft.chapters.bearings.inserts import CLASSES, housing_of, locking_of
 from jackshaft.chapters.bearings.seats import OTHER_SIZE
-from jackshaft.mechanics import bearing_marks, bearing_sizes, inserts
+from jackshaft.mechanics import bearing_marks, inserts
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import show
@@ -35,7 +35,7 @@ def insert_taken(failing: Failing, name: str, size) -> Proposal:
     for key, value in (("locking", locking_of(reader, identity)), ("housing", housing_of(reader, identity))):
         if value not in (None, "none"):
             changes[f"{at}.{key}"] = value
-    words = f"Take an insert {size.designation} at {name}, in a housing of size {bearing_sizes.size_code(size)}."
+    words = f"Take an insert {size.designation} at {name}, in a housing of size {size.size_code}."
     return Proposal(words, {**changes, f"{at}.designation": size.designation})
 
 
@@ -68,7 +68,7 @@ def finer(failing: Failing) -> Iterator[Proposal]:
     data = failing.data("bearings")
     if identity is None or seat is None or not seat.slides:
         return
-    speed, code = data.lives[failing.part].top_speed, bearing_sizes.size_code(identity.size)
+    speed, code = data.lives[failing.part].top_speed, identity.size.size_code
     enough = [c for c in CLASSES if float(inserts.insert_speed.si(code, c)) >= speed and c in CLASSES[: _place(seat)]]
     for grade in reversed(enough):
         yield _bought(failing, grade)
@@ -99,7 +99,7 @@ def _screws(failing: Failing) -> Iterator[Proposal]:
     identity, _ = _of(failing)
     if identity is None or identity.size is None:
         return
-    found = inserts.insert_screws.si(bearing_sizes.size_code(identity.size))
+    found = inserts.insert_screws.si(identity.size.size_code)
     text = show((found.low + found.high) / 2, "torque", failing.build.system)
     yield Proposal(
         f"Tighten the set screws of {failing.part} to {text}.", {f"bearing[{failing.part}].screw_torque": text}

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from jackshaft.chapters.bearings.data import BearingLife, Identity
 from jackshaft.chapters.bearings.inserts import GIVES_WAY, KEYS, fact, housing_of, is_insert, locking_of, said
-from jackshaft.mechanics import bearing_marks, bearing_sizes, inserts, joints
+from jackshaft.mechanics import bearing_marks, inserts, joints
 from jackshaft.results.checks import CAUTION, GO, STOP, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -51,7 +51,7 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, life: BearingLife)
 def tightened(reader: Reader, identity: Identity) -> float:
     """Return the share of their hold that screws have by the torque written down, 1 where it is not or is enough."""
     torque = reader.si(f"bearing[{identity.name}].screw_torque")
-    least = inserts.insert_screws.si(bearing_sizes.size_code(identity.size)).low
+    least = inserts.insert_screws.si(identity.size.size_code).low
     return 1.0 if torque is None or stays_within(least, torque) else torque / least
 
 
@@ -63,7 +63,7 @@ def grip_of(identity: Identity, locking: str, share: float = 1.0) -> tuple[float
     """
     if locking not in SCREWS:
         return None
-    screw = joints.set_screw.si(inserts.insert_screws.si(bearing_sizes.size_code(identity.size)).size)
+    screw = joints.set_screw.si(inserts.insert_screws.si(identity.size.size_code).size)
     count = SCREWS[locking]
     torque = float(joints.set_screw_torque.si(screw.holding_least, identity.size.bore, count=count))
     return share * count * screw.holding_least, share * torque, share * count * screw.holding
@@ -118,7 +118,7 @@ def _screws(draft: Draft, reader: Reader, identity: Identity, locking: str) -> N
     at, torque = f"bearing[{identity.name}]", reader.si(f"bearing[{identity.name}].screw_torque")
     if torque is None or locking not in SCREWS:
         return
-    screws = inserts.insert_screws.si(bearing_sizes.size_code(identity.size))
+    screws = inserts.insert_screws.si(identity.size.size_code)
     verdict, reason, remedy = GO, "Within what makers' lists give for this screw.", ""
     if not stays_within(screws.low, torque):
         verdict, reason = CAUTION, "So little holds less than the lists count on: the ring works loose."

@@ -60,7 +60,9 @@ def locking_of(reader: Reader, identity: Identity) -> str | None:
     at = f"bearing[{identity.name}]"
     if reader.is_none(f"{at}.locking"):
         return "none"
-    return reader.get(f"{at}.locking") or (identity.marking.locking if identity.marking else "") or None
+    said = reader.get(f"{at}.locking") or (identity.marking.locking if identity.marking else "")
+    has = identity.size is not None and identity.size.collared
+    return said or (bearing_marks.COLLAR if has else None)
 
 
 def housing_of(reader: Reader, identity: Identity) -> str | None:
@@ -250,7 +252,7 @@ def _speed(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
     """Add the check of the speed: the finest bar's limit is that of the bearing, a looser bar's one is for quiet."""
     if life.top_speed is None:
         return
-    code, name = bearing_sizes.size_code(identity.size), identity.name
+    code, name = identity.size.size_code, identity.name
     most = float(inserts.insert_speed.si(code, CLASSES[0]))
     loose = seat.has or (None if seat.measured is None else CLASSES[-1])
     if loose and seat.measured is not None and seat.measured > identity.size.bore + inserts.SHOWN:
@@ -311,7 +313,7 @@ def _housing(draft: Draft, reader: Reader, identity: Identity) -> None:
     kind, found = reader.get(f"{at}.housing"), _by_reading(reader, at)
     if not found or kind in UNLISTED:
         return
-    code = bearing_sizes.size_code(identity.size)
+    code = identity.size.size_code
     listed = next(h for h in inserts.insert_housings.si(code) if h.housing == (kind or "pillow block"))
     keys = {"height": ("centre_height", "shaft"), "bolts": ("bolt_spacing", "bolts")}
     wrong = {what: codes for what, codes in found.items() if code not in codes}

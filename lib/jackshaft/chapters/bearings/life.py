@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.bearings.data import BearingLife, Carried, Identity
+from jackshaft.chapters.bearings.data import HEAVY_SHOCK, SHOCK, BearingLife, Carried, Identity
 from jackshaft.chapters.bearings.rating import rating_of
 from jackshaft.chapters.ratio.data import speed_keys
 from jackshaft.mechanics import bearing_limits, bearings
@@ -15,9 +15,8 @@ from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.units import HOUR
 
-#: Shock that a bearing may feel, at the bad end, where none is given: belts and rough work need 1.2 to 1.5,
-#: textbook-practice.
-SHOCK = 1.5
+#: Classes of load under which a bearing may feel more than the usual shock; None is a class that nobody wrote down.
+SHAKES = (None, "heavy shock")
 
 
 def fact(item: str, column: str = "likely") -> float:
@@ -100,6 +99,8 @@ def work_up(
         wanted=reader.si("wanted_life"),
         combined=combined,
         preloaded=bool(reader.get(f"{at}.spring_washer")),
+        shock_most=HEAVY_SHOCK if reader.get("work.load_class") in SHAKES else SHOCK,
+        shock_known=reader.get(f"{at}.shock_factor") is not None,
         speed_keys=() if speed else _speed_keys(reader, done, name),
     )
     _facts(draft, reader, life)
@@ -147,8 +148,8 @@ def dirt(reader: Reader) -> float:
 
 
 def safety_wanted(reader: Reader, shock: float) -> tuple[float, bool]:
-    """Return the static safety wanted, and whether that is the one for shocks."""
-    rough = shock > 1 or (reader.get("work.load_class") or "uniform") != "uniform"
+    """Return the static safety wanted, and whether that is the one for shocks; they come where nothing says not."""
+    rough = shock > 1 or reader.get("work.load_class") != "uniform"
     return fact("s0, shock" if rough else "s0, normal", "low"), rough
 
 

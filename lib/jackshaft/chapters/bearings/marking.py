@@ -66,7 +66,7 @@ def explain(text: str, system: str) -> Explained:
 
 def of_insert(said: bearing_marks.Marking, system: str) -> tuple[tuple[str, str], ...]:
     """Return what goes with an insert, by size: its set screws, its bar, and the housings of that size."""
-    code = bearing_sizes.size_code(bearing_sizes.find.si(said.designation))
+    code = bearing_sizes.find.si(said.designation).size_code
     screws, bore = inserts.insert_screws.si(code), inserts.insert_row_si(said.bore)["bore_high_um"] * 1e-6
     low, high = (show(v, "torque", system) for v in (screws.low, screws.high))
     rows = [

@@ -51,7 +51,7 @@ def rating_of(reader: Reader, identity: Identity) -> Rating | None:
 def tabulated(size) -> bearings.Ratings | None:
     """Return the ratings of a size, None where no table has them."""
     try:
-        return bearings.ratings.si(size.designation)
+        return bearings.ratings.si(size.screwed)
     except ValueError:
         return None
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from jackshaft.chapters.bearings.data import Carried, ShaftReactions
 from jackshaft.mechanics import shafts as beam
-from jackshaft.parts.shaft_loads import ShaftLoads, read_loads
+from jackshaft.parts.shaft_loads import ShaftLoads, hard_unknown, read_loads
 from jackshaft.results.checks import STOP
 from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader
@@ -130,7 +130,9 @@ def _carried(names: tuple[str, ...], at: np.ndarray, loads: ShaftLoads, force: n
     return np.array(carried)
 
 
-def load_of(reader: Reader, name: str, reactions: Mapping[str, ShaftReactions]) -> Carried | None:
+def load_of(
+    reader: Reader, done: Mapping[str, Findings], name: str, reactions: Mapping[str, ShaftReactions]
+) -> Carried | None:
     """Return what one bearing carries, from its shaft or from a load of its own."""
     for found in reactions.values():
         if name in found.bearings:
@@ -138,7 +140,9 @@ def load_of(reader: Reader, name: str, reactions: Mapping[str, ShaftReactions]) 
             total = found.loads.force.sum(axis=1)
             mine = found.carried[:, k]
             against = bool(np.dot(mine[0], total[0]) < -1e-9 * max(1.0, float(np.dot(total[0], total[0]))))
-            return Carried(mine, against, more={case: c[k] for case, c in found.more.items()})
+            more = {case: c[k] for case, c in found.more.items()}
+            unsure = hard_unknown(reader, done, found.shaft) if any(p.stage for p in found.loads.pulls) else ()
+            return Carried(mine, against, more=more, unsure=unsure)
     own = reader.si(f"bearing[{name}].radial_load")
     if own is None:
         return None

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from jackshaft.chapters.bearings.data import BearingLife, Identity, ShaftReactions
+from jackshaft.chapters.bearings.data import HEAVY_SHOCK, BearingLife, Identity, ShaftReactions
 from jackshaft.chapters.bearings.life import rating_life
 from jackshaft.chapters.bearings.reactions import place
 from jackshaft.chapters.bearings.shown import KEYS, along, dimensions, gap, kind_words, off, score
@@ -21,8 +21,6 @@ SHOWN, LEAST_SHOWN = 4, 2
 
 #: A size under this share of the likelihood is not listed behind the first two.
 UNLIKELY = 0.001
-
-HEAVY_SHOCK = 2.5
 
 
 def grounds(reader: Reader, identities: Iterable[Identity]) -> Table:

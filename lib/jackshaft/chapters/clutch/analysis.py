@@ -19,6 +19,7 @@ from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.words import SUPPLIES
 from jackshaft.chapters.ratio.analysis import ENGINE, RatioData
 from jackshaft.mechanics import circuit, clutch, coil
+from jackshaft.parts.words import made_safe
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.findings import Draft, Findings
@@ -63,7 +64,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     engage_checks.check(draft, reader, data)
     clutch_heat.check(draft, reader, data.settled, found)
     clutch_heat.facing_check(draft, reader, found)
-    untold.leave_open(draft, reader, found)
+    untold.leave_open(draft, reader, found, done["ratio"].data, data.shaft)
     tables.add(draft, reader, data)
     if found is not None:
         engage_checks.facts(draft, reader, found)
@@ -80,7 +81,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     draft.cautions += [
         "The work goes on turning after the clutch lets go. Take the key out and wait until everything has stopped "
         "before you reach in.",
-        "For a slip test with lever and scale, stop the engine, take the spark lead off, lock the driven side, and "
+        f"For a slip test with lever and scale, {made_safe(reader.get('engine.kind'))}. Lock the driven side, and "
         "keep everybody out of line with the lever. Release the clutch by its switch, not by hand.",
     ]
     draft.cite("trade-practice", "own-derivation")

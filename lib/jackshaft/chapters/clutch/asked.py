@@ -6,6 +6,7 @@ from jackshaft.chapters.clutch import engage as clutch_engage
 from jackshaft.chapters.ratio.data import ENGINE, RatioData
 from jackshaft.mechanics import clutch
 from jackshaft.parts.engine_curve import engine_peak
+from jackshaft.parts.works import factor_key, factor_of
 from jackshaft.results.reader import Reader
 
 
@@ -25,10 +26,9 @@ def required_of(reader: Reader, ratio: RatioData | None, shaft: str) -> clutch.R
         reader.note_missing(*(k for k in ("work.power", "work.power_at", "engine.work_speed") if reader.get(k) is None))
     if work is None and peak is None:
         return None
-    start, most, over = (reader.si(f"work.{name}_factor") for name in ("start", "peak", "overrun"))
-    if state is not None and state.peak_factor is not None:
-        most = state.peak_factor
-    reader.note_missing(*(k for k, v in (("work.start_factor", start), ("work.peak_factor", most)) if v is None))
+    start, most = (factor_of(reader, ratio, shaft, name) for name in ("start", "peak"))
+    over = reader.si("work.overrun_factor")
+    reader.note_missing(*(factor_key(reader, k) for k, v in (("start", start), ("peak", most)) if v is None))
     needs = clutch.required_torque.si(
         work or 0.0,
         start_factor=1.0 if start is None else start,

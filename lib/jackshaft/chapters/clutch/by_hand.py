@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from jackshaft.chapters.clutch.data import ClutchData
+from jackshaft.chapters.clutch.turning import tested
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.by_hand import Worked, worked
 from jackshaft.results.findings import Findings
@@ -16,7 +17,7 @@ def run_down(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown
     """The inertia of the work from its run-down, and the same at the clutch's shaft."""
     data: ClutchData | None = found["clutch"].data
     engaged, ratio = (data.engagement if data else None), found["ratio"].data
-    if engaged is None or ratio is None or reader.si("work.inertia") is not None:
+    if engaged is None or ratio is None or not tested(reader):
         return NotKnown("This build has no run-down test that the clutch chapter works with.")
     shafts = work_shafts(reader)
     if len(shafts) > 1:

@@ -12,11 +12,13 @@ from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL as KIND
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.ratio.data import ENGINE, RatioData
 from jackshaft.mechanics import clutch, shoes
+from jackshaft.parts.engine_curve import POINTS, engine_curve, full_throttle
+from jackshaft.parts.engine_curve import torque_at as torque_of_engine
 from jackshaft.parts.motor import is_motor
-from jackshaft.results.checks import CAUTION, GO, grade, reaches
+from jackshaft.results.checks import CAUTION, GO, ORDER, grade, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader, Unknown
-from jackshaft.units import Measure, at_most
+from jackshaft.units import Measure, at_least, at_most
 
 #: Share by which the speed of engaging may be off where the build allows nothing: common practice, no source.
 SPREAD = 0.05
@@ -29,6 +31,7 @@ SPRUNG = SPRING, "clutch.shoe_mass", "clutch.shoe_radius"
 #: Share by which the speed of engaging that is given may be above that of the springs: common practice, no source.
 AGREES = 0.1
 SOURCE = "khurmi-friction; bhandari ch. 11"
+NO_CURVE = " A peak pulls the engine down, and the shoes let go as it slows: its torque at lower speeds is not known."
 
 
 class Law(NamedTuple):
@@ -200,18 +203,47 @@ def hold(draft: Draft, reader: Reader, ratio: RatioData | None, required: clutch
     verdict, (rule, words) = grade(likely=band.likely, bad=band.bad, limit=required.hold), service_factor(reader)
     if verdict == GO and not reaches(band.likely, rule * required.work):
         verdict = CAUTION
+    worse, pulled, passes = _pulled_down(reader, law, over, required.peak)
+    wanted, remedy = required.hold, "Use a larger clutch, or put it on a faster shaft, where the torque is smaller."
+    if ORDER.index(worse) > ORDER.index(verdict):
+        verdict, band, wanted = worse, passes, required.peak
+        remedy = "Use springs that let the shoes engage earlier, more or heavier shoes, or an engine with more torque."
     draft.check(
         id=id,
         name=name,
         found=reader.number(band.likely, "torque", "{} ({low} at the bad end)", low=band.bad, high=band.good),
-        wanted=reader.number(required.hold, "torque", "{} or more"),
+        wanted=reader.number(wanted, "torque", "{} or more"),
         verdict=verdict,
         reason=f"At {reader.show(speed, 'rotation')} of the engine. Its torque goes with the square of its speed, less "
-        f"that of the speed at which it engages. {words.capitalize()} needs {rule:g} × the working torque.",
-        remedy=unless_go(verdict, "Use a larger clutch, or put it on a faster shaft, where the torque is smaller."),
+        f"that of the speed at which it engages. {words.capitalize()} needs {rule:g} × the working torque.{pulled}",
+        remedy=unless_go(verdict, remedy),
         source=f"{SOURCE}; {SERVICE_SOURCE}",
         guards=not at_most(required.work, band.likely),
     )
+    if pulled == NO_CURVE:
+        draft.doubt(reader, (POINTS,), "", id)
+
+
+def _pulled_down(reader: Reader, law: Law, over: float, peak: float) -> tuple[str, str, clutch.Band | None]:
+    """Return verdict, words and torque (N·m) of a peak that pulls the engine down, and the shoes with it.
+
+    A motor without a curve holds its speed; an engine does where it has the peak at its working speed already.
+    """
+    work, curve = reader.require_si("engine.work_speed"), engine_curve(reader)
+    has = torque_of_engine(reader, work)[0]
+    if (has is not None and at_least(has * over, peak)) or (curve is None and is_motor(reader)):
+        return GO, "", None
+    if curve is None:
+        return GO, NO_CURVE, None
+    gives, least = full_throttle(reader, over)
+    at = {"engages": law.engages, "gives": gives, "work": work / over, "least": least}
+    at["knots"] = tuple(float(w) / over for w in curve.speeds)
+    (_, bad), (down, passes), (_, good) = (shoes.pulled_down_si(per, **at) for per in law.per)
+    verdict = grade(likely=passes, bad=bad, limit=peak)
+    words = f" At a peak the engine is pulled down to {reader.show(down * over, 'rotation')}, where engine and shoes "
+    words += f"pass {reader.show(passes, 'torque')} ({reader.show(bad, 'torque')} at the bad end) of "
+    words += f"{reader.show(peak, 'torque')} wanted."
+    return verdict, "" if verdict == GO else words, clutch.Band(bad, passes, good)
 
 
 def idle(draft: Draft, reader: Reader, ratio: RatioData | None, shaft: str) -> None:

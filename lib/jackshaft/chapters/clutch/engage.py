@@ -9,6 +9,7 @@ from functools import partial
 from typing import NamedTuple
 
 import numpy as np
+from scipy.optimize import elementwise
 
 from jackshaft.chapters.clutch.belts import Belts
 from jackshaft.chapters.clutch.turning import Turning, turning
@@ -16,6 +17,7 @@ from jackshaft.chapters.ratio.analysis import RatioData
 from jackshaft.mechanics import clutch, engagement, engagement_history, slipheat
 from jackshaft.parts.engine_curve import GOVERNOR, engine_curve, full_throttle, rated_torque
 from jackshaft.parts.motor import PULLS_OUT, is_motor, motor_curve, pull_out
+from jackshaft.parts.works import factor_of, takers, work_key, work_shafts
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import at_most
 
@@ -29,20 +31,39 @@ LAWS = {"same at every speed": 0, "in step with speed": 1, "with the square of s
 
 
 class Load(NamedTuple):
-    """What the work takes at the clutch as it runs up: ``torque`` N·m at ``at`` rad/s, with a power of the speed."""
+    """What the work takes at the clutch as it runs up: ``torque`` N·m at ``at`` rad/s, with a power of the speed.
+
+    ``more`` are the loads that go with other powers of it, where several shafts carry the work; the least power leads.
+    """
 
     torque: float
     at: float
     power: int
+    more: tuple[Load, ...] = ()
+
+    @property
+    def rises(self) -> bool:
+        """Whether any of it grows with the speed."""
+        return self.power > 0 or bool(self.more)
 
     def takes(self, speed: float) -> float:
         """Return the torque at a speed of the clutch's shaft (rad/s)."""
-        return self.torque if self.power == 0 else self.torque * (max(speed, 0.0) / self.at) ** self.power
+        own = self.torque if self.power == 0 else self.torque * (max(speed, 0.0) / self.at) ** self.power
+        return own + sum(load.takes(speed) for load in self.more)
+
+    def _by_power(self, speed: float) -> list[float]:
+        """Return the torques at a speed by their power of it, 0 to 2."""
+        each = [0.0, 0.0, 0.0]
+        for load in (self._replace(more=()), *self.more):
+            each[load.power] += load.takes(speed)
+        return each
 
     def run_up(self, inertia: float, speed: float, torque: float) -> engagement.Engagement:
         """Return the run-up with the engine's speed held, in closed form."""
         if torque <= 0.0:  # loose belts let nothing through
             return engagement.Engagement(math.inf, math.inf, math.nan, False, False)
+        if self.more:
+            return engagement.engage_several_si(inertia, engine_speed=speed, clutch=torque, loads=self._by_power(speed))
         if self.power == 0:
             return engagement.engage_governed.si(inertia, engine_speed=speed, clutch=torque, load=self.torque)
         return engagement.engage_rising.si(
@@ -51,6 +72,14 @@ class Load(NamedTuple):
 
     def below(self, rise: float, mass: float, inertia: float, torque: float) -> float:
         """Return the highest engine speed (rad/s) that keeps one engagement's rise within a limit."""
+        if self.more:
+            heat = rise * mass * engagement.STEEL_HEAT
+            most = math.sqrt(2.0 * heat / inertia)  # what turns alone takes as much heat as it gets energy
+            found = elementwise.find_root(
+                np.vectorize(lambda speed: min(self.run_up(inertia, speed, torque).heat / heat, 2.0) - 1.0),
+                (1e-6 * most, most * (1.0 + 1e-12)),
+            )
+            return float(found.x) if found.success else 0.0
         if self.power == 0:
             return float(
                 engagement.engage_below.si(rise, mass=mass, load_inertia=inertia, clutch=torque, load=self.torque)
@@ -161,7 +190,7 @@ def engage(
     if speed is None:
         reader.note_missing("engine.work_speed")
         return None
-    speed, load = speed / over, load_of(reader, over, required)
+    speed, load = speed / over, load_of(reader, ratio, shaft, required)
     if load is None:
         return None
     mine = turns.likely
@@ -171,7 +200,7 @@ def engage(
     }
     engine = engine_of(reader, over)
     has = engine_has(reader, over, speed)
-    flat = load.power == 0 and _flat(reader, engine, has, speed)
+    flat = not load.rises and _flat(reader, engine, has, speed)
     follow = partial(_step_by_step, load=load, inertia=mine, speed=speed, engine=engine)
     through = None if belts is None else belts.forward
     limit = math.inf if through is None else through.good
@@ -296,20 +325,29 @@ def _with_rise(reader: Reader, found: Engagement) -> Engagement:
     return found
 
 
-def load_of(reader: Reader, over: float, required: clutch.Required | None) -> Load | None:
-    """Return what the work takes at the clutch while it runs up, None where its power or a speed is not known yet."""
-    power = LAWS[reader.get("work.load_curve") or "same at every speed"]
+def load_of(reader: Reader, ratio: RatioData | None, shaft: str, required: clutch.Required | None) -> Load | None:
+    """Return what the work takes at a shaft while it runs up, None where its power or a speed is not known yet.
+
+    Each shaft that carries the work takes its share of it, after its own curve; one that takes the same at every speed
+    starts as hard as it does.
+    """
     if required is None or not required.work:
         return None
     if reader.get("clutch.engage_unloaded"):
         return Load(UNLOADED * required.work, 1.0, 0)
-    if power == 0:
-        return Load(required.work * reader.si("work.start_factor", 1.0), 1.0, 0)
+    state, each = ratio.shaft(shaft) if ratio else None, {}
+    works = work_shafts(reader)
+    for share, taker in ((1.0, shaft),) if ratio is None else takers(ratio.stages, shaft, works.__contains__):
+        power = LAWS[reader.get(work_key(reader, taker, "load_curve")) or "same at every speed"]
+        hard = factor_of(reader, ratio, taker, "start") if power == 0 else None
+        each[power] = each.get(power, 0.0) + share * (1.0 if hard is None else hard) * required.work
     at = reader.si("engine.work_speed")
-    if at is None:
+    if at is None and any(each):
         reader.note_missing("engine.work_speed")
         return None
-    return Load(required.work, at / over, power)
+    at = 1.0 if at is None else at / (state.over if state is not None else 1.0)
+    first, *more = (Load(torque, at, power) for power, torque in sorted(each.items()))
+    return first._replace(more=tuple(more))
 
 
 def _step_by_step(

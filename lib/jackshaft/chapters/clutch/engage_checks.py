@@ -9,13 +9,13 @@ import numpy as np
 from jackshaft.chapters.clutch.belts import LONGEST
 from jackshaft.chapters.clutch.checks import missing_work
 from jackshaft.chapters.clutch.data import ClutchData
-from jackshaft.chapters.clutch.engage import Engagement
-from jackshaft.chapters.clutch.turning import Turning, load_inertia, missing_shape
+from jackshaft.chapters.clutch.engage import LAWS, Engagement
+from jackshaft.chapters.clutch.turning import Turning, load_inertias, missing_shape
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import engagement, slipheat
 from jackshaft.parts.engine_curve import engine_curve
 from jackshaft.parts.motor import is_motor
-from jackshaft.parts.works import work_shafts
+from jackshaft.parts.works import work_key, work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -29,11 +29,13 @@ STALL_CURE = "Use a soft start made for such coils, a heavier flywheel, or a lig
 def facts(draft: Draft, reader: Reader, found: Engagement) -> None:
     """Add the numbers of the engagement."""
     likely, turns = found.governed["likely"], found.turning
-    draft.fact(
-        "inertia of the work",
-        reader.number(turns.own, "inertia", known=reader.how("work.inertia"), form=BOTH),
-        turns.words,
-    )
+    for shaft, (own, words) in turns.own.items():
+        alike = len(set(turns.own.values())) == 1
+        known = reader.how(work_key(reader, shaft, "inertia"))
+        label = "inertia of the work" if alike else f"inertia of the work on {shaft}"
+        draft.fact(label, reader.number(own, "inertia", known=known, form=BOTH), words)
+        if alike:
+            break
     draft.fact(
         "inertia behind the clutch",
         reader.number(turns.likely, "inertia", high=None if turns.bad == turns.likely else turns.bad, form=BOTH),
@@ -54,13 +56,15 @@ def facts(draft: Draft, reader: Reader, found: Engagement) -> None:
             reader.number(1.0 - least / found.speed, "number", by="percent", decimals=0),
             f"to {reader.show(least, 'rotation')} at the clutch's shaft; {_known_torque(reader, found, least)}",
         )
-    if found.load.power:
+    if found.load.rises:
         draft.fact(
             "torque the work takes as it runs up",
             reader.number(
-                found.load.takes(found.speed), "torque", f"{reader.get('work.load_curve')}: {{}} once it is up to speed"
+                found.load.takes(found.speed), "torque", f"{_curve(reader, found)}: {{}} once it is up to speed"
             ),
-            "it starts at nothing; the start factor is for work that sticks at rest, and is left out here",
+            "it starts at nothing; the start factor is for work that sticks at rest, and is left out here"
+            if found.load.power
+            else f"at rest it takes {reader.show(found.load.takes(0.0), 'torque')}, the start of what does not rise",
         )
     if found.rise is not None:
         draft.fact(
@@ -79,6 +83,13 @@ def facts(draft: Draft, reader: Reader, found: Engagement) -> None:
             f"for a rise of {reader.both(found.allowed, 'temperature rise')}"
             + ("" if reader.si("clutch.rise_allowed") else ", common practice"),
         )
+
+
+def _curve(reader: Reader, found: Engagement) -> str:
+    """Return in words how the torque of the work goes with its speed."""
+    if found.load.more:
+        return "each shaft after its own curve"
+    return next(words for words, power in LAWS.items() if power == found.load.power)
 
 
 def _inertia_words(reader: Reader, turns: Turning) -> str:
@@ -131,7 +142,7 @@ def _span(reader: Reader, found: Engagement) -> str:
 def _undecided(draft: Draft, reader: Reader, data: ClutchData) -> None:
     """Add the engagement that cannot be worked out, naming what it lacks."""
     missing = [*data.lacking, *missing_work(reader, data, data.required is None or not data.required.work)]
-    if load_inertia(reader) is None:
+    if load_inertias(reader) is None:
         missing += missing_shape(reader)
     works = work_shafts(reader)
     if works not in ((), (data.shaft,)):

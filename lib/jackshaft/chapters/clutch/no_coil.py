@@ -11,21 +11,22 @@ from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER, Way
 from jackshaft.chapters.ratio.data import ENGINE
 from jackshaft.mechanics import clutch
+from jackshaft.parts.words import made_safe
 from jackshaft.results.chapter import Scope
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 
 CAUTIONS = {
     CENTRIFUGAL: (
-        "Nothing but its speed lets a centrifugal clutch go. Stop the engine and take the spark lead off before you "
-        "reach in, and never speed the engine up with its drum or guard off.",
+        "Nothing but its speed lets a centrifugal clutch go. Before you reach in, {safe}. Never speed the engine "
+        "up with its drum or guard off.",
         "Let the engine run up without a halt between idle and working speed, where the shoes slip and heat.",
         "The torque is that of shoes which slide straight outward. Shoes on a pivot that lead press harder, and those "
         "that trail press less: go by the maker's torque then.",
     ),
     IDLER: (
-        "A hand between belt and pulley is drawn in when the tightener closes. Stop the engine and take the spark "
-        "lead off before you touch belt, idler or lever.",
+        "A hand between belt and pulley is drawn in when the tightener closes. Before you touch belt, idler or "
+        "lever, {safe}.",
         "Never let a tightener in or out with its guard off. The belt jumps, and the idler flies back.",
         "Engage it at once and fully. A belt that is held half tight slips, glazes and burns.",
     ),
@@ -58,12 +59,13 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], scope: S
     letting_go.guarded(draft, reader, kind)
     if kind == IDLER:
         letting_go.returns(draft, reader)
-    untold.leave_open(draft, reader, None)
+    untold.leave_open(draft, reader, None, done["ratio"].data, data.shaft)
     _facts(draft, reader, data.way, data.required)
     draft.data = data
     if scope.detail.tables:
         ways.add(draft, reader, done, data)
-    draft.cautions += CAUTIONS[kind]
+    safe = made_safe(reader.get("engine.kind"))
+    draft.cautions += [line.format(safe=safe) for line in CAUTIONS[kind]]
 
 
 def _shoes(draft: Draft, reader: Reader, done: Mapping[str, Findings], data: ClutchData) -> ClutchData:

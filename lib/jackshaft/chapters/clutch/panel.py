@@ -13,6 +13,7 @@ from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER
 from jackshaft.chapters.electric.controls import coil_controls, compared
 from jackshaft.results import Again, Results, work_up
 from jackshaft.ui.base import Panel
+from jackshaft.ui.each_shaft import each_shaft, in_common
 from jackshaft.ui.model import Control, Outcome
 
 WORK = Again("clutch")
@@ -78,8 +79,10 @@ def controls(build: Build) -> tuple[Control, ...]:
     if kind in NO_COIL:
         return BY_TORQUE if kind == CENTRIFUGAL and build.get("clutch.static_torque") is not None else NO_COIL[kind]
     run_down = all(build.get(f"work.run_down_{key}") is not None for key in RUN_DOWN)
-    by_weight = build.get("work.inertia") is None and not run_down
-    return (*coil_controls(build, "Coil"), *OWN, *((WEIGHT,) if by_weight else ()))
+    by_weight = build.get("work.inertia") is None and not run_down and in_common(build, "weight")
+    own = (c for c in OWN if c.key != "work.load_curve" or in_common(build, "load_curve"))
+    each = each_shaft(build, *(() if run_down else ("weight", "diameter", "mass_at")), "load_curve", "start_factor")
+    return (*coil_controls(build, "Coil"), *own, *((WEIGHT,) if by_weight else ()), *each)
 
 
 def outcome_of(

@@ -105,7 +105,7 @@ def by_shoes(
     lacks = missing_run(reader, ratio, required, turns) + (() if gives is not None else ("engine.peak_torque",))
     if lacks:
         return way._replace(lacks=lacks)
-    load, through = load_of(reader, over, required), None if belts is None else belts.forward
+    load, through = load_of(reader, ratio, shaft, required), None if belts is None else belts.forward
     runs, pulls, speeds, courses = {}, [], {}, {}
     for end in ENDS:
         most = max(work / over, law.engages * (1.0 + 1e-9))

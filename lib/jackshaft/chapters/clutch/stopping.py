@@ -8,11 +8,11 @@ from typing import NamedTuple
 
 from jackshaft import tables
 from jackshaft.chapters.clutch.belts import Belts, belts_of
-from jackshaft.chapters.clutch.turning import BLADE, Turning, load_inertia, missing_shape, turning
+from jackshaft.chapters.clutch.turning import BLADE, Turning, load_inertias, missing_shape, turning
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.ratio.data import RatioData, chain
 from jackshaft.mechanics import clutch
-from jackshaft.parts.works import work_shafts
+from jackshaft.parts.works import STRAY, stray_works, work_key, work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, grade
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -21,8 +21,6 @@ from jackshaft.results.values import BOTH
 ID, NAME = "clutch.stop", "work stops after its drive lets go"
 #: Share by which a stop watch and a tachometer may be off in a run-down: common practice, no source.
 SPREAD = 0.1
-#: Keys of which either says whether the work cuts or throws.
-UNSAID = ("work.cuts", "work.mass_at")
 RUN_DOWN = ("work.run_down_speed", "work.run_down_time")
 #: What is said where one brake is written down for several shafts that the slack belt joins no more.
 APART = (
@@ -45,8 +43,13 @@ def cuts(reader: Reader) -> bool | None:
 
     None where neither is known.
     """
-    said, lies = reader.get("work.cuts"), reader.get("work.mass_at")
-    return said if said is not None else None if lies is None else lies == BLADE
+    said, lies = reader.get("work.cuts"), {reader.get(key) for key in _shapes(reader)}
+    return said if said is not None else True if BLADE in lies else None if None in lies else False
+
+
+def _shapes(reader: Reader) -> tuple[str, ...]:
+    """Return the keys that say how the mass of the work lies, on each shaft that carries it."""
+    return tuple(dict.fromkeys(work_key(reader, shaft, "mass_at") for shaft in work_shafts(reader) or (None,)))
 
 
 def braked_stop(
@@ -93,7 +96,7 @@ def check(
     held = danger is not False and reader.get("work.guard_holds")
     likely, bad = (math.inf, math.inf) if found is None else (found.likely.seconds, found.bad)
     verdict = grade(likely=likely, bad=bad, limit=most, higher_is_better=False, guards=True)
-    unknown = () if danger is not None or held or verdict == GO else UNSAID
+    unknown = () if danger is not None or held or verdict == GO else reader.unknown("work.cuts", *_shapes(reader))
     if unknown or (found is None and not held):
         words = "What the drive lets go turns on until its brake or its own drag has stopped it. "
         words += "Time it with a stop watch, from outside the guard." if found is None else _why(reader, found)
@@ -153,7 +156,7 @@ def lacking(
     """
     if reader.get("clutch.brake") and not apart:
         keys = ("clutch.brake_torque", *(() if belts is None else belts.lacks))
-        keys += missing_shape(reader) if load_inertia(reader) is None else ()
+        keys += missing_shape(reader) if load_inertias(reader) is None else ()
     else:
         keys = ("clutch.brake",) * brake + RUN_DOWN + ("work.guard_holds",)
     keys += (*(() if work_shafts(reader) else ("work.shaft",)), "engine.work_speed")
@@ -208,6 +211,8 @@ def at_shaft(
     if shaft is not None:
         turns, belts = turning(reader, ratio, shaft, slack), belts_of(reader, done, shaft)
     stopped = work_up(draft, reader, ratio, shaft, turns, belts, ends if len(ends) > 1 else ())
+    if stopped is not None:
+        draft.doubt(reader, stray_works(reader), STRAY, ID)
     if stopped is not None and stopped.braked and slack is not None:
         keys = [k for k in turns.keys if k.startswith(f"stage[{slack}].")]
         draft.doubt(reader, keys, "The pulley that the slack belt drove turns on; its weight is not known.", ID)

@@ -113,7 +113,7 @@ def way_at(reader: Reader, done: Mapping[str, Findings], shaft: str, required: c
         return way._replace(lacks=missing)
     engaged = reader.si("clutch.engage_speed") if reader.get("clutch.kind") == KIND else None
     speed = (engaged or reader.si("engine.work_speed")) / state.over
-    load = load_of(reader, state.over, required)
+    load = load_of(reader, ratio, shaft, required)
     both = {
         end: run_up(reader, load, turns.bad if end == "bad" else turns.likely, speed, getattr(torque, end))
         for end in ENDS

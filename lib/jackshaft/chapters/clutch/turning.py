@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from typing import NamedTuple
 
@@ -11,7 +11,7 @@ from jackshaft.buildfile.naming import named
 from jackshaft.chapters.ratio.analysis import RatioData
 from jackshaft.mechanics import inertia
 from jackshaft.parts.shaft_loads import density_of
-from jackshaft.parts.works import work_shafts
+from jackshaft.parts.works import work_key, work_shafts
 from jackshaft.results.reader import Reader, Unknown
 
 RUN_DOWN = ("speed", "time", "drag")
@@ -35,13 +35,13 @@ class Turning(NamedTuple):
     """All that turns behind the clutch, at the clutch's shaft (kg·m²).
 
     ``parts`` add up to it; in a run-down test they are in it already, as ``measured`` says. ``left_out`` names what
-    is there and cannot be counted, ``keys`` what would let it be; ``words`` says how the work itself is known.
+    is there and cannot be counted, ``keys`` what would let it be; ``own`` holds the work itself at each shaft that
+    carries it, at its own speed, and how that is known.
     """
 
     likely: float
     bad: float
-    own: float
-    words: str
+    own: Mapping[str | None, tuple[float, str]]
     measured: bool
     parts: tuple[Part, ...]
     left_out: tuple[str, ...]
@@ -50,14 +50,31 @@ class Turning(NamedTuple):
 
 def tested(reader: Reader) -> bool:
     """Tell whether a run-down test gives the inertia."""
-    return reader.si("work.inertia") is None and all(reader.get(f"work.run_down_{k}") is not None for k in RUN_DOWN)
+    given = all(reader.si(work_key(reader, shaft, "inertia")) is not None for shaft in _bodies(reader))
+    return not given and all(reader.get(f"work.run_down_{k}") is not None for k in RUN_DOWN)
 
 
-def load_inertia(reader: Reader) -> tuple[float, str] | None:
-    """Return the inertia of the work at its own shaft and how it is known, or None."""
-    given = reader.si("work.inertia")
+def _bodies(reader: Reader) -> tuple[str | None, ...]:
+    """Return the shafts with a body of the work, one without name where the build names none."""
+    return work_shafts(reader) or (None,)
+
+
+def load_inertias(reader: Reader) -> dict[str | None, tuple[float, str]] | None:
+    """Return the inertia of the work at each shaft that carries it and how it is known; None where one is not known.
+
+    A run-down test took in all that turns, at the first of them.
+    """
+    bodies = _bodies(reader)
+    found = {shaft: load_inertia(reader, shaft) for shaft in (bodies[:1] if tested(reader) else bodies)}
+    return None if None in found.values() else found
+
+
+def load_inertia(reader: Reader, shaft: str | None) -> tuple[float, str] | None:
+    """Return the inertia of the work at a shaft that carries it and how it is known, or None."""
+    key = work_key(reader, shaft, "inertia")
+    given = None if tested(reader) else reader.si(key)
     if given is not None:
-        return given, reader.how("work.inertia") or "as given"
+        return given, reader.how(key) or "as given"
     run_down = [f"work.run_down_{key}" for key in RUN_DOWN]
     if any(reader.get(key) is not None for key in run_down):
         with suppress(Unknown):
@@ -68,7 +85,7 @@ def load_inertia(reader: Reader) -> tuple[float, str] | None:
                 words + reader.show(speed, "rotation"),
             )
     with suppress(Unknown):
-        weight, across, lies = reader.require("work.weight", "work.diameter", "work.mass_at")
+        weight, across, lies = reader.require(*(work_key(reader, shaft, n) for n in ("weight", "diameter", "mass_at")))
         mass, size = weight.si, across.si
         words = f"{reader.show(mass, 'mass')} as a {lies} of {reader.show(size, 'length')}"
         if lies == BLADE:
@@ -80,20 +97,17 @@ def load_inertia(reader: Reader) -> tuple[float, str] | None:
 
 def missing_shape(reader: Reader) -> tuple[str, ...]:
     """Return the keys without which the work's inertia is not known; a run-down test serves as well."""
-    return tuple(k for k in ("work.weight", "work.mass_at", "work.diameter") if reader.get(k) is None)
+    shafts = [s for s in _bodies(reader) if load_inertia(reader, s) is None]
+    keys = dict.fromkeys(work_key(reader, s, n) for s in shafts for n in ("weight", "mass_at", "diameter"))
+    return tuple(k for k in keys if reader.get(k) is None)
 
 
-def at_clutch(reader: Reader, ratio: RatioData | None, shaft: str, value: float) -> float | None:
-    """Return an inertia of the work as the clutch feels it, or None where the speeds between are not known.
+def at_clutch(ratio: RatioData | None, shaft: str, values: Mapping[str | None, float]) -> float | None:
+    """Return the inertia of the work as the clutch feels it, or None where the speeds between are not known.
 
-    It is that of each shaft that carries the work: where there are several, all of them count.
+    ``values`` holds that of each shaft that carries the work; one without name turns with the clutch.
     """
-    names = work_shafts(reader)
-    if tested(reader):
-        names = names[:1]  # a run-down test took in all that turns, at the first of them
-    found = [value if name == shaft else _reflected(ratio, name, shaft, value) for name in names]
-    if not found:
-        return value
+    found = [v if name in (None, shaft) else _reflected(ratio, name, shaft, v) for name, v in values.items()]
     return None if None in found else sum(found)
 
 
@@ -110,8 +124,8 @@ def turning(reader: Reader, ratio: RatioData | None, shaft: str, slack: str | No
 
     ``slack`` is a stage whose belt lets the shaft go: its pulley there turns on with it.
     """
-    own = load_inertia(reader)
-    mine = None if own is None else at_clutch(reader, ratio, shaft, own[0])
+    own = load_inertias(reader)
+    mine = None if own is None else at_clutch(ratio, shaft, {name: value for name, (value, _) in own.items()})
     if mine is None:
         return None
     left: dict[str, str] = {}
@@ -121,8 +135,7 @@ def turning(reader: Reader, ratio: RatioData | None, shaft: str, slack: str | No
     return Turning(
         likely=likely,
         bad=bad,
-        own=own[0],
-        words=own[1],
+        own=own,
         measured=measured,
         parts=parts,
         left_out=() if measured else tuple(left),
@@ -164,7 +177,7 @@ def _pulleys(reader: Reader, stage, over, shaft: str, left, only: str | None = N
         if mass is None:
             left[named("pulley", name)] = key
             continue
-        if on is not None and on in works and _same(mass, reader.si("work.weight")):
+        if on is not None and on in works and _same(mass, reader.si(work_key(reader, on, "weight"))):
             continue
         # an idler turns as fast as the belt makes it
         turns = over[shaft] / over[on or stage.start] * (1.0 if on is not None else p.pitch[p.driver] / p.pitch[i])
@@ -194,7 +207,7 @@ def _shaft(reader: Reader, name: str, share: float, left, stages: tuple[str, ...
         mass = density_of(reader, name) * math.pi / 4.0 * (across**2 - bore**2) * abs(end - start)
         if mass > 0.0:
             total += float(inertia.disc_inertia.si(mass, diameter=across, bore=bore))
-    bodies = [reader.si("work.weight") if name in work_shafts(reader) else None]
+    bodies = [reader.si(work_key(reader, name, "weight")) if name in work_shafts(reader) else None]
     bodies += [reader.si(f"stage[{s}].pulley[{p}].weight") for s in stages for p in reader.names(f"stage[{s}].pulley")]
     for load in reader.names(f"{at}.load"):
         weight = reader.si(f"{at}.load[{load}].weight")
@@ -213,7 +226,7 @@ __all__ = [
     "RUN_DOWN",
     "Turning",
     "at_clutch",
-    "load_inertia",
+    "load_inertias",
     "missing_shape",
     "tested",
     "turning",

@@ -1,4 +1,4 @@
-"""The telescoping shaft to the attachment."""
+"""The telescoping shaft to the attachment: whether it is long enough, bends too far, or turns unevenly."""
 
 from jackshaft.results.chapter import Chapter
 
@@ -6,6 +6,7 @@ CHAPTER = Chapter(
     name="driveline",
     title="Telescoping shaft",
     place=100,
-    coming=True,
+    needs=("ratio",),
+    notebook="70_telescoping_shaft",
     folder="driveline",
 )

@@ -10,12 +10,13 @@ from jackshaft.chapters.grip import CHAPTER, checks, idler_table, tables, tensio
 from jackshaft.chapters.grip.alone import PEAK, with_alone
 from jackshaft.chapters.grip.cases import Case, LoadedLoop, hubs_of, load_cases, loaded_loop
 from jackshaft.chapters.grip.data import StageGrip
-from jackshaft.chapters.grip.facts import facts
+from jackshaft.chapters.grip.facts import facts, why_one_pulls_harder
 from jackshaft.chapters.grip.more_cases import FULL, held_shafts, more_cases
 from jackshaft.chapters.layout.analysis import StageLayout
 from jackshaft.chapters.layout.data import pathless
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import grip as mech
+from jackshaft.parts.words import made_safe
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -43,6 +44,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
                 draft.tables += tables.tables_of(reader, layout, stage)
                 idler_table.add_to(draft, reader, layout, stage)
             found[name] = stage
+    why_one_pulls_harder(draft, reader, found)
     draft.waits(done["layout"], "layout.length", "grip.margin", "grip at work", layouts)
     draft.data = found or None
     draft.cite("shigley", "own-derivation", "belt-maintenance")
@@ -50,8 +52,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         draft.cautions += [
             "A sprung idler or a tight belt holds energy: block the arm before the belt comes off, and keep fingers "
             "out from between belt and pulley.",
-            "Measure tension with the engine stopped and its spark or supply taken off; a belt that is pushed or "
-            "plucked while it can turn takes the hand with it.",
+            f"Before you measure tension, {made_safe(reader.get('engine.kind'))}. A belt that is pushed or plucked "
+            "while it can turn takes the hand with it.",
         ]
     return draft.done(reader, words=pathless(layouts), uses=[done["ratio"], done["layout"]])
 

@@ -12,6 +12,7 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.ratio.data import RatioData, ShaftState
 from jackshaft.mechanics import grip as mech
 from jackshaft.parts.belt_stage import belts_of, belts_said
+from jackshaft.parts.works import factor_of
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure
 
@@ -215,15 +216,15 @@ def loaded_loop(reader: Reader, layout: StageLayout, ratio: RatioData | None) ->
     )
 
 
-def _peak(loop: LoadedLoop, peaks: np.ndarray | None) -> tuple[float | None, np.ndarray]:
-    """Return the peak load over the working load of the whole loop, and the pulls at it, N."""
+def _hard(loop: LoadedLoop, factors: np.ndarray | None) -> tuple[float | None, np.ndarray]:
+    """Return a load over the working load of the whole loop, by that of each pulley, and the pulls at it, N."""
     p = loop.layout.pulleys
-    if peaks is None:
+    if factors is None:
         return None, loop.pulls
-    mine = peaks[list(p.works)]
+    mine = factors[list(p.works)]
     if np.all(mine == mine[0]):
         return float(mine[0]), mine[0] * loop.pulls
-    pulls = peaks * loop.pulls
+    pulls = factors * loop.pulls
     pulls[p.driver] = 0.0
     pulls[p.driver] = -np.sum(pulls)
     return float(pulls[p.driver] / loop.pulls[p.driver]), pulls
@@ -295,16 +296,15 @@ def solve_cases(loop: LoadedLoop, loads: dict[str, Load]) -> tuple[Case, ...]:
     )
 
 
-def peaks_of(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> np.ndarray | None:
-    """Return the peak load over the working load of each pulley, shape (n,); None where one of them is not known."""
-    p, usual, peaks = loop.layout.pulleys, reader.si("work.peak_factor"), np.ones(len(loop.pulls))
+def factors_at(reader: Reader, loop: LoadedLoop, ratio: RatioData | None, case: str) -> np.ndarray | None:
+    """Return the start or the peak load over the working load of each pulley, shape (n,); None where one is unknown."""
+    p, factors = loop.layout.pulleys, np.ones(len(loop.pulls))
     for i in p.works:
-        state = ratio.shaft(p.shafts[i]) if ratio else None
-        peak = usual if state is None or state.peak_factor is None else state.peak_factor
-        if peak is None:
+        factor = factor_of(reader, ratio, p.shafts[i], case)
+        if factor is None:
             return None
-        peaks[i] = peak
-    return peaks
+        factors[i] = factor
+    return factors
 
 
 def load_cases(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> tuple[Case, ...]:
@@ -313,10 +313,10 @@ def load_cases(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> tup
     At the start the belt hardly moves, so there nothing is centrifugal. Where the build says that the work never
     drives back there is no overrun.
     """
-    start, _, overrun = (reader.si(f"work.{k}_factor") for k in CASES if k != "work")
-    peak, hardest = _peak(loop, peaks_of(reader, loop, ratio))
+    overrun = reader.si("work.overrun_factor")
+    (start, first), (peak, hardest) = (_hard(loop, factors_at(reader, loop, ratio, case)) for case in ("start", "peak"))
     stacked = mech.load_cases_si(loop.pulls, start=start or 1.0, peak=peak or 1.0, overrun=overrun or 1.0)
-    stacked[CASES.index("peak")] = hardest
+    stacked[CASES.index("start")], stacked[CASES.index("peak")] = first if start else loop.pulls, hardest
     factors = {"start": start, "work": 1.0, "peak": peak, "overrun": overrun}
     loads = {
         name: Load(factors[name], pulls, 0.0 if name == "start" else loop.centrifugal)

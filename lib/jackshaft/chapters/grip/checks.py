@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from jackshaft.buildfile.naming import named
 from jackshaft.chapters.grip import held_checks, idler_checks, pull
 from jackshaft.chapters.grip.alone import PEAK, peaks_alone, weakest, work_alone
@@ -117,8 +119,10 @@ def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
 
 
 def _case(draft: Draft, reader: Reader, stage: StageGrip, case: Case | None) -> None:
-    if case is None or case.margin is None or (case.name == "start" and case.factor <= 1.0):
+    if case is None or case.margin is None:
         return
+    if case.name == "start" and case.factor <= 1.0 and np.allclose(case.pulls, case.factor * stage.pulls, rtol=1e-9):
+        return  # no shaft starts harder than it works, and none is pressed on less by the others
     if case.name == FULL and stage.way != LOCKED:
         return  # a spring or a slide loses nothing to speed
     verdict = grade(likely=case.least, bad=case.least_bad, limit=1.0)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from jackshaft.chapters.grip import tension
@@ -46,6 +48,24 @@ def facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
             + ("" if stage.hold is not None else ": what just holds the work"),
         )
     tension.arm_facts(draft, reader, stage.set)
+
+
+def why_one_pulls_harder(draft: Draft, reader: Reader, stages: Mapping[str, StageGrip]) -> None:
+    """Add what makes the pull of one belt more than that of another, where there are several."""
+    if len(stages) < 2:
+        return
+    hardest = max(stages.values(), key=lambda s: s.pull)
+    parts = []
+    for stage in stages.values():
+        p = stage.layout.pulleys
+        radius = float(p.pitch[p.driver])
+        torque = reader.show(stage.pull * radius, "torque")
+        parts.append(f"{stage.name} {torque} on {p.names[p.driver]} over {reader.show(radius, 'length', digits=3)}")
+    draft.fact(
+        "belt that pulls hardest",
+        reader.number(hardest.pull, "force", f"{{}} in {hardest.name}", form=BOTH, known=reader.how("work.power")),
+        f"pull is torque over radius, and a slower shaft carries more torque for the same power: {'; '.join(parts)}",
+    )
 
 
 def _needed(draft: Draft, reader: Reader, stage: StageGrip) -> None:

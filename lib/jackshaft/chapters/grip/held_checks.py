@@ -163,13 +163,13 @@ def _what(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
         tuple(rows),
         "The others at full torque; where the driver slips too, it settles with the belt sliding over both pulleys, "
         "and the others at what their load takes at less speed. "
-        f"The last column is at the {_source(reader)}'s shaft{has}. In brackets the bad and the high end of grip and "
-        "tension.",
+        f"The last column is at the {_source(reader)}'s shaft{has}. In brackets the least and the most that grip and "
+        "tension can make of it.",
     )
 
 
 def _ends(reader: Reader, values: np.ndarray, kind: str) -> Value:
-    likely, low, high = (float(v) for v in values)
+    likely, low, high = float(values[LIKELY]), float(np.min(values)), float(np.max(values))
     return reader.number(likely, kind, "{} ({low} to {high})", low=low, high=high)
 
 

@@ -12,6 +12,7 @@ from jackshaft.mechanics import held_still as mech
 from jackshaft.parts.engine_curve import engine_peak
 from jackshaft.parts.motor import is_motor, pull_out
 from jackshaft.parts.seldom import held_still as in_words
+from jackshaft.parts.works import work_key
 from jackshaft.results.reader import Reader
 
 #: How the torque of the work goes with its speed, as a power of it.
@@ -54,11 +55,13 @@ def standing_of(
     p = loop.layout.pulleys
     if not p.several or loop.hold is None or not loop.layout.speed:
         return ()
-    power = POWERS[reader.get("work.load_curve") or "same at every speed"]
+    power = np.zeros(len(p.names))
+    for i in p.works:
+        power[i] = POWERS[reader.get(work_key(reader, p.shafts[i], "load_curve")) or "same at every speed"]
     return tuple(_one(loop, i, shaft=shaft, power=power, gives=gives) for i in p.works)
 
 
-def _one(loop: LoadedLoop, i: int, *, shaft: ShaftState, power: float, gives: float | None) -> Standing:
+def _one(loop: LoadedLoop, i: int, *, shaft: ShaftState, power: np.ndarray, gives: float | None) -> Standing:
     p, roles = loop.layout.pulleys, (i, loop.layout.pulleys.driver)
     found, centrifugal = _settled(loop, roles, power, np.inf)
     radius, speed = float(p.pitch[p.driver]), float(loop.layout.speed)
@@ -72,7 +75,9 @@ def _one(loop: LoadedLoop, i: int, *, shaft: ShaftState, power: float, gives: fl
     return Standing(p.shafts[i] or p.names[i], i, found, centrifugal, heat, heat_driver, engine, case)
 
 
-def _settled(loop: LoadedLoop, roles: tuple[int, int], power: float, most: float) -> tuple[mech.HeldStill, np.ndarray]:
+def _settled(
+    loop: LoadedLoop, roles: tuple[int, int], power: np.ndarray, most: float
+) -> tuple[mech.HeldStill, np.ndarray]:
     """Return the loop with a pulley held still at all three ends, and what is centrifugal at the speed it then has."""
     ends, speed = np.array([1.0, 1.0 - loop.scatter, 1.0 + loop.scatter]), np.ones(3)
     k = np.stack([loop.friction.likely, loop.friction.bad, loop.friction.high])

@@ -18,6 +18,7 @@ from jackshaft.drawing.view import view_name
 from jackshaft.results import Again, Number, Results
 from jackshaft.results.checks import GO, Fact
 from jackshaft.ui.base import Panel
+from jackshaft.ui.each_shaft import each_shaft, in_common
 from jackshaft.ui.model import Action, Compared, Control, Outcome
 from jackshaft.ui.one_part import belt_stage, found_of
 from jackshaft.ui.ranges import diameter_control
@@ -37,7 +38,8 @@ def controls(build: Build, stage: str, found: StageGrip | None, layout: StageLay
         made.append(Control("work.power", "Power at work", power, group="Load"))
     back = f"How hard the work drives back. {USUAL}"
     made += [
-        Control("work.peak_factor", "Peak over working load", "1 to 4 by 0.1", group="Load"),
+        *[Control("work.peak_factor", "Peak over working load", "1 to 4 by 0.1", group="Load")]
+        * in_common(build, "peak_factor"),
         Control("work.overrun_factor", "Overrun over working load", "0 to 1.5 by 0.05", group="Load", help=back),
     ]
     for surface, there, run in (
@@ -51,6 +53,7 @@ def controls(build: Build, stage: str, found: StageGrip | None, layout: StageLay
         ]
     for i in p.powered:
         made.append(diameter_control(build, f"{at}.pulley[{p.names[i]}]", p.names[i], "Pulleys"))
+    made += each_shaft(build, "start_factor", "peak_factor", "load_curve")
     if found is not None:
         made += _measured(build, found)
     return tuple(made)

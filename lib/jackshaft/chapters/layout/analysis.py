@@ -13,6 +13,7 @@ from jackshaft.chapters.layout.clear_of import least_gap
 from jackshaft.chapters.layout.data import Body, StageLayout, StockBelt
 from jackshaft.chapters.layout.reversal import reversal_table
 from jackshaft.chapters.layout.series import count_check, length_said_check, series_check
+from jackshaft.chapters.layout.shaft_place import zero_marks
 from jackshaft.chapters.layout.take_up import CENTRES, cannot_at_all, stock_of, travel_missing, with_belt_on
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import belts as belt_lengths
@@ -42,11 +43,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         with draft.attempt(reader, f"layout.length[{name}]", titled(name, "belt", "length")):
             found[name] = _stage(draft, reader, name, done["ratio"].data, scope.detail)
     if sum(s.places.given for s in found.values()) > 1:
-        draft.fact(
-            "zero mark of the places",
-            "each stage has its own",
-            "places are not held against those of another stage: a shaft that two stages share is drawn in both",
-        )
+        zero_marks(draft, reader)
     draft.data = found or None
     draft.cite("own-derivation")
     return draft.done(reader, uses=[done["ratio"]])

@@ -48,8 +48,11 @@ class Followed(NamedTuple):
     gap: float = np.inf
 
 
-def follow(reader: Reader, layout: StageLayout) -> Followed | None:
-    """Follow the take-up until the belt is as much longer as it gets; None where its way is not known."""
+def follow(reader: Reader, layout: StageLayout, *, whole: bool = False) -> Followed | None:
+    """Follow the take-up until the belt is as much longer as it gets; None where its way is not known.
+
+    ``whole`` follows it to the end of its way, and leaves open where it is tightest there.
+    """
     found = track_of(reader, f"stage[{layout.name}]", layout)
     if found is None:
         return None
@@ -71,7 +74,7 @@ def follow(reader: Reader, layout: StageLayout) -> Followed | None:
     path, rates, x, y = measure(t)
     gained = np.where(path.reason == 0, path.length - path.length[0], np.nan)
     on = np.logical_and.accumulate((path.reason == 0) & (way * rates > 0.0))
-    wanted = STRETCH * float(layout.path.length)
+    wanted = np.inf if whole else STRETCH * float(layout.path.length)
     last, ends = max(int(np.sum(on)) - 1, 0), ""
     if gained[last] >= wanted:
         last = int(np.argmax(gained >= wanted))
@@ -93,6 +96,8 @@ def follow(reader: Reader, layout: StageLayout) -> Followed | None:
         wrap=path.wrap[0],
     )
     ways = _kept_clear(layout, ways, measure, np.linspace(start, spot[0], LOOKS))
+    if whole:
+        return ways
     return _tightest(layout, ways, measure, np.linspace(start, start + ways.way * ways.travel / unit, LOOKS))
 
 
@@ -183,12 +188,14 @@ def take_up_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         return
     ways = follow(reader, layout)
     gained = 0.0 if ways is None else max(ways.gained, 0.0)
+    if ways is not None and not ways.ends:
+        gained = max(gained, follow(reader, layout, whole=True).gained)
     slot_ends = ways is not None and ways.ends.startswith("its slot") and ways.gained > 0
     good = ways is not None and not ways.ends
     draft.check(
         id,
         name,
-        found=reader.number(gained, "length", "takes up {}", form=TAPE),
+        found=reader.number(gained, "length", "can take up {}", form=TAPE),
         wanted=limit,
         verdict=GO if good else CAUTION if by_hand or slot_ends else STOP,
         reason=_words(reader, layout, ways)

@@ -9,7 +9,15 @@ import numpy as np
 from jackshaft.buildfile.naming import titled
 from jackshaft.chapters.layout.arm import STRETCH
 from jackshaft.chapters.layout.data import StageLayout, StockBelt
-from jackshaft.chapters.layout.take_up import MEASURED, cannot_at_all, drawn_off, shortest_of, unread
+from jackshaft.chapters.layout.take_up import (
+    MEASURED,
+    cannot_at_all,
+    drawn_off,
+    shortest_of,
+    track_of,
+    travel_missing,
+    unread,
+)
 from jackshaft.results.checks import GO, STOP, Check, undecided
 from jackshaft.results.findings import CANNOT
 from jackshaft.results.reader import Reader
@@ -60,22 +68,29 @@ def _not_chosen(reader: Reader, layout: StageLayout, path: Number) -> Check:
         keys = (f"{at}.marked", f"{at}.length", f"{at}.length_is")
         why = f"{why[:1].upper()}{why[1:]}. Correct the marking, or measure the belt and say which length that is."
         return replace(undecided(*_named(layout), keys, why, limit=path), found=CANNOT)
-    fitting = [f"{s.designation}{_but(reader, at, s)}" for s in layout.stock if s.fits]
+    fitting = [f"{s.designation}{_but(reader, at, layout, s)}" for s in layout.stock if s.fits]
     listed = ", ".join(fitting) or "none of those in the table"
-    where = "as drawn it takes" if reader.get(f"{at}.takeup.kind") is None else "within the take-up"
+    open_ways = [longer for longer in (True, False) if travel_missing(reader, at, layout, longer)]
+    where = "as drawn it takes" if len(open_ways) == 2 else "within the take-up"
     words = f"No belt is chosen yet. The path is {path}; {where}: {listed}."
+    if open_ways and reader.get(f"{at}.takeup.kind") is not None:
+        which = {(True,): "longer ", (False,): "shorter "}.get(tuple(open_ways), "other ")
+        words += f" How far the take-up goes is not known yet: with it {which}belts may go on."
     cure = "" if fitting else f" {_nearest_cure(reader, layout)}"
     return undecided(*_named(layout), (f"{at}.marked",), words + cure, limit=path)
 
 
-def _but(reader: Reader, at: str, belt: StockBelt) -> str:
+def _but(reader: Reader, at: str, layout: StageLayout, belt: StockBelt) -> str:
     """Return in brackets what is against a belt that goes on: what touches there, and too little left for stretch."""
     against = [f"no gap there: {belt.gap_words}"] if belt.gap <= 0 else []
     # a pulley that slides by a way that is not known yet is drawn without one
     known = np.isfinite(belt.x) or reader.get(f"{at}.takeup.travel_out") is not None
-    wanted = STRETCH * belt.pitch_length
-    if known and np.isfinite(belt.room_out) and not at_least(belt.room_out, wanted):
-        left = "nothing" if belt.room_out < LITTLE else f"only {reader.tape(belt.room_out)}"
+    wanted, room = STRETCH * belt.pitch_length, belt.room_out
+    if belt.drawn and len(layout.pulleys.names) > 2 and not travel_missing(reader, at, layout, longer=True):
+        # an idler whose way has no length, or centres that do not move
+        known, room = True, 0.0 if track_of(reader, at, layout) is None else np.nan
+    if known and np.isfinite(room) and not at_least(room, wanted):
+        left = "nothing" if room < LITTLE else f"only {reader.tape(room)}"
         against.append(f"{left} left for stretch, {reader.tape(wanted)} is wanted")
     return f" ({'; '.join(against)})" if against else ""
 

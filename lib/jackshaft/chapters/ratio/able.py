@@ -10,6 +10,7 @@ from jackshaft.chapters.ratio.data import RatioData, ShaftState, StageRatio, cha
 from jackshaft.chapters.ratio.motor import start_check, usual
 from jackshaft.parts.engine_curve import engine_curve, rated_torque, torque_at
 from jackshaft.parts.motor import is_motor, motor_torques
+from jackshaft.parts.works import factor_key
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -20,7 +21,6 @@ ID, NAME = "ratio.power", "torque the engine has"
 #: Shares of the power that a gearbox passes on where its efficiency is not given: as a rule, and a worm's with many
 #: turns for one. Common practice, no source.
 USUAL, WORM = 0.95, 0.5
-PEAK = "work.peak_factor"
 PEAK_LACKS = "How much more its peak load takes is not known yet."
 SOURCE = "own-derivation, power is torque times speed"
 
@@ -130,9 +130,14 @@ def _off(reader: Reader) -> float:
 
 
 def rating_checks(draft: Draft, reader: Reader, data: RatioData) -> None:
-    """Judge each stage that is no belt against the torque that its maker allows, at its driving shaft."""
+    """Judge each stage that is no belt against the torque that its maker allows, at its driving shaft.
+
+    A chain of a known number is rated by its own chapter where its maker's torque is not written down.
+    """
     for stage in data.stages:
-        if stage.pulleys is None:
+        at = f"stage[{stage.name}]"
+        rated = reader.get(f"{at}.chain") is not None and reader.get(f"{at}.rating") is None
+        if stage.pulleys is None and not rated:
             _rating(draft, reader, data, stage)
 
 
@@ -154,7 +159,7 @@ def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) ->
     verdict = GO if reaches(allowed, top * (1.0 + _off(reader))) else CAUTION if reaches(allowed, torque) else STOP
     if verdict == GO and shaft.peak_torque is None:
         words = f"The {stage.kind} may pass the {reader.show(torque, 'torque')} of the work. {PEAK_LACKS}"
-        draft.missing(reader, *named, (PEAK,), words, limit=_asked(reader, shaft))
+        draft.missing(reader, *named, (factor_key(reader, "peak"),), words, limit=_asked(reader, shaft))
         return
     draft.check(
         *named,
@@ -220,8 +225,8 @@ def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, v
     if verdict == CAUTION and _off(reader):
         words += f" It may be {100 * _off(reader):.2g} % more, as its power and the engine's speed are known."
     if top is None:
-        reader.note_missing(PEAK)
-        words, lacks = f"{words} {PEAK_LACKS}", (PEAK,) if verdict == GO else ()
+        reader.note_missing(factor_key(reader, "peak"))
+        words, lacks = f"{words} {PEAK_LACKS}", (factor_key(reader, "peak"),) if verdict == GO else ()
         verdict = UNDECIDED if lacks else verdict
     draft.check(
         ID,

@@ -12,7 +12,7 @@ from jackshaft.chapters.ratio.stages import read_stage, turn_lacks, turn_of
 from jackshaft.chapters.ratio.starting import engine_start_check
 from jackshaft.chapters.ratio.teeth import teeth_checks
 from jackshaft.parts.belt_stage import shafts_driven
-from jackshaft.parts.works import work_shafts
+from jackshaft.parts.works import work_key, work_shafts
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft, Findings, refused
@@ -58,6 +58,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         checks.top_check(draft, reader, one)
         if one.works:
             checks.surface_check(draft, reader, one)
+    checks.stray_check(draft, reader)
     checks.governor_check(draft, reader)
     power_check(draft, reader, data)
     engine_start_check(draft, reader, data.shafts[0])
@@ -80,7 +81,7 @@ def _read_stages(
             except Unknown as unknown:
                 broken[name] = unknown.keys
             except OutOfRange as why:
-                broken[name] = tuple(k for k in keys if k.endswith("].share") and reader.get(k) is not None)
+                broken[name] = tuple(k for k in sorted(keys) if k.endswith("].share") and reader.get(k) is not None)
                 draft.checks.append(refused(f"ratio.shares[{name}]", f"{name}: shares of the power", broken[name], why))
     return tuple(stages), broken
 
@@ -141,30 +142,33 @@ def _loaded(reader: Reader, states: dict[str, ShaftState], stages: Iterable[Stag
     power, at = reader.si("work.power"), reader.get("work.power_at")
     if power is None or at not in states:
         reader.note_missing(*(k for k, v in (("work.power", power), ("work.power_at", at)) if v is None))
-        return tuple(states.values())
+        return tuple(
+            s._replace(**{name: _factor(reader, s.name, stages, name) for name in ("start_factor", "peak_factor")})
+            for s in states.values()
+        )
     loaded = []
     for state in states.values():
-        peak = _peak(reader, state.name, stages)
+        peak, start = (_factor(reader, state.name, stages, name) for name in ("peak_factor", "start_factor"))
         mine = power * state.passed / states[at].passed
         torque = mine / state.work if state.work else None
         top = None if torque is None or peak is None else torque * peak
-        loaded.append(state._replace(power=mine, torque=torque, peak_torque=top, peak_factor=peak))
+        loaded.append(state._replace(power=mine, torque=torque, peak_torque=top, peak_factor=peak, start_factor=start))
     return tuple(loaded)
 
 
-def _peak(reader: Reader, shaft: str, stages: Iterable[StageRatio]) -> float | None:
-    """Return the peak load over the working load of what a shaft turns: its own, else that of the shafts after it by
-    what they take, else the work's."""
-    own = None if shaft == ENGINE else reader.si(f"shaft[{shaft}].peak_factor")
+def _factor(reader: Reader, shaft: str, stages: Iterable[StageRatio], name: str) -> float | None:
+    """Return a load over the working load of what a shaft turns, by the key that says it: its own, else that of the
+    shafts after it by what they take, else the work's."""
+    own = None if shaft == ENGINE else reader.si(f"shaft[{shaft}].{name}")
     if own is not None:
         return own
-    after = [(s.share * s.efficiency, _peak(reader, s.end, stages)) for s in stages if s.start == shaft]
+    after = [(s.share * s.efficiency, _factor(reader, s.end, stages, name)) for s in stages if s.start == shaft]
     if not after:
-        return reader.si("work.peak_factor")
-    peaks = {peak for _, peak in after}
-    if None in peaks or len(peaks) == 1:
-        return None if None in peaks else peaks.pop()
-    return sum(share * peak for share, peak in after) / sum(share for share, _ in after)
+        return reader.si(work_key(reader, shaft, name))
+    factors = {factor for _, factor in after}
+    if None in factors or len(factors) == 1:
+        return None if None in factors else factors.pop()
+    return sum(share * factor for share, factor in after) / sum(share for share, _ in after)
 
 
 def _shaft_table(draft: Draft, reader: Reader, states: Iterable[ShaftState]) -> None:
@@ -207,7 +211,8 @@ def _error_table(draft: Draft, reader: Reader, stages: Iterable[StageRatio]) -> 
     for stage in stages:
         if stage.pulleys is None or stage.outside_error is None:
             continue
-        p, error = stage.pulleys, stage.outside_error
+        # what is shown as nothing has no sign of its own
+        p, error = stage.pulleys, 0.0 if abs(stage.outside_error) < 5e-4 else stage.outside_error
         sizes = (
             reader.number(2 * line[i], "length", known=reader.how(f"stage[{stage.name}].pulley[{p.names[i]}].diameter"))
             for i in (p.driver, p.driven)

@@ -10,6 +10,7 @@ from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RUN_UP, RatioData, Sta
 from jackshaft.chapters.ratio.judged import Judged
 from jackshaft.chapters.ratio.stages import turn_lacks, turn_of
 from jackshaft.mechanics import ratio as mech
+from jackshaft.parts.works import own_body, stray_works, work_key, work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -45,6 +46,8 @@ def speed_check(
         reader.note_missing(*missing)
         unknown = {"the speed of the work": state is None or state.work is None, "the band it wants": one.band is None}
         words = _not_known([what for what, lacks in unknown.items() if lacks])
+        if state is None and one.shaft is not None and missing and missing[0] == "stage":
+            words += f" The work is said to be on {one.shaft}, and no stage or pulley drives that shaft."
         draft.checks.append(undecided(*named, missing, words, limit=wanted))
         return
     speed, (least, most) = state.work, one.band
@@ -193,12 +196,40 @@ def governor_check(draft: Draft, reader: Reader) -> None:
     )
 
 
+def stray_check(draft: Draft, reader: Reader) -> None:
+    """Refuse what a shaft says of its work while the build names others as those that carry it; else ask for those."""
+    stray, named = stray_works(reader), ("ratio.work-shafts", "shafts that carry the work")
+    if not stray:
+        return
+    if not work_shafts(reader):
+        words = f"The build says {', '.join(stray)}. Whether that shaft carries the work is not known yet."
+        draft.missing(reader, *named, ("work.shaft",), words)
+        return
+    draft.check(
+        *named,
+        found=", ".join(stray),
+        wanted="each on a shaft that work.shafts names",
+        verdict=STOP,
+        reason="This is said of work on a shaft that carries none, by work.shaft and work.shafts. It is not counted.",
+        remedy="Name the shaft in work.shafts, or take the entry out.",
+        source="the build",
+    )
+
+
 def surface_check(draft: Draft, reader: Reader, one: Judged) -> None:
     """Show the tip or surface speed of the work, and judge it against how much the work stands; else ask for that."""
-    size, state = reader.si("work.diameter"), one.state
-    if size is None or state is None or state.work is None:
+    across, key = (work_key(reader, one.shaft, name) for name in ("diameter", "surface_speed_most"))
+    size, state, named = reader.si(across), one.state, one.named("ratio.surface-speed", "tip or surface speed")
+    if state is None or state.work is None:
         return
-    named, key = one.named("ratio.surface-speed", "tip or surface speed"), "work.surface_speed_most"
+    if size is None:
+        if (own_body(reader, one.shaft) or reader.get(key) is not None) and not reader.is_none(key):
+            whose = f"The work on {one.shaft} is" if one.shaft else "The work is"
+            words = "How fast its tip or surface runs depends on its diameter."
+            if own_body(reader, one.shaft):
+                words = f"{whose} another body than the common one, and its diameter is not known yet. {words}"
+            draft.missing(reader, *named, (across,), words)
+        return
     speeds = [state.work if v is None else v for v in (state.work, state.full, state.top)]
     speed, full, top = (float(mech.tip_speed.si(size, rotation=v)) for v in speeds)
     found = reader.number(speed, "surface speed", known=reader.how("engine.work_speed"))

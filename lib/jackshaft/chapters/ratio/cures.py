@@ -9,10 +9,10 @@ import numpy as np
 
 from jackshaft.chapters.ratio.able import engine_able
 from jackshaft.chapters.ratio.data import RatioData, StageRatio, chain
-from jackshaft.chapters.ratio.teeth import FEW_SPROCKET
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_changes import DOUBLE, Pair, on_hand, order, pairs, pulley_key, sized, sold, with_belt
 from jackshaft.parts.belt_stage import standard_of
+from jackshaft.parts.works import work_key
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import at_least, at_most, read, write_nominal
@@ -153,27 +153,14 @@ def _sprockets(failing: Failing, stage: StageRatio, low: float, high: float) -> 
         yield Proposal(f"Fit a {part} sprocket of {count} teeth to {stage.name}.", {key: str(count)})
 
 
-def _more_teeth(failing: Failing) -> Iterator[Proposal]:
-    """Yield larger pairs of sprockets of the ratio as it is, or as near to it as whole teeth come."""
-    at = f"stage[{failing.part}]"
-    teeth = [failing.reader.get(f"{at}.{end}_teeth") for end in ("driver", "driven")]
-    if None in teeth:
-        return
-    for small in (FEW_SPROCKET, 13, 15, 17):
-        pair = [round(n * small / min(teeth)) for n in teeth]
-        words = f"Fit sprockets of {pair[0]} and {pair[1]} teeth to {failing.part}, with the chain for them."
-        changes = {f"{at}.{end}_teeth": str(n) for end, n in zip(("driver", "driven"), pair, strict=True)}
-        yield Proposal(words, changes, clears=True)
-
-
 def _surface(failing: Failing) -> Iterator[Proposal]:
     """Yield a lower governed speed, then pulleys and sprockets that gear the work down, inside the band it wants."""
     data, line = _way(failing)
-    end, most, size = (
-        data.shaft(line[-1].end) if line else None,
-        *(failing.reader.si(k) for k in ("work.surface_speed_most", "work.diameter")),
-    )
-    if end is None or end.work is None or not most or not size:
+    end = data.shaft(line[-1].end) if line else None
+    if end is None or end.work is None:
+        return
+    most, size = (failing.reader.si(work_key(failing.reader, end.name, n)) for n in ("surface_speed_most", "diameter"))
+    if not most or not size:
         return
     yield from slowed(failing, most / (0.5 * size * (end.top or end.work)))
 
@@ -203,6 +190,7 @@ def slowed(failing: Failing, factor: float) -> Iterator[Proposal]:
             yield Proposal(f"{words}, and work it at {under}.", {FULL: text, WORK: under})
     low = data.band[0] / end.work if data.band else 0.0
     for stage in line:
+        yield from _own_pulley(failing, stage, low, factor)
         yield from _pulleys(failing, stage, low, factor, around=1.0)
         yield from _sprockets(failing, stage, low, factor)
 
@@ -253,11 +241,25 @@ def _motor(failing: Failing) -> Iterator[Proposal]:
         yield Proposal(f"Fit a {kind} motor of the same power and speed.", {"engine.starts_by": kind})
 
 
+#: Motors that other connections turn round; common practice, no source. One with a shaded pole has no other way.
+REVERSIBLE = ("three-phase", "capacitor start and run", "capacitor start", "split phase", "permanent capacitor")
+
+
 def _direction(failing: Failing) -> Iterator[Proposal]:
-    """Yield the ways to turn the direction round in a stage: a belt uncrossed, a driven pulley on the other side."""
+    """Yield the ways to turn the direction round: the motor, or a stage by another gearbox, a belt uncrossed, a driven
+    pulley on the other side."""
     _, line = _way(failing)
+    if failing.reader.get("engine.starts_by") in REVERSIBLE:
+        way = next(w for w in ("clockwise", "counter-clockwise") if w != failing.reader.get("engine.turns"))
+        words = f"Have the motor connected to turn {way}, where its plate or its maker gives a diagram for that."
+        yield Proposal(words, {"engine.turns": way})
     for stage in line:
         at, p = f"stage[{stage.name}]", stage.pulleys
+        if failing.reader.get(f"{at}.kind") == "gearbox":
+            same = bool(failing.reader.get(f"{at}.reverses"))
+            words = f"Put in a gearbox for {stage.name} with the same ratio and rating whose output turns "
+            words += "as its input does." if same else "against its input."
+            yield Proposal(words, {f"{at}.reverses": "no" if same else "yes"})
         if p is None:
             continue
         if p.crossed:
@@ -296,7 +298,6 @@ PROPOSALS = {
     "ratio.motor-start": _motor,
     "ratio.direction": _direction,
     "ratio.surface-speed": _surface,
-    "ratio.small-sprocket": _more_teeth,
 }
 
 __all__ = ["PROPOSALS", "slowed"]

@@ -53,7 +53,8 @@ class ShaftState(NamedTuple):
     to, rad/s: what a limit must stand.
     ``turn`` is +1 counter-clockwise, -1 clockwise, 0 not known, seen facing the engine's output shaft. ``over`` is
     the engine's turns for one of the shaft's, ``passed`` the share of the engine's power that reaches it.
-    ``peak_factor`` is the peak load over the working load of all that the shaft turns.
+    ``peak_factor`` and ``start_factor`` are the peak and the starting load over the working load of all that the shaft
+    turns.
     """
 
     name: str
@@ -68,6 +69,7 @@ class ShaftState(NamedTuple):
     peak_torque: float | None = None
     top: float | None = None
     peak_factor: float | None = None
+    start_factor: float | None = None
 
 
 class RatioData(NamedTuple):

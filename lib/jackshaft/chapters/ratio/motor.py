@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from jackshaft.chapters.ratio.data import ShaftState
 from jackshaft.parts.motor import Torques, kind_lacks
+from jackshaft.parts.works import factor_key, lacking_key, load_curves
 from jackshaft.results.checks import CAUTION, GO, ORDER, UNDECIDED, Check, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -12,6 +13,8 @@ from jackshaft.units import at_most
 START = ("ratio.motor-start", "torque the motor starts the work with")
 #: Clutches that let the motor run up before it takes the work along.
 AFTER = ("electromagnetic", "centrifugal", "idler")
+#: How work goes that takes the same torque at every speed.
+SAME = "same at every speed"
 WORDS = {"starting": "at standstill", "pull_up": "at its weakest on the way up", "pull_out": "before it pulls out"}
 
 
@@ -27,14 +30,14 @@ def start_check(draft: Draft, reader: Reader, engine: ShaftState, has: Torques) 
     A load that is the same at every speed must be met on the whole way up, the working torque too, one that grows with
     the speed at standstill.
     """
-    factor = reader.si("work.start_factor")
+    factor = engine.start_factor
     if factor is None:
-        draft.missing(reader, *START, ("work.start_factor",), "How hard the work starts is not known yet.")
+        draft.missing(reader, *START, (factor_key(reader, "start"),), "How hard the work starts is not known yet.")
         return
     names = ("starting", "pull_up")
     if reader.get("clutch.kind") in AFTER:
         names = ("pull_out",)
-    elif reader.get("work.load_curve") not in (None, "same at every speed"):
+    elif not {None, SAME} & set(load_curves(reader)):
         names = ("starting",)
     bands = {name: getattr(has, name) for name in names}
     same = "pull_up" in names and factor < 1.0
@@ -53,10 +56,11 @@ def start_check(draft: Draft, reader: Reader, engine: ShaftState, has: Torques) 
     words += f"It has {_has(reader, has, bands)}."
     if name != "pull_out":
         words += " It falls with the square of the voltage: a long or thin cord takes much of it."
-    if same and reader.get("work.load_curve") is None and worst != GO and verdicts["starting"] == GO:
+    if same and None in load_curves(reader) and worst != GO and verdicts["starting"] == GO:
         words += " That is so where the work takes the same at every speed; how its load goes with speed is not known."
-        reader.note_missing("work.load_curve")
-        draft.checks.append(Check(*START, found, asked, UNDECIDED, words, missing=("work.load_curve",)))
+        curve = lacking_key(reader, "load_curve")
+        reader.note_missing(curve)
+        draft.checks.append(Check(*START, found, asked, UNDECIDED, words, missing=(curve,)))
         return
     lacks = kind_lacks(reader) if worst == CAUTION and name in has.usual else ()
     if lacks:

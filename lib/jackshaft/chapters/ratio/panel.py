@@ -9,6 +9,7 @@ from jackshaft.chapters.ratio.figure import RatioView, picture_of
 from jackshaft.parts.belt_stage import working
 from jackshaft.results import Again, Number
 from jackshaft.ui.base import Panel
+from jackshaft.ui.each_shaft import each_shaft
 from jackshaft.ui.model import Compared, Control, Outcome
 from jackshaft.ui.ranges import diameter_control, size_control
 
@@ -32,7 +33,7 @@ def controls(build: Build) -> tuple[Control, ...]:
                 found.append(size_control(build, f"{at}.{role}_diameter", f"Diameter of the {role}", name))
         if kind == "gearbox":
             found.append(Control(f"{at}.ratio", "Turns in for one out", "0.5 to 20 by 0.5", group=name))
-    return tuple(found)
+    return (*found, *each_shaft(build, "diameter", "surface_speed_most"))
 
 
 def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:

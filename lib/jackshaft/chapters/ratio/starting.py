@@ -5,6 +5,7 @@ from __future__ import annotations
 from jackshaft.chapters.ratio.data import ShaftState
 from jackshaft.chapters.ratio.motor import AFTER
 from jackshaft.parts.motor import STARTS_BY, is_motor
+from jackshaft.parts.works import factor_key
 from jackshaft.results.checks import CAUTION, GO, STOP, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -29,9 +30,9 @@ def engine_start_check(draft: Draft, reader: Reader, engine: ShaftState) -> None
         words = "No clutch frees the engine from its work. What kind of engine must start both is not known yet."
         draft.missing(reader, *START, ("engine.kind",), words)
         return
-    by, factor = reader.get(STARTS_BY), reader.si("work.start_factor")
+    by, factor = reader.get(STARTS_BY), engine.start_factor
     load = None if engine.torque is None or factor is None else engine.torque * factor
-    keys = {STARTS_BY: by, "work.start_factor": factor, "work.power": reader.get("work.power")}
+    keys = {STARTS_BY: by, factor_key(reader, "start"): factor, "work.power": reader.get("work.power")}
     keys |= {"work.power_at": reader.get("work.power_at"), "engine.work_speed": engine.work}
     lacks = tuple(k for k, v in keys.items() if v is None)
     tied = "No clutch frees the engine: whoever starts it turns the work along from the first revolution."

@@ -1,14 +1,12 @@
-"""What the numbers of teeth of sprockets and gears say by themselves: fewer than practice has."""
+"""What the numbers of teeth of gears say by themselves: fewer than practice has."""
 
 from __future__ import annotations
 
-from jackshaft.results.checks import CAUTION, STOP
+from jackshaft.results.checks import CAUTION
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 
 SOURCE = "common practice, no source"
-#: Teeth below which a sprocket is not made for power, and below which it is for slow, light drives only.
-NO_SPROCKET, FEW_SPROCKET = 9, 11
 #: Teeth below which a gear is undercut so far that little is left of its tooth.
 FEW_GEAR = 8
 #: Teeth that a ring has more than its pinion, so that their tips pass each other.
@@ -16,20 +14,14 @@ RING_MORE = 12
 
 
 def teeth_checks(draft: Draft, reader: Reader) -> None:
-    """Add a caution or a stop for each chain and gear pair whose teeth are fewer than practice has."""
+    """Add a caution or a stop for each gear pair whose teeth are fewer than practice has."""
     for name in reader.names("stage"):
         at = f"stage[{name}]"
         counts = [n for n in (reader.get(f"{at}.driver_teeth"), reader.get(f"{at}.driven_teeth")) if n is not None]
         if not counts:
             continue
         kind, least, more = reader.get(f"{at}.kind"), min(counts), max(counts) - min(counts)
-        if kind == "roller chain" and least < FEW_SPROCKET:
-            verdict = STOP if least < NO_SPROCKET else CAUTION
-            words = f"A chain bends hard and runs in jerks over {least} teeth, and it wears soon. Sprockets for power "
-            words += f"have {FEW_SPROCKET} teeth at least, and 17 or more where they run fast."
-            named, value, limit = ("ratio.small-sprocket", "teeth of the small sprocket"), least, FEW_SPROCKET
-            remedy = "Fit larger sprockets."
-        elif kind == "gear" and least < FEW_GEAR:
+        if kind == "gear" and least < FEW_GEAR:
             verdict, words = CAUTION, f"A gear of {least} teeth is undercut or cut specially, and weak at its root."
             named, value, limit = ("ratio.small-gear", "teeth of the small gear"), least, FEW_GEAR
             remedy = "Fit gears with more teeth."

@@ -25,7 +25,8 @@ from jackshaft.mechanics.bearing_sizes import is_insert
 from jackshaft.parts import seldom
 from jackshaft.parts.outside_loads import braked
 from jackshaft.parts.shaft_cases import at_case
-from jackshaft.parts.shaft_loads import read_loads
+from jackshaft.parts.shaft_loads import hard_unknown, read_loads
+from jackshaft.parts.steels import unlisted
 from jackshaft.parts.words import sentence
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, reaches
@@ -74,7 +75,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             shaft_sheets.sections(reader, found),
             shaft_code.sheet(reader, found),
             shaft_sheets.torsion(reader, done, names),
-            *shaft_crank.sheet(reader, crank),
+            *shaft_sheets.outboard(reader, crank),
             *joint_tables.tables(reader, joints, done),
         ]
         draft.tables += [t for t in shown if t.cells]
@@ -105,6 +106,7 @@ def _brake_unknown(draft: Draft, reader: Reader, done, found, joints) -> None:
 def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState | None:
     id, title = f"shafts.strength[{name}]", f"{name}: bending and torque"
     steel, missing = steel_of(reader, name)
+    material = reader.get(f"shaft[{name}].material")
     if found is None:
         wrong = f"bearings.shaft[{name}]"
         check = next((c for c in done["bearings"].checks if c.id == wrong and c.verdict == STOP), None)
@@ -115,12 +117,12 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
             return None
         keys, words = _unsupported(reader, done, name)
         if keys := tuple(dict.fromkeys((*keys, *missing))):
-            draft.missing(reader, id, title, keys, words)
+            draft.missing(reader, id, title, keys, words + (unlisted(material) if missing else ""))
         return None
     steps, more = steps_of(reader, found)
     if more or missing:
         wanted = reader.number(WANTED, "number", "{} or more")
-        words = "Its size or its steel is not known yet."
+        words = "Its size or its steel is not known yet." + unlisted(material)
         draft.missing(reader, id, title, (*more, *missing), words, limit=wanted)
         return None
     try:
@@ -142,9 +144,9 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     _strength_checks(draft, reader, state, id, title)
     words = "What weakens the shaft at a place that is not known yet is not counted."
     draft.doubt(reader, unplaced(reader, name), words, id, f"shafts.yield[{name}]")
-    hard = [k for k in ("work.start_factor", "work.peak_factor") if reader.names("stage") and reader.get(k) is None]
+    hard = hard_unknown(reader, done, name) if reader.names("stage") else ()
     words = "How hard the work starts, or how hard it works at its peak, is not known, and may ask more of the shaft."
-    draft.doubt(reader, hard, words, id, f"shafts.yield[{name}]")
+    draft.doubt(reader, hard, words, id, f"shafts.yield[{name}]", of=(GO, CAUTION))
     _slope_checks(draft, reader, done, state)
     _whirl_check(draft, reader, done, state)
     return state

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import NamedTuple
 
 import numpy as np
@@ -13,10 +13,11 @@ from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
 from jackshaft.mechanics.stress_raisers import raiser
 from jackshaft.parts import seldom
+from jackshaft.parts.chain_stage import lacks_of
 from jackshaft.parts.shaft_cases import at_case, chain_pull, factors_of
-from jackshaft.parts.shaft_loads import hubs_on
+from jackshaft.parts.shaft_loads import hard_unknown, hubs_on
 from jackshaft.parts.words import sentence
-from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, reaches, stays_within
+from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
@@ -94,6 +95,15 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
     if crank is None:
         _unknown(draft, reader, done)
         return None
+    _judge(draft, reader, done, crank)
+    words = "How hard the work starts, or works at its peak, is not known, and may pull harder."
+    hard = hard_unknown(reader, done, ENGINE)
+    draft.doubt(reader, hard, words, "shafts.crank", "shafts.crank-bending", of=(GO, CAUTION))
+    return crank
+
+
+def _judge(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: Crank) -> None:
+    """Judge the pull by the maker's limit; where that is not known, say so and judge the stress."""
     id, title = "shafts.crank", "engine shaft: side load"
     draft.fact(
         "engine shaft: side load",
@@ -113,7 +123,7 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
             limit="the engine maker's limit",
         )
         _bending(draft, reader, done, crank)
-        return crank
+        return
     shares, where = _shares(reader, crank)
     unplaced = [k for k in ("engine.belt_at", "engine.side_load_at") if reader.si(k) is None]
     over = _over(crank, shares[2])
@@ -127,7 +137,7 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
             "bends the crank more, and where the belt runs or where the limit holds is not written down.",
             limit=reader.number(crank.limit, "force"),
         )
-        return crank
+        return
     limit_known = reader.how("engine.side_load_limit")
     verdict = grade(likely=shares[0], bad=shares[1], limit=1.0, higher_is_better=False)
     verdict = seldom.joined(verdict, seldom=stays_within(shares[2], 1.0))
@@ -147,7 +157,6 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
         remedy="" if verdict == GO else _remedy(reader),
         source=WHERE,
     )
-    return crank
 
 
 def _shares(reader: Reader, crank: Crank) -> tuple[tuple[float, float, float], str]:
@@ -195,7 +204,7 @@ def _pulls_of(reader: Reader, done: Mapping[str, Findings], stage: str) -> dict[
         chain = chain_pull(reader, done, ENGINE, stage)
         if chain is None:
             return None
-        more = factors_of(reader, done, ENGINE, None) | {"peak": reader.si("work.peak_factor", 1.0)}
+        more = factors_of(reader, done, ENGINE, None) | {"peak": done["ratio"].data.shaft(ENGINE).peak_factor or 1.0}
         return {"work": chain.pull} | {name: abs(factor) * chain.pull for name, factor in more.items()}
     grip, layout = (done["grip"].data or {}).get(stage), (done["layout"].data or {}).get(stage)
     if grip is None or grip.hub is None:
@@ -215,8 +224,7 @@ def _unknown(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None
     missing = [k for k in ("engine.side_load_limit", "engine.belt_at") if reader.si(k) is None]
     missing += [k for k in (() if check is None else check.missing) if not reader.has(k)]
     if reader.get(f"stage[{stage}].kind") == "roller chain":
-        wanted = [f"stage[{stage}].{k}" for k in ("chain_pitch", "driver_teeth", "driven_teeth")]
-        missing += [k for k in (*wanted, "work.power", "work.power_at") if reader.get(k) is None]
+        missing += [*lacks_of(reader, stage), *reader.unknown("work.power", "work.power_at")]
     words = f"How hard '{stage}' pulls on the engine's shaft is not known yet."
     if missing:
         draft.missing(
@@ -268,8 +276,8 @@ def _over(crank: Crank, share: float) -> str:
 
 
 def _comes(reader: Reader, case: str) -> bool:
-    """Tell whether a case is one of this build: nobody said that the work drives back, or it says that it does not."""
-    return case != "work" and (case != "overrun" or bool(reader.si("work.overrun_factor")))
+    """Tell whether a case is one beside work, and the build does not say that it never comes."""
+    return case != "work" and (case != "overrun" or reader.si("work.overrun_factor") != 0.0)
 
 
 def _held(reader: Reader, arm: float | None, pull: float) -> Outboard | None:
@@ -364,37 +372,3 @@ def _overhang_facts(draft: Draft, reader: Reader, crank: Crank) -> None:
             f"what is left on the crank's bearing {crank.case} with a bearing {reader.show(half.reach, 'length')} from "
             "it, the belt midway. The outboard bearing must be in line, or it bends the crank itself",
         )
-
-
-def sheet(reader: Reader, crank: Crank | None) -> Iterator[Table]:
-    """Yield the table of what an outboard bearing leaves on the crank; without one first."""
-    if crank is None or not crank.outboard:
-        return
-    size = reader.si("engine.shaft_diameter")
-
-    def row(what, left, carried, bending):
-        share = "" if crank.limit is None else reader.number(left / crank.limit, "number", decimals=2)
-        stress = "" if size is None else reader.number(shaft_strength.bending_stress.si(bending, size), "stress")
-        return what, reader.number(left, "force"), share, carried, reader.number(bending, "torque"), stress
-
-    rows = [row("none", crank.most, "", crank.most * crank.arm)]
-    rows += [
-        row(reader.number(o.reach, "length"), o.left, reader.number(o.carried, "force"), o.bending)
-        for o in crank.outboard
-    ]
-    yield Table(
-        "An outboard bearing for the crank",
-        (
-            "from the engine's bearing",
-            "on the crank",
-            "of the limit",
-            "on the outboard bearing",
-            "most bending",
-            "stress by it",
-        ),
-        tuple(rows),
-        f"The pull {crank.case} is {reader.show(crank.most, 'force')}, {reader.show(crank.arm, 'length')} from the "
-        "engine's bearing, which is taken as a hinge. Both bearings must be in line within a few thousandths "
-        "of an inch. Where they cannot be, a jackshaft behind a coupling is the better way.",
-        aside=True,
-    )

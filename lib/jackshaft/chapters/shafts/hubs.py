@@ -15,7 +15,7 @@ from jackshaft.parts.idlers import Idler, idlers
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import hubs_on
 from jackshaft.parts.words import ENGINE_KEY, sentence
-from jackshaft.parts.works import work_shafts
+from jackshaft.parts.works import work_key, work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -84,7 +84,8 @@ def _lacks_joint(draft: Draft, reader: Reader, shaft: str, stage: str, spare: li
 
 def _work_hub(draft: Draft, reader: Reader, shaft: str, stages: tuple[str, ...]) -> None:
     """Ask for the joint of the work, unless it is one piece with its shaft or with the hub of a stage."""
-    name, base, mass = reader.get("work.name") or "work", f"shaft[{shaft}].load", reader.si("work.weight")
+    name, base = reader.get("work.name") or "work", f"shaft[{shaft}].load"
+    mass = reader.si(work_key(reader, shaft, "weight"))
     for load in reader.names(base):
         there, stage = reader.si(f"{base}[{load}].weight"), reader.get(f"{base}[{load}].stage")
         if stage in stages and (load == name or (mass is not None and there is not None and there >= mass)):

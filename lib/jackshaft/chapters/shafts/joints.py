@@ -16,7 +16,9 @@ from jackshaft.mechanics import welds
 from jackshaft.parts import seldom
 from jackshaft.parts.along import KEYED, bears
 from jackshaft.parts.shaft_cases import BRAKE, MORE, at_case, factors_of, overrun_of
+from jackshaft.parts.shaft_loads import hard_unknown
 from jackshaft.parts.words import ENGINE_KEY, joint_part, sentence
+from jackshaft.parts.works import factor_of
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches, undecided
 from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
@@ -31,10 +33,6 @@ SHAKEN = 4.0
 #: Carbon that hardens little beside a weld: common practice, no source.
 MOST_CARBON = 0.003
 CAUTIONS = welds.WELD_CAUTIONS
-
-
-#: What says how hard a joint is used.
-HARD = ("work.start_factor", "work.peak_factor")
 
 
 def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -> tuple[Joint, ...]:
@@ -57,7 +55,7 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -
             kind = joint_reader.kind if joint_reader.repair is None else f"{joint_reader.kind}, {joint_reader.repair}"
             joint = Joint(name, part, shaft, kind, torques_of(reader, done, shaft), capacity)
             found_joints.append(joint)
-            _check(draft, reader, joint, joint_reader)
+            _check(draft, reader, done, joint, joint_reader)
             _length_check(draft, reader, joint_reader)
             if capacity.spline is not None and joint_reader.repair is None:
                 shaft_splines.work_up(draft, reader, done, joint)
@@ -84,7 +82,7 @@ def torques_of(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Torq
     state = ratio.shaft(shaft) if ratio is not None else None
     if state is None or state.torque is None:
         return Torques(None, None, None, None, False)
-    start, back = reader.si("work.start_factor"), overrun_of(reader, done)
+    start, back = factor_of(reader, ratio, shaft, "start"), overrun_of(reader, done)
     factors = factors_of(reader, done, shaft, back)
     return Torques(
         state.torque,
@@ -110,7 +108,7 @@ def _placeless(reader: Reader, joint_reader: JointReader) -> str:
     return " Where it sits is not written down, so the shaft under it is not judged."
 
 
-def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader) -> None:
+def _check(draft: Draft, reader: Reader, done: Mapping[str, Findings], joint: Joint, joint_reader: JointReader) -> None:
     id, title = f"shafts.joint[{joint.part}]", f"{joint.shaft}: {joint.name}"
     torques, capacity, kind = joint.torques, joint.capacity, joint_reader.kind
     placeless = _placeless(reader, joint_reader)
@@ -167,7 +165,7 @@ def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader
         source=capacity.source,
     )
     words = "How hard the work starts, or works at its peak, is not known, and may ask more of it."
-    draft.doubt(reader, [k for k in HARD if reader.get(k) is None], words, id)
+    draft.doubt(reader, hard_unknown(reader, done, joint.shaft), words, id, of=(GO, CAUTION))
 
 
 def _length_check(draft: Draft, reader: Reader, joint: JointReader) -> None:

@@ -11,6 +11,7 @@ from jackshaft.chapters.shafts.mending import on_shaft
 from jackshaft.mechanics import shaft_strength, shafts, stress_raisers, whirl
 from jackshaft.parts.shaft_cases import EMPTY, REVERSED
 from jackshaft.parts.shaft_loads import lengths_of
+from jackshaft.parts.steels import as_taken, steel_row, yield_of_row
 from jackshaft.results.reader import Reader
 
 #: Words of the build for each feature, and the row of the table of stress raisers.
@@ -47,8 +48,8 @@ def steel_of(reader: Reader, shaft: str) -> tuple[Steel | None, tuple[str, ...]]
         reader.si(f"{at}.yield_strength"),
         reader.si(f"{at}.tensile_strength"),
     )
-    row = next((r for r in tables.table("materials").rows if name and r["material"].lower() == str(name).lower()), None)
-    low = low if low is not None else row and row["yield_mpa"] * 1e6
+    row = steel_row(name)
+    low = low if low is not None else row and yield_of_row(row)
     high = high if high is not None else row and row["tensile_mpa"] * 1e6
     missing = tuple(k for k, v in ((f"{at}.yield_strength", low), (f"{at}.tensile_strength", high)) if v is None)
     if missing:
@@ -67,7 +68,7 @@ def steel_of(reader: Reader, shaft: str) -> tuple[Steel | None, tuple[str, ...]]
         elastic=row["e_gpa"] * 1e9,
         shear=row["g_gpa"] * 1e9,
         density=row["density_kg_per_m3"],
-        words=f"{row['material']}; {tables.in_words(row.cite)}",
+        words=f"{as_taken(name) or row['material'] + '; '}{tables.in_words(row.cite)}",
     ), ()
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
 from jackshaft.chapters.bearings.shown import along
+from jackshaft.chapters.shafts.crank import Crank
 from jackshaft.chapters.shafts.data import ShaftState
 from jackshaft.chapters.shafts.sections import RELIABILITY
 from jackshaft.mechanics import shaft_rules, shaft_strength
@@ -84,4 +85,38 @@ def sections(reader: Reader, found: Mapping[str, ShaftState]) -> Table:
         "and where a clutch's brake stops the work, the torque is taken to reverse again and again, which is on the "
         "safe side. A pull without a stage grows with the "
         f"load and is never taken as less than it is written down. {RELIABILITY} % of such shafts reach the safety.",
+    )
+
+
+def outboard(reader: Reader, crank: Crank | None) -> Iterator[Table]:
+    """Yield the table of what an outboard bearing leaves on the crank; without one first."""
+    if crank is None or not crank.outboard:
+        return
+    size = reader.si("engine.shaft_diameter")
+
+    def row(what, left, carried, bending):
+        share = "" if crank.limit is None else reader.number(left / crank.limit, "number", decimals=2)
+        stress = "" if size is None else reader.number(shaft_strength.bending_stress.si(bending, size), "stress")
+        return what, reader.number(left, "force"), share, carried, reader.number(bending, "torque"), stress
+
+    rows = [row("none", crank.most, "", crank.most * crank.arm)]
+    rows += [
+        row(reader.number(o.reach, "length"), o.left, reader.number(o.carried, "force"), o.bending)
+        for o in crank.outboard
+    ]
+    yield Table(
+        "An outboard bearing for the crank",
+        (
+            "from the engine's bearing",
+            "on the crank",
+            "of the limit",
+            "on the outboard bearing",
+            "most bending",
+            "stress by it",
+        ),
+        tuple(rows),
+        f"The pull {crank.case} is {reader.show(crank.most, 'force')}, {reader.show(crank.arm, 'length')} from the "
+        "engine's bearing, which is taken as a hinge. Both bearings must be in line within a few thousandths "
+        "of an inch. Where they cannot be, a jackshaft behind a coupling is the better way.",
+        aside=True,
     )

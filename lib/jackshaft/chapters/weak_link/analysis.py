@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
+from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
 from jackshaft.chapters.ratio.motor import AFTER
 from jackshaft.chapters.weak_link import CHAPTER, cases, engaging, jam
 from jackshaft.chapters.weak_link.data import ChainData, Left, Link
@@ -46,7 +46,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         _nothing(draft, reader, left)
         return draft.done(reader, "not known yet", "Of no part it is known yet at which torque it gives.", uses=uses)
     order = mech.order_si(*(np.array([getattr(n, k) for n in on_shaft]) for k in ("low", "likely", "high")))
-    start = reader.si("work.start_factor")
+    start = engine.start_factor
     data = ChainData(
         engine.name,
         tuple(on_shaft[i] for i in order.rank),
@@ -104,23 +104,28 @@ def _referred(link: Link, ratio: RatioData) -> Link | None:
             mech.carried_over.si(link.likely if torque is None else torque, over=shaft.over, passed=shaft.passed)
         )
 
-    standing = None if link.standing is None else tuple(carried(t) for t in link.standing)
     ends = {"low": carried(link.low), "likely": carried(link.likely), "high": carried(link.high)}
     peak = None if link.peak is None else tuple(carried(t) for t in link.peak)
-    if (harder := _harder(shaft, ratio.shafts[0])) != 1.0 and peak is None and not link.limit:
+    standing = None if link.standing is None else tuple(carried(t) for t in link.standing)
+    engine = ratio.shafts[0]
+    if (harder := _harder(shaft.peak_factor, engine.peak_factor)) != 1.0 and peak is None and not link.limit:
         peak = ends["low"] / harder, ends["likely"] / harder
+    if (harder := _harder(shaft.start_factor, engine.start_factor)) != 1.0 and standing is None and not link.limit:
+        standing = ends["low"] / harder, ends["likely"] / harder
     line = chain(ratio.stages, shaft.name)
     after = tuple(f"stage[{s.name}]" for s in line if s.pulleys is not None)
     passes = tuple(s.start for s in line)
     return link._replace(**ends, standing=standing, peak=peak, after=after, passes=passes)
 
 
-def _harder(shaft: ShaftState, engine: ShaftState) -> float:
-    """Return how much harder a shaft peaks than the engine does: its peak over its working load by the engine's."""
-    own, whole = (None if not s.torque or s.peak_torque is None else s.peak_torque / s.torque for s in (shaft, engine))
+def _harder(own: float | None, whole: float | None) -> float:
+    """Return how much harder a shaft peaks or starts than the engine does: its load over that at work by the engine's.
+
+    One that starts without load gives at no start at all.
+    """
     if own is None or not whole or np.isclose(own, whole, rtol=1e-9):
         return 1.0
-    return own / whole
+    return own / whole if own else 1e-9
 
 
 def _nothing(draft: Draft, reader: Reader, left: list[Left]) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, steady
 from jackshaft.chapters.weak_link.slipping import let_through
+from jackshaft.parts.works import factor_key
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, Table, grade, reaches, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -53,8 +54,8 @@ def checks(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...]
     """Add the verdicts on work, restart and choke."""
     cases = [
         (HOLDS, "work", data.working, lacks),
-        (START, "restart", data.start, _lacks(reader, "work.start_factor") or lacks),
-        (PEAK, "choke", data.peak, _lacks(reader, "work.peak_factor") or lacks),
+        (START, "restart", data.start, _lacks(reader, factor_key(reader, "start")) or lacks),
+        (PEAK, "choke", data.peak, _lacks(reader, factor_key(reader, "peak")) or lacks),
     ]
     found = []
     for (id, name), case, load, keys in cases:

@@ -17,9 +17,10 @@ class Link(NamedTuple):
     ``low`` and ``high`` are the ends of its band, None where it has none; ``gives`` says in shop words what happens
     then; ``limit`` is True for a source of torque (the engine), which gives nothing up. ``part`` is where the build
     names it; ``standing`` is its least and its likely torque where the drive hardly turns yet, None where that makes
-    no difference, ``peak`` the same at the peak load, where its shaft peaks harder than the engine or shafts that one
-    belt drives peak differently. ``after`` are the belt stages between the engine and it, as the build names them, and
-    ``passes`` the shafts that the torque has come through before its own.
+    no difference and its shaft starts as hard as the engine. ``peak`` is the same at the peak load, where its shaft
+    peaks harder than the engine or shafts that one belt drives peak differently. ``after`` are the belt stages between
+    the engine and it, as the build names them, and ``passes`` the shafts that the torque has come through before its
+    own.
     """
 
     name: str

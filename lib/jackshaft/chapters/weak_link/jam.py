@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
 from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, steady
+from jackshaft.parts.works import factor_key
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -173,7 +174,8 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
             draft.missing(reader, *JOINTS, left.keys, words)
         return
     if data.peak is None:
-        keys = lacks if reader.get("work.peak_factor") is not None else ("work.peak_factor",)
+        key = factor_key(reader, "peak")
+        keys = lacks if reader.get(key) is not None else (key,)
         draft.missing(reader, *JOINTS, keys, "The peak load is not known yet.")
         return
     clutch, pin = data.of_kind("clutch slip"), data.of_kind("shear pin")

@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
 
-from jackshaft import tables
 from jackshaft.chapters.clutch import centrifugal
 from jackshaft.chapters.clutch.ways_data import IDLER
 from jackshaft.chapters.grip.cases import tension_key
@@ -14,9 +13,11 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, StageRatio, chain
 from jackshaft.chapters.weak_link.data import SLIPS, Left, Link
 from jackshaft.chapters.weak_link.slipping import PLATE_SPREAD, clutch_torques
+from jackshaft.parts.chain_stage import KIND, read_chain_stage
 from jackshaft.parts.motor import is_motor, most_torque
 from jackshaft.parts.shaft_loads import hubs_on, places_of_no_loop
 from jackshaft.parts.shear_pin import shear_pin
+from jackshaft.parts.steels import steel_row, yield_of_row
 from jackshaft.parts.words import joint_part
 from jackshaft.results.checks import UNDECIDED
 from jackshaft.results.findings import Findings
@@ -177,10 +178,15 @@ def stages(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
         elif reader.get(f"{part}.kind") == "belt":
             yield _belt(reader, done, ratio, name)
         else:
-            strength = reader.si(f"{part}.strength")
+            strength, source = reader.si(f"{part}.strength"), "strength in the build file"
+            chain_here = read_chain_stage(reader, name) if reader.get(f"{part}.kind") == KIND else None
+            if strength is None and chain_here is not None and chain_here.strength is not None:
+                strength, source = 0.5 * chain_here.diameters[1] * chain_here.strength, chain_here.row.source
             if strength is None:
                 why = f"what this {stage.kind} stands is not known"
-                yield Left(name, part, why, (f"{part}.strength",))
+                yield Left(
+                    name, part, why, (f"{part}.chain" if reader.get(f"{part}.kind") == KIND else f"{part}.strength",)
+                )
                 continue
             yield Link(
                 f"{name} breaks",
@@ -188,7 +194,7 @@ def stages(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
                 stage.end,
                 likely=strength,
                 gives=f"the {stage.kind} breaks or skips",
-                source="strength in the build file",
+                source=source,
                 part=part,
             )
 
@@ -270,9 +276,8 @@ def yield_of(reader: Reader, name: str) -> float | None:
     given, material = reader.si(f"shaft[{name}].yield_strength"), reader.get(f"shaft[{name}].material")
     if given is not None or not material:
         return given
-    rows = tables.table("materials").rows
-    row = next((r for r in rows if r["material"].lower() == str(material).lower()), None)
-    return None if row is None else row["yield_mpa"] * 1e6
+    row = steel_row(material)
+    return None if row is None else yield_of_row(row)
 
 
 def hubs(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:

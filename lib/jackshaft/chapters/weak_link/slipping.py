@@ -85,7 +85,7 @@ def slipping_of(
         float(mech.carried_over.si(t, **here))
         for t in (torques.now.likely, torques.run_in.likely, cold_likely(data, reader), torques.cold.good)
     )
-    load = working * reader.si("work.start_factor", 1.0)
+    load = working * _start(ratio)
     if data.engagement is not None:
         load = float(mech.carried_over.si(data.engagement.load.takes(data.engagement.speed), **here))
     return Slipping(
@@ -98,6 +98,12 @@ def slipping_of(
         after_drive(reader, data, ratio),
         ratio.work_shaft,
     )
+
+
+def _start(ratio: RatioData) -> float:
+    """Return the starting load of the work over its working load at the engine; 1 where not known."""
+    factor = ratio.shafts[0].start_factor
+    return 1.0 if factor is None else factor
 
 
 def _without_coil(reader: Reader, ratio: RatioData, working: float | None, data: ClutchData) -> Slipping | None:
@@ -114,7 +120,7 @@ def _without_coil(reader: Reader, ratio: RatioData, working: float | None, data:
         return None
     running = way.pulls.likely if way.pulls is not None else way.top.likely
     pulls, most, top = (float(mech.carried_over.si(t, **here)) for t in (running, way.top.likely, way.top.good))
-    load = working * reader.si("work.start_factor", 1.0)
+    load = working * _start(ratio)
     after = None if way.turning is None else own_share(reader, ratio, data.shaft, way.turning.likely)
     found = Slipping(data.shaft, pulls, pulls, most, max(top, pulls), load, after, ratio.work_shaft, False)
     if way.kind == CENTRIFUGAL:

@@ -1,0 +1,171 @@
+"""The telescoping shaft: its length and its angles through the whole travel, and how evenly it turns."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from math import asin
+
+import numpy as np
+
+from jackshaft.chapters.driveline import CHAPTER, checks, running
+from jackshaft.chapters.driveline.data import Attitude, DrivelineData, Travel
+from jackshaft.mechanics import driveline as mech
+from jackshaft.results.chapter import WHOLE, Scope
+from jackshaft.results.checks import Table
+from jackshaft.results.findings import Draft, Findings
+from jackshaft.results.reader import Reader
+from jackshaft.units import OutOfRange
+
+LINKAGE = ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")
+#: Points of the travel that are looked at, beside the named attitudes.
+POINTS = 401
+
+
+def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
+    """Work up the telescoping shaft of a build."""
+    draft = Draft(CHAPTER)
+    if reader.is_none("driveline"):
+        return draft.done(reader, "none", "This build has no telescoping shaft.")
+    if not reader.has("driveline"):
+        reader.note_missing("driveline")
+        return draft.done(reader, "not known yet", "Whether a telescoping shaft drives the work is not written down.")
+    ratio = done["ratio"].data
+    state = None
+    if ratio is not None:
+        state = ratio.shaft(reader.get("driveline.shaft") or ratio.work_shaft)
+    linkage = _linkage(reader)
+    attitudes, travel = _attitudes(reader, linkage)
+    draft.data = data = DrivelineData(
+        attitudes=attitudes,
+        travel=travel,
+        collapsed=reader.si("driveline.collapsed"),
+        tube=reader.si("driveline.tube"),
+        speed=None if state is None else state.work,
+        phase=reader.si("driveline.phase"),
+        torque=None if state is None else state.torque,
+    )
+    checks.judge(draft, reader, data)
+    running.judge(draft, reader, data, ratio)
+    _facts(draft, reader, data)
+    if attitudes:
+        draft.tables.append(_table(reader, data))
+    draft.cite("joint-maker-page", "own-derivation")
+    return draft.done(reader, uses=(done["ratio"],))
+
+
+def _linkage(reader: Reader) -> dict[str, float] | None:
+    """Return the lengths of the linkage; None where one of them is not known."""
+    known = {k: reader.si(f"driveline.{k}") for k in LINKAGE}
+    return None if None in known.values() else known
+
+
+def _attitudes(reader: Reader, linkage: Mapping[str, float] | None) -> tuple[tuple[Attitude, ...], Travel | None]:
+    """Return the named attitudes and, where the linkage is known, the whole way between them."""
+    found = [_attitude(reader, name, linkage) for name in reader.names("driveline.attitude")]
+    if not found:
+        return _ends(reader), None
+    lifts = [a.lift for a in found if a.lift is not None]
+    if linkage is None or len(lifts) < len(found) or not lifts:
+        return tuple(found), None
+    way = np.unique(np.concatenate([np.linspace(min(lifts), max(lifts), POINTS), lifts]))
+    turning = [a.lift for a in found if a.turns]
+    turns = np.zeros_like(way, bool)
+    if turning:
+        turns = (way >= min(turning) - 1e-12) & (way <= max(turning) + 1e-12)
+    try:
+        return tuple(found), Travel(way, mech.stance.si(way, **linkage), turns)
+    except OutOfRange:
+        return tuple(found), None
+
+
+def _attitude(reader: Reader, name: str, linkage: Mapping[str, float] | None) -> Attitude:
+    """Return one attitude: from the linkage where that and the lift are known, else as taped."""
+    at = f"driveline.attitude[{name}]"
+    lift, turns = reader.si(f"{at}.lift"), reader.get(f"{at}.turns") is not False
+    if linkage is not None and lift is not None:
+        stance = mech.stance.si(lift, **linkage)
+        return Attitude(name, lift, turns, *(float(v) for v in stance))
+    taped = (reader.si(f"{at}.{k}") for k in ("distance", "first", "second"))
+    return Attitude(name, lift, turns, *taped, planes=None)
+
+
+def _ends(reader: Reader) -> tuple[Attitude, ...]:
+    """Return attitudes from the distances and swings that a build without named ones has."""
+    swing = [reader.si(f"driveline.{k}") for k in ("swing", "swing_second")]
+    found = []
+    for name in ("shortest", "straight", "longest"):
+        distance = reader.si(f"driveline.{name}")
+        if distance is None:
+            continue
+        angles = (0.0, 0.0) if name == "straight" else swing
+        offset = reader.si("driveline.parallel_offset")
+        if name == "straight" and offset is not None and offset < distance:
+            angles = (asin(offset / distance),) * 2
+        planes = 0.0 if name == "straight" else None
+        found.append(Attitude(name, None, True, distance, *angles, planes=planes))
+    return tuple(found)
+
+
+def _facts(draft: Draft, reader: Reader, data: DrivelineData) -> None:
+    ends = data.ends()
+    if ends is not None:
+        low, high, here, there = ends
+        draft.fact(
+            "Telescoping shaft: shortest", reader.number(low, "length", decimals=2), f"joint to joint, at {here}"
+        )
+        draft.fact(
+            "Telescoping shaft: longest", reader.number(high, "length", decimals=2), f"joint to joint, at {there}"
+        )
+    if data.speed is not None:
+        draft.fact("Telescoping shaft: speed at work", reader.number(data.speed, "rotation"))
+    for most, words in checks.lift_limits(data):
+        draft.fact(f"Telescoping shaft: {words}", most)
+    if data.collapsed is not None and data.tube is not None:
+        full = reader.tape(data.collapsed + data.tube)
+        draft.fact("Telescoping shaft: pulls apart at", full, "joint to joint")
+
+
+def _table(reader: Reader, data: DrivelineData) -> Table:
+    """Return distance, angles, overlap, room and swing of speed at each attitude, and where it is longest."""
+    rows = [_row(reader, data, a) for a in data.attitudes]
+    if data.travel is not None:
+        way = data.travel
+        at = int(np.argmax(way.stance.distance))
+        place = data.place(at)
+        if place not in {a.name for a in data.attitudes}:
+            stance = (float(v[at]) for v in way.stance)
+            longest = Attitude("longest", float(way.lift[at]), bool(way.turns[at]), *stance)
+            rows.append(_row(reader, data, longest._replace(name=f"longest, {place}")))
+    note = (
+        "Overlap is how far the tubes still hold each other, room what is left before they bottom. The last column is "
+        "the speed of the attachment's shaft over that of the driving one, with the yokes of the middle shaft as the "
+        "build has them, or in line where it does not say."
+    )
+    heads = ("attitude", "joint to joint", "angle 1", "angle 2", "overlap", "room", "planes apart", "speed out over in")
+    return Table("Telescoping shaft", heads, tuple(rows), note)
+
+
+def _row(reader: Reader, data: DrivelineData, a: Attitude) -> tuple:
+    overlap = None if a.distance is None else data.overlap(a.distance)
+    room = None if a.distance is None or data.collapsed is None else a.distance - data.collapsed
+    speed = "still"
+    if a.turns:
+        speed = "not known"
+        if None not in (a.first, a.second, a.planes):
+            phase = data.phase or 0.0
+            swing = mech.speed_of_joints.si(a.first, second=a.second, planes=a.planes, phase=phase)
+            speed = f"{float(swing.least):.3f} to {float(swing.most):.3f}"
+    lengths = (reader.cell(v, "length", decimals=2) for v in (a.distance,))
+    return (
+        a.name,
+        *lengths,
+        reader.cell(a.first, "angle"),
+        reader.cell(a.second, "angle"),
+        reader.cell(overlap, "length", decimals=2),
+        reader.cell(room, "length", decimals=2),
+        reader.cell(a.planes, "angle", decimals=0),
+        speed,
+    )
+
+
+__all__ = ["LINKAGE", "work_up"]

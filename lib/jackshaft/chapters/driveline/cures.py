@@ -1,0 +1,138 @@
+"""What mends a telescoping shaft: other tubes, another place of hinge or joint, less lift, yokes turned, a guard."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import islice, product
+from math import radians
+
+import numpy as np
+
+from jackshaft.chapters.driveline.checks import fact
+from jackshaft.chapters.driveline.data import DrivelineData
+from jackshaft.chapters.driveline.running import PHASE, best_phase
+from jackshaft.mechanics import driveline as mech
+from jackshaft.results.cure import Proposal
+from jackshaft.results.failing import Failing
+from jackshaft.units import write
+
+STEP = "1/4 in", "5 mm"
+LINKAGE = ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")
+#: How far a hinge or a joint may be moved, and in what steps, m; places that are offered.
+REACH, STRIDE, PLACES = 0.15, 0.0127, 4
+
+
+def _data(failing: Failing) -> DrivelineData | None:
+    return failing.data("driveline")
+
+
+def _longer(failing: Failing) -> Iterator[Proposal]:
+    """Yield tubes so much longer that they hold each other over half, then over a third of their length.
+
+    Each half grows by as much as the tube, so the shaft is as much longer pushed together.
+    """
+    data = _data(failing)
+    ends = None if data is None else data.ends(turning=True) or data.ends()
+    if ends is None or data.overlap(ends[1]) is None:
+        return
+    row, short = fact("telescoping overlap over profile length"), ends[1] - data.collapsed
+    for share in (row["likely"], row["low"]):
+        # tube + d - (short - d) reaches share (tube + d)
+        grown = (short - (1.0 - share) * data.tube) / (2.0 - share)
+        if grown > 0.0:
+            tube = failing.up(data.tube + grown, "length", *STEP)
+            collapsed = failing.up(data.collapsed + grown, "length", *STEP)
+            words = f"Fit tubes usable over {tube}, {collapsed} joint to joint when pushed together."
+            yield Proposal(words, {"driveline.tube": tube, "driveline.collapsed": collapsed})
+
+
+def _shorter(failing: Failing) -> Iterator[Proposal]:
+    """Yield tubes cut so far that they keep the room that is wanted, then the least."""
+    data = _data(failing)
+    ends = None if data is None else data.ends()
+    if ends is None or data.collapsed is None or data.tube is None:
+        return
+    row = fact("telescoping clearance, shortest")
+    for room in (row["high"], row["low"]):
+        cut = data.collapsed - (ends[0] - room / 1000.0)
+        if 0.0 < cut < data.tube:
+            collapsed = failing.down(data.collapsed - cut, "length", *STEP)
+            tube = failing.down(data.tube - cut, "length", *STEP)
+            words = f"Cut both tubes until the shaft is {collapsed} joint to joint when pushed together."
+            yield Proposal(words, {"driveline.collapsed": collapsed, "driveline.tube": tube})
+
+
+def _bend(failing: Failing) -> Iterator[Proposal]:
+    """Yield no turning there, less lift, and other places of hinge and joint 2."""
+    data, name = _data(failing), failing.part
+    here = None if data is None else next((a for a in data.attitudes if a.name == name), None)
+    if here is None:
+        return
+    at = f"driveline.attitude[{name}]"
+    if here.turns:
+        yield Proposal(f"Switch the shaft off before it comes to {name}.", {f"{at}.turns": "no"})
+    yield from _less_lift(failing, data, here, at)
+    yield from _moved(failing, data)
+
+
+def _less_lift(failing: Failing, data: DrivelineData, here, at: str) -> Iterator[Proposal]:
+    """Yield the lifts, nearest to the attitude's, at which the joints bend less than all day or for a moment."""
+    if data.travel is None or not here.turns:
+        return
+    bend = np.maximum(data.travel.stance.first, data.travel.stance.second)
+    for item in ("working", "brief"):
+        fine = data.travel.lift[bend <= radians(fact(f"joint angle, {item}")["high"])]
+        if len(fine):
+            lift = float(fine[np.abs(fine - here.lift).argmin()])
+            step = failing.down if here.lift > 0 else failing.up
+            text = step(lift, "angle", "1 deg")
+            yield Proposal(f"Lift to {text} at most for {here.name}.", {f"{at}.lift": text})
+
+
+def _moved(failing: Failing, data: DrivelineData) -> Iterator[Proposal]:
+    """Yield places of the hinge and of joint 2 at which no joint bends too far, the nearest first."""
+    reader = failing.reader
+    now = {k: reader.si(f"driveline.{k}") for k in LINKAGE}
+    lifts = np.array([a.lift for a in data.attitudes if a.turns and a.lift is not None])
+    if None in now.values() or not len(lifts):
+        return
+    most, found = radians(fact("joint angle, working")["high"]), []
+    shifts = np.arange(-REACH, REACH + 1e-9, STRIDE)
+    for off, square in product(shifts, shifts):
+        place = {**now, "hinge_off": now["hinge_off"] + off, "joint_square": now["joint_square"] + square}
+        stance = mech.stance.si(lifts, **place)
+        if np.maximum(stance.first, stance.second).max() <= most:
+            found.append((abs(off) + abs(square), place))
+    found.sort(key=lambda f: f[0])
+    for _, place in islice(found, PLACES):
+        changes, words = {}, []
+        for key, what in (("hinge_off", "the hinge {} off the shaft"), ("joint_square", "joint 2 {} below the hinge")):
+            if abs(place[key] - now[key]) > 1e-9:
+                text = failing.down(place[key], "length", *STEP)
+                changes[f"driveline.{key}"] = text
+                words.append(what.format(text))
+        if changes:
+            yield Proposal(f"Put {' and '.join(words)}.", changes)
+
+
+def _even(failing: Failing) -> Iterator[Proposal]:
+    """Yield the yokes as they stand best."""
+    data = _data(failing)
+    best = None if data is None else best_phase(data)
+    if best is not None:
+        text = write(best, "angle", failing.build.system)
+        yield Proposal(f"Turn the yokes of the middle shaft {text} apart.", {PHASE: text})
+
+
+def _guard(failing: Failing) -> Iterator[Proposal]:
+    """Yield a guard."""
+    yield Proposal("Guard the whole shaft and both joints.", {"driveline.guarded": "yes"})
+
+
+PROPOSALS = {
+    "driveline.overlap": _longer,
+    "driveline.room": _shorter,
+    "driveline.angle": _bend,
+    "driveline.evenness": _even,
+    "driveline.guard": _guard,
+}

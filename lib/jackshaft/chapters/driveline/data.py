@@ -1,0 +1,79 @@
+"""What the chapter of the telescoping shaft finds, in SI units."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.mechanics.driveline import Stance
+
+
+class Attitude(NamedTuple):
+    """One place of the attachment: its lift (rad) where a linkage says it, whether the shaft turns there, joint to
+    joint (m), the joints' angles and the turn between the planes of the bends (rad); None where not known."""
+
+    name: str
+    lift: float | None
+    turns: bool
+    distance: float | None
+    first: float | None
+    second: float | None
+    planes: float | None
+
+    @property
+    def most(self) -> float | None:
+        """The larger of the two angles, None where neither is known."""
+        return max((v for v in (self.first, self.second) if v is not None), default=None)
+
+
+class Travel(NamedTuple):
+    """The whole way of the attachment: lifts (rad, shape (n,)), the stance at each, and where the shaft turns."""
+
+    lift: np.ndarray
+    stance: Stance
+    turns: np.ndarray
+
+
+class DrivelineData(NamedTuple):
+    """The telescoping shaft: ``collapsed`` joint to joint pushed together and the usable ``tube`` (m), the speed of the
+    driving shaft (rad/s), and ``phase`` of the yokes (rad); each None where not known."""
+
+    attitudes: tuple[Attitude, ...]
+    travel: Travel | None
+    collapsed: float | None
+    tube: float | None
+    speed: float | None
+    phase: float | None
+    torque: float | None
+
+    def ends(self, *, turning: bool = False) -> tuple[float, float, str, str] | None:
+        """Return the least and the greatest distance of the joints and where each is; None where none is known.
+
+        ``turning`` counts only where the shaft turns.
+        """
+        if self.travel is not None:
+            way = self.travel
+            kept = way.turns if turning else np.ones_like(way.turns)
+            if not kept.any():
+                return None
+            far = np.where(kept, way.stance.distance, np.nan)
+            low, high = int(np.nanargmin(far)), int(np.nanargmax(far))
+            return float(far[low]), float(far[high]), self.place(low), self.place(high)
+        known = [(a.distance, a.name) for a in self.attitudes if a.distance is not None and (a.turns or not turning)]
+        if not known:
+            return None
+        (low, here), (high, there) = min(known), max(known)
+        return low, high, here, there
+
+    def place(self, at: int) -> str:
+        """Return where a point of the travel is, in words: the attitude's name, or its lift in degrees."""
+        lift = float(self.travel.lift[at])
+        named = [a.name for a in self.attitudes if a.lift is not None and abs(a.lift - lift) < 1e-9]
+        return named[0] if named else f"{np.degrees(lift):.0f}° of lift"
+
+    def overlap(self, distance: float) -> float | None:
+        """Return how far the tubes still hold each other where the joints are so far apart, m."""
+        if self.collapsed is None or self.tube is None:
+            return None
+        return self.tube - (distance - self.collapsed)

@@ -1,0 +1,65 @@
+"""The hazards of a machine, and whether its guards keep hands out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from jackshaft.chapters.clutch.stopping import coasting_stop
+from jackshaft.chapters.guards import CHAPTER, checks
+from jackshaft.chapters.guards.data import GuardsData
+from jackshaft.chapters.guards.hazards import DOES, hazards
+from jackshaft.results.chapter import WHOLE, Scope
+from jackshaft.results.checks import Table
+from jackshaft.results.findings import Draft, Findings
+from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
+
+#: How fast a person walks to what a guard keeps from him, m/s: ISO 13855 as data sheets of switches restate it.
+WALKS = 1.6
+
+
+def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
+    """Work up the hazards and guards of a build."""
+    draft = Draft(CHAPTER)
+    found = hazards(reader)
+    if not found:
+        reader.note_missing("engine.kind")
+        return draft.done(reader, "not known yet", "Nothing of the machine is written down yet.")
+    draft.data = GuardsData(found, _stands_after(reader, done))
+    _wait(draft, reader, draft.data)
+    for name in reader.names("stage"):
+        checks.stage_guard(draft, reader, name)
+    checks.shafts_covered(draft, reader)
+    draft.tables.append(_table(draft.data))
+    draft.cautions += draft.data.care
+    draft.cite("iso13857", "29-cfr-1910-219", "iso13855-sheets")
+    return draft.done(reader, uses=(done["ratio"], done["clutch"]))
+
+
+def _stands_after(reader: Reader, done: Mapping[str, Findings]) -> float | None:
+    """Return the time in which the work stands, s, at its bad end: as it was judged, else by its run-down test."""
+    found = next((c.found for c in done["clutch"].checks if c.id == "clutch.stop"), None)
+    if isinstance(found, Number) and found.kind == "time":
+        return found.high if found.high is not None else found.si
+    coasting = coasting_stop(reader, done["ratio"].data)
+    return None if coasting is None else coasting.bad
+
+
+def _wait(draft: Draft, reader: Reader, data: GuardsData) -> None:
+    """Say what the label on a guard has to say of the time that the work turns on."""
+    if data.stands_after is None:
+        words = "time it with a watch, from full speed, before the label is written"
+        draft.fact("Label on each guard that opens: wait", "until it stands", words)
+        return
+    walked = reader.show(WALKS * data.stands_after, "length")
+    time = reader.number(data.stands_after, "time")
+    draft.fact("Label on each guard that opens: wait", time, f"a person walks {walked} meanwhile")
+
+
+def _table(data: GuardsData) -> Table:
+    rows = tuple((h.part, h.where, DOES[h.kind]) for h in data.hazards)
+    note = "From what the build has. What it has and does not say is not in this list: look at the machine as well."
+    return Table("What can hurt", ("part", "where", "what it does"), rows, note)
+
+
+__all__ = ["WALKS", "work_up"]

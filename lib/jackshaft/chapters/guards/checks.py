@@ -1,0 +1,89 @@
+"""What is judged about guards: whether each stage has one that a hand cannot reach through, and shafts are covered."""
+
+from __future__ import annotations
+
+from jackshaft.mechanics.guards import reach_through
+from jackshaft.parts.belt_stage import shafts_driven
+from jackshaft.results.checks import CAUTION, GO, STOP, reaches
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Reader
+
+SOURCE = "ISO 13857, table 4, as a guard supplier restates it"
+CODE = "29-cfr-1910-219"
+#: Width of an opening, mm, from which a guard counts as open.
+OPEN = 120.0
+
+
+def stage_guard(draft: Draft, reader: Reader, name: str) -> None:
+    """Judge the guard of a stage: what it is, and whether a hand reaches through its openings."""
+    at, kind = f"stage[{name}]", reader.get(f"stage[{name}].kind")
+    if kind == "gearbox":
+        return  # its housing is its guard
+    named = f"guards.stage[{name}]", f"{name}: guard"
+    told, wanted = reader.get(f"{at}.guard"), "a guard that nobody can reach through"
+    if told is None:
+        words = "Whether anything keeps hands from it is not written down."
+        draft.missing(reader, *named, (f"{at}.guard",), words, limit=wanted)
+        return
+    if told == "mesh or slots":
+        _openings(draft, reader, name, named)
+        return
+    if told == "closed":
+        words = "It is closed all round, so that hands, hair and cords stay out."
+        draft.check(*named, told, wanted, GO, words, "", CODE)
+    elif told == "nips only":
+        words = "Only the places where it runs together are covered. Hair and sleeves still wind on elsewhere."
+        draft.check(*named, told, wanted, CAUTION, words, "Close the guard all round.", CODE)
+    else:
+        words = "A belt, chain or gear within reach takes a hand in faster than anybody can react."
+        remedy = "Build a guard round it before it runs, fixed so that a tool is needed to take it off."
+        draft.check(*named, told, wanted, STOP, words, remedy, CODE, guards=True)
+
+
+def _openings(draft: Draft, reader: Reader, name: str, named: tuple[str, str]) -> None:
+    at = f"stage[{name}]"
+    lacks = reader.unknown(f"{at}.guard_opening", f"{at}.guard_shape", f"{at}.guard_distance")
+    if lacks:
+        words = "Whether a finger reaches through its openings to what turns is not known yet."
+        draft.missing(reader, *named, lacks, words)
+        return
+    width, far = (reader.si(f"{at}.guard_{k}") for k in ("opening", "distance"))
+    shape = reader.get(f"{at}.guard_shape")
+    found = reader.number(far, "length", f"openings of {reader.show(width, 'length')}, {{}} from what turns")
+    if width * 1000.0 > OPEN:
+        words = "Openings as wide as this count as no guard at all."
+        draft.check(*named, found, "", STOP, words, "Close the guard, or fit a finer mesh.", SOURCE, guards=True)
+        return
+    least = float(reach_through.si(width, shape=shape))
+    wanted = reader.number(least, "length", "{} or more from what turns", source="iso13857")
+    verdict = GO if reaches(far, least, guards=True) else STOP
+    through, reach = (reader.show(v, "length") for v in (width, least))
+    words = f"Through {shape} openings of {through} a grown hand reaches {reach}. A child's reaches further."
+    remedy = "" if verdict == GO else "Fit a finer mesh, or set the guard further off."
+    draft.check(*named, found, wanted, verdict, words, remedy, SOURCE, guards=True)
+
+
+def shafts_covered(draft: Draft, reader: Reader) -> None:
+    """Judge whether the shafts with their ends, keys and screw heads are covered; one check for all of them."""
+    driven = [s for name in reader.names("stage") for s in shafts_driven(reader, name)]
+    names = [n for n in dict.fromkeys((*reader.names("shaft"), *driven)) if n in reader.names("shaft")]
+    if not names or not reader.names("stage"):
+        return
+    named = "guards.shafts", "shafts, their ends, keys and screw heads"
+    wanted = "covered, or within a guard"
+    open_ = [n for n in names if reader.get(f"shaft[{n}].covered") is False]
+    lacks = [f"shaft[{n}].covered" for n in names if reader.get(f"shaft[{n}].covered") is None]
+    words = "A turning shaft winds on hair, cords and sleeves, a smooth one too."
+    if open_:
+        remedy = "Cover each shaft; an end may stick out by half its diameter, if it is smooth."
+        which = f"open: {', '.join(open_)}"
+        draft.check(*named, which, wanted, STOP, words, remedy, CODE, guards=True)
+    elif lacks:
+        draft.missing(
+            reader, *named, tuple(lacks), f"{words} Whether they are covered is not written down.", limit=wanted
+        )
+    else:
+        draft.check(*named, "covered", wanted, GO, words, "", CODE, guards=True)
+
+
+__all__ = ["shafts_covered", "stage_guard"]

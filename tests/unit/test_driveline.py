@@ -1,0 +1,199 @@
+"""The telescoping shaft: its kinematics against integrated spherical geometry, and each check turned both ways."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from builders import check_of, data
+from jackshaft.buildfile import DEMO, load
+from jackshaft.mechanics import driveline as mech
+from jackshaft.results import work_up
+from jackshaft.results.proving import applied, prove
+from scipy.spatial.transform import Rotation
+
+INCH = 0.0254
+AT = "driveline"
+
+
+def changed(**changes):
+    """Return the demo with texts typed over its telescoping shaft's, or at whole keys; an empty text takes one out."""
+    whole = {k if "." in k else f"{AT}.{k}": v for k, v in changes.items()}
+    build = applied(load(DEMO), {k: v for k, v in whole.items() if v})
+    return build.with_values({k: "" for k, v in whole.items() if not v})
+
+
+def verdict(what, **changes):
+    return check_of(work_up(changed(**changes)), f"driveline.{what}").verdict
+
+
+# -- kinematics --------------------------------------------------------------------------------------
+
+
+def turned_by_vectors(u, phase, turn):
+    """Return the turn of the third shaft for turns of the first: each cross is square to the forks of both sides."""
+    angle = []
+    for at in turn:
+        fork = Rotation.from_rotvec(at * u[0]).apply(np.cross(u[0], u[1]))
+        middle = np.cross(u[1], fork)
+        second = Rotation.from_rotvec(phase * u[1]).apply(middle)
+        last = np.cross(u[2], second)
+        first = np.cross(u[1], u[2])
+        angle.append(np.arctan2(np.dot(u[2], np.cross(first, last)), np.dot(first, last)))
+    return np.unwrap(angle)
+
+
+def test_speed_against_spherical_geometry_over_random_linkages():
+    """The driven angle by vectors, differentiated by central differences; both extremes over a turn."""
+    seeded = np.random.default_rng(7)
+    step = 1e-5
+    for _ in range(20):
+        away = seeded.uniform(0.2, 0.5)
+        sizes = {
+            "hinge_off": seeded.uniform(-0.2, 0.2),
+            "hinge_away": away,
+            "joint_along": seeded.uniform(0.2, 0.5),
+            "joint_square": seeded.uniform(-0.15, 0.15),
+            "joint_aside": seeded.uniform(-0.1, 0.1),
+        }
+        lift, phase = seeded.uniform(-0.6, 0.6), seeded.uniform(-1.5, 1.5)
+        found = mech.stance.si(lift, **sizes)
+        sine, cosine = np.sin(lift), np.cos(lift)
+        y = sizes["hinge_off"] + sizes["joint_along"] * sine - sizes["joint_square"] * cosine
+        z = away + sizes["joint_along"] * cosine + sizes["joint_square"] * sine
+        joint = np.array([sizes["joint_aside"], y, z])
+        u = np.array([0.0, 0, 1]), joint / np.linalg.norm(joint), np.array([0.0, sine, cosine])
+        assert found.distance == pytest.approx(np.linalg.norm(joint), rel=1e-12)
+        assert np.cos(found.first) == pytest.approx(u[0] @ u[1], rel=1e-12)
+        assert np.cos(found.second) == pytest.approx(u[1] @ u[2], rel=1e-12)
+        turn = np.linspace(0, np.pi, 181)
+        more, less = (turned_by_vectors(u, phase, turn + s) for s in (step, -step))
+        rate = np.abs(more - less) / (2 * step)
+        swing = mech.speed_of_joints.si(found.first, second=found.second, planes=found.planes, phase=phase, steps=3600)
+        assert swing.most == pytest.approx(rate.max(), abs=2e-4)
+        assert swing.least == pytest.approx(rate.min(), abs=2e-4)
+
+
+def test_a_textbook_pair():
+    """A published double-joint problem, 500 rpm and 20 degrees: the middle shaft 469.85 to 532.1, wrong by a quarter
+    441.5 to 566.25, right exactly 500."""
+    one = mech.speed_of_joints.si(np.radians(20), second=0.0)
+    assert (500 * one.least, 500 * one.most) == pytest.approx((469.85, 532.1), abs=0.05)
+    wrong = mech.speed_of_joints.si(np.radians(20), second=np.radians(20), phase=np.pi / 2)
+    assert (500 * wrong.least, 500 * wrong.most) == pytest.approx((441.5, 566.25), abs=0.05)
+    right = mech.speed_of_joints.si(np.radians(20), second=np.radians(20))
+    assert (right.least, right.most) == pytest.approx((1.0, 1.0), abs=1e-12)
+
+
+def test_what_two_joints_leave():
+    """Rows of the table of residual angles: 1500 rpm, 9 and 11.6 degrees leave 7.32."""
+    left = mech.left_angle.si(np.radians(9), second=np.radians(11.6))
+    assert np.degrees(left) == pytest.approx(7.32, abs=0.005)
+    # sixty degrees wrong, a spline of six, leaves 1.32 times the angle; a quarter 1.41
+    for wrong, times in ((60, 1.32), (90, 1.41)):
+        left = mech.left_angle.si(0.1, second=0.1, phase=np.radians(wrong))
+        assert left == pytest.approx(0.1 * times, rel=0.005)
+
+
+def test_first_whirl():
+    """A tube of 63.5 by 3 mm, 1500 mm long: 4600 rpm by the rounded formula 1.21e8 sqrt(D2 + d2) / L2."""
+    speed = mech.tube_whirl.si(1.5, outside=0.0635, inside=0.0575) * 30 / np.pi
+    assert speed == pytest.approx(1.21e8 * np.hypot(63.5, 57.5) / 1500**2, rel=0.005)
+
+
+# -- the demo, by an independent calculation ------------------------------------------------------------
+
+
+def test_the_demo_through_its_travel():
+    """Yokes in line: 0.977 to 1.024 at work, 0.964 to 1.038 high; planes 26 degrees apart; so turned 0.993-1.007."""
+    found = data(work_up(load(DEMO)), "driveline")
+    at = {a.name: a for a in found.attitudes}
+    for name, low, high in (("low", 0.994, 1.006), ("working", 0.977, 1.024), ("high", 0.964, 1.038)):
+        swing = mech.speed_of_joints.si(at[name].first, second=at[name].second, planes=at[name].planes)
+        assert (swing.least, swing.most) == pytest.approx((low, high), abs=6e-4)
+    work = at["working"]
+    assert np.degrees(work.planes) == pytest.approx(26, abs=0.5)
+    best = mech.speed_of_joints.si(work.first, second=work.second, planes=work.planes, phase=work.planes)
+    assert (best.least, best.most) == pytest.approx((0.993, 1.007), abs=6e-4)
+    low, high, _, there = found.ends()
+    assert (low / INCH, high / INCH) == pytest.approx((25.28, 29.16), abs=0.005) and there == "32° of lift"
+
+
+@pytest.mark.parametrize(
+    ("what", "changes", "wanted"),
+    [
+        ("overlap", {}, "go"),
+        # 12 - (29.16 - 23.25) is 6.09; 11.5 leaves 5.59 of 5.75 wanted, 8.5 leaves 2.59 of 2.83, 5.9 pulls apart
+        ("overlap", {"tube": "11.5 in"}, "caution"),
+        ("overlap", {"tube": "8.5 in"}, "stop"),
+        ("overlap", {"tube": "5.9 in"}, "stop"),
+        # folded 25.28 less collapsed
+        ("room", {"collapsed": "23.3 in"}, "go"),
+        ("room", {"collapsed": "23.5 in"}, "caution"),
+        ("room", {"collapsed": "24.5 in"}, "stop"),
+        ("angle[high]", {}, "caution"),
+        ("angle[high]", {"driveline.attitude[high].turns": "no"}, "go"),
+        ("angle[high]", {"driveline.attitude[high].lift": "50 deg"}, "stop"),
+        ("angle[folded]", {"driveline.attitude[folded].lift": "-70 deg"}, "stop"),
+        ("evenness", {}, "not decidable"),
+        ("evenness", {"phase": "0 deg"}, "go"),
+        ("evenness", {"phase": "-73 deg"}, "caution"),
+        ("guard", {"guarded": "no"}, "stop"),
+        ("guard", {"guarded": ""}, "not decidable"),
+        ("middle", {}, "go"),
+        ("middle", {"stage[output chain].driven_teeth": "13"}, "caution"),
+        ("whirl", {"tube_outside": "1 in", "tube_inside": "0.9 in"}, "go"),
+    ],
+)
+def test_each_check_turns_where_it_should(what, changes, wanted):
+    assert verdict(what, **changes) == wanted
+
+
+def test_taped_places_do_without_a_hinge():
+    """The demo's distances and angles typed as taped: the same overlap at the named places, no way between them."""
+    clear = {f"{AT}.{k}": "" for k in ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")}
+    taped = {}
+    for name, distance, first, second in (
+        ("folded", 25.28, 15.5, 13.3),
+        ("low", 28.42, 4.4, 4.1),
+        ("working", 29.11, 13.7, 12.0),
+        ("high", 29.13, 20.5, 18.0),
+    ):
+        at = f"{AT}.attitude[{name}]"
+        taped |= {f"{at}.distance": f"{distance} in", f"{at}.first": f"{first} deg", f"{at}.second": f"{second} deg"}
+    found = work_up(changed(**clear, **taped))
+    assert check_of(found, "driveline.overlap").found.si / INCH == pytest.approx(6.12, abs=0.006)
+    assert check_of(found, "driveline.angle[high]").verdict == "caution"
+    assert check_of(found, "driveline.evenness").verdict == "not decidable"
+
+
+@pytest.mark.parametrize(
+    ("what", "changes"),
+    [
+        ("overlap", {"tube": "8.5 in"}),
+        ("room", {"collapsed": "24.5 in"}),
+        ("angle[high]", {}),
+        ("evenness", {"phase": "-73 deg"}),
+        ("guard", {"guarded": "no"}),
+    ],
+)
+def test_cures_keep_their_word(what, changes):
+    found, id = work_up(changed(**changes)), f"driveline.{what}"
+    cures = prove(found, id)
+    assert cures
+    for cure in cures:
+        after = check_of(work_up(applied(found.build, cure.changes)), id)
+        assert after.verdict == cure.verdict_after != check_of(found, id).verdict
+
+
+def test_worse_knowledge_is_never_better():
+    order = ["go", "not decidable", "caution", "stop"]
+    for base in ({"phase": "-73 deg"}, {"tube": "8.5 in"}, {"collapsed": "24.5 in"}):
+        whole = changed(**base)
+        before = {c.id: c.verdict for c in work_up(whole).of("driveline")}
+        for key in [k for k in whole.values if k.startswith(AT)]:
+            if key.endswith(".name"):
+                continue
+            after = {c.id: c.verdict for c in work_up(whole.with_values({key: ""})).of("driveline")}
+            for id, was in before.items():
+                now = after.get(id, "go")
+                assert now == "not decidable" or order.index(now) >= order.index(was), (key, id, was, now)

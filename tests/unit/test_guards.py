@@ -1,0 +1,119 @@
+"""Guards and hazards: what a machine has is told, what it has not is not; and each verdict turned both ways."""
+
+from __future__ import annotations
+
+import pytest
+from builders import check_of, data
+from jackshaft.buildfile import DEMO, load
+from jackshaft.mechanics.guards import reach_through
+from jackshaft.results import work_up
+from jackshaft.results.proving import applied, prove
+from jackshaft.units import OutOfRange
+
+AT = "stage[crank belts]"
+MESH = {f"{AT}.guard": "mesh or slots", f"{AT}.guard_shape": "square", f"{AT}.guard_opening": "12 mm"}
+
+
+def changed(name=DEMO, **changes):
+    build = applied(load(name), {k: v for k, v in changes.items() if v})
+    return build.with_values({k: "" for k, v in changes.items() if not v})
+
+
+#: What each machine has and has not, by kinds of hazard.
+PARTS = [
+    # petrol, electromagnetic clutch, belts, chain, telescoping shaft that is lifted
+    (DEMO, {}, "spark exhaust fuel hot nip shaft spring telescoping raised battery live", "capacitor mains heavy"),
+    (DEMO, {}, "switch stop coasting burst", "compression"),
+    (DEMO, {"shaft[jackshaft].load[large pulley].weight": "55 lb"}, "heavy", ""),
+    (DEMO, {"engine.kind": "diesel engine"}, "compression exhaust fuel", "spark capacitor mains"),
+    # a single-phase motor, belt and ring gear, no clutch
+    ("drum_mixer", {}, "mains restart capacitor nip shaft", "spark compression exhaust fuel battery live"),
+    ("drum_mixer", {"engine.phases": "3"}, "mains restart", "capacitor"),
+    ("drum_mixer", {"engine.starts_by": "split phase"}, "mains", "capacitor"),
+    # a trommel: friction roller on a drum
+    ("compost_trommel", {}, "crush nip telescoping", "spark capacitor"),
+    ("rotor_bearings", {}, "shaft", "spark exhaust battery nip"),
+]
+
+
+@pytest.mark.parametrize(("name", "changes", "there", "not_there"), PARTS)
+def test_each_part_has_its_caution_and_no_other(name, changes, there, not_there):
+    results = work_up(changed(name, **changes))
+    kinds = {h.kind for h in data(results, "guards").hazards}
+    assert set(there.split()) <= kinds
+    assert not set(not_there.split()) & kinds
+    # each of them is said once
+    care = results.chapters["guards"].cautions
+    assert len(care) == len(set(care)) == len(kinds)
+
+
+def test_every_stage_and_shaft_is_named():
+    results = work_up(load(DEMO))
+    found = data(results, "guards").hazards
+    build = results.build
+    nips = {h.part for h in found if h.kind == "nip"}
+    assert nips == {n for n in build.names("stage") if build.get(f"stage[{n}].kind") != "gearbox"}
+    assert {h.part for h in found if h.kind == "shaft"} >= set(build.names("shaft"))
+    for pulley in build.names(f"{AT}.pulley"):
+        assert any(pulley in h.where.split(" onto ")[-1].split(", ") for h in found if h.part == "crank belts")
+
+
+@pytest.mark.parametrize(
+    ("width", "shape", "distance"),
+    [(0.004, "slot", 0.002), (0.0041, "slot", 0.010), (0.012, "square", 0.080), (0.02, "slot", 0.120)],
+)
+def test_the_published_steps(width, shape, distance):
+    """ISO 13857, table 4, as a guard supplier restates it."""
+    assert reach_through.si(width, shape=shape) == pytest.approx(distance)
+
+
+def test_no_guard_and_no_shape():
+    with pytest.raises(OutOfRange, match="no guard"):
+        reach_through.si(0.121)
+    with pytest.raises(OutOfRange, match="slot, square, round"):
+        reach_through.si(0.01, shape="star")
+
+
+@pytest.mark.parametrize(
+    ("changes", "wanted"),
+    [
+        ({}, "go"),
+        ({f"{AT}.guard": ""}, "not decidable"),
+        ({f"{AT}.guard": "none"}, "stop"),
+        ({f"{AT}.guard": "nips only"}, "caution"),
+        ({**MESH, f"{AT}.guard_distance": "80 mm"}, "go"),
+        ({**MESH, f"{AT}.guard_distance": "79 mm"}, "stop"),
+        ({**MESH, f"{AT}.guard_opening": "130 mm", f"{AT}.guard_distance": "2 m"}, "stop"),
+        (MESH, "not decidable"),
+    ],
+)
+def test_a_guard_is_judged(changes, wanted):
+    assert check_of(work_up(changed(**changes)), "guards.stage[crank belts]").verdict == wanted
+
+
+@pytest.mark.parametrize(("told", "wanted"), [("yes", "go"), ("no", "stop"), ("", "not decidable")])
+def test_covered_shafts(told, wanted):
+    assert check_of(work_up(changed(**{"shaft[jackshaft].covered": told})), "guards.shafts").verdict == wanted
+
+
+def test_cures_keep_their_word():
+    for id, changes in (
+        ("guards.stage[crank belts]", {**MESH, f"{AT}.guard_distance": "1 in"}),
+        ("guards.shafts", {"shaft[jackshaft].covered": "no"}),
+    ):
+        found = work_up(changed(**changes))
+        cures = prove(found, id)
+        assert cures and all(c.verdict_after == "go" for c in cures)
+        for cure in cures:
+            assert check_of(work_up(applied(found.build, cure.changes)), id).verdict == "go"
+
+
+def test_the_label_says_how_long_it_turns_on():
+    """A run-down of 300 rpm in 4.0 s: 418 rpm in 5.6 s, 542 at the governor's top in 8.0 with a tenth for the watch."""
+    results = work_up(load(DEMO))
+    wait = next(f for f in results.chapters["guards"].facts if f.label.startswith("Label"))
+    assert data(results, "guards").stands_after == wait.found.si
+    assert wait.found.si == pytest.approx(1.1 * 4.0 * 541.5 / 300, rel=0.01)
+    assert "walks" in wait.note
+    blank = work_up(changed(**{"work.run_down_time": ""}))
+    assert data(blank, "guards").stands_after is None
