@@ -54,8 +54,7 @@ def test_a_record_takes_nothing_away_beyond_a_link(tmp_path, data):
     assert not changed.gone and not changed.aside
 
 
-def test_a_build_called_like_a_fitting_card_keeps_its_page(own_data, monkeypatch):
-    monkeypatch.setattr("jackshaft.notebooks.find_notebooks", lambda: ())
+def test_a_build_called_like_a_fitting_card_keeps_its_page(own_data):
     path = own_data / "builds" / "fitting_card_1.toml"
     path.write_bytes((own_data / "builds" / "rotor_bearings.toml").read_bytes())
     written = write_record(load("fitting_card_1"), own_data / "records" / "mine")
