@@ -7,7 +7,7 @@ from math import asin
 
 import numpy as np
 
-from jackshaft.chapters.driveline import CHAPTER, checks, running
+from jackshaft.chapters.driveline import CHAPTER, checks, lengths, running
 from jackshaft.chapters.driveline.data import Attitude, DrivelineData, Travel
 from jackshaft.mechanics import driveline as mech
 from jackshaft.results.chapter import WHOLE, Scope
@@ -49,6 +49,9 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     _facts(draft, reader, data)
     if attitudes:
         draft.tables.append(_table(reader, data))
+    rules = lengths.table(reader, data)
+    if rules is not None:
+        draft.tables.append(rules)
     draft.cite("joint-maker-page", "own-derivation")
     return draft.done(reader, uses=(done["ratio"],))
 
