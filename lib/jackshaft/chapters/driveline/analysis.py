@@ -27,7 +27,6 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     if reader.is_none("driveline"):
         return draft.done(reader, "none", "This build has no telescoping shaft.")
     if not reader.has("driveline"):
-        reader.note_missing("driveline")
         return draft.done(reader, "not known yet", "Whether a telescoping shaft drives the work is not written down.")
     ratio = done["ratio"].data
     state = None
