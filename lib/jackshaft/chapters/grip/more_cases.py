@@ -58,7 +58,7 @@ def _jammed(loop: LoadedLoop) -> float:
     """Return how many times the working load a loop carries in a jam: it stands or slides, nothing is centrifugal."""
     if loop.hold is None:
         return np.inf
-    return solve_cases(loop, {JAM: Load(1.0, loop.pulls, 0.0, high=True, of_work=False)})[0].least_high
+    return solve_cases(loop, {JAM: Load(1.0, loop.pulls, 0.0, high=True)})[0].least_high
 
 
 def _back(loop: LoadedLoop, share: float) -> tuple[Case, ...]:
