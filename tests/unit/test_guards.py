@@ -15,8 +15,10 @@ MESH = {f"{AT}.guard": "mesh or slots", f"{AT}.guard_shape": "square", f"{AT}.gu
 
 
 def changed(name=DEMO, **changes):
-    build = applied(load(name), {k: v for k, v in changes.items() if v})
-    return build.with_values({k: "" for k, v in changes.items() if not v})
+    """Return a build with texts typed over; two texts are a value and its allowance, an empty one takes a key out."""
+    build = applied(load(name), {k: v for k, v in changes.items() if v and isinstance(v, str)})
+    pairs = {k: dict(zip(("value", "plus_minus"), v, strict=True)) for k, v in changes.items() if isinstance(v, tuple)}
+    return build.with_values(pairs | {k: "" for k, v in changes.items() if not v})
 
 
 #: What each machine has and has not, by kinds of hazard.
@@ -85,6 +87,10 @@ def test_no_guard_and_no_shape():
         ({**MESH, f"{AT}.guard_distance": "79 mm"}, "stop"),
         ({**MESH, f"{AT}.guard_opening": "130 mm", f"{AT}.guard_distance": "2 m"}, "stop"),
         (MESH, "not decidable"),
+        # openings that may be wider, and a distance that may be less
+        ({**MESH, f"{AT}.guard_opening": ("12 mm", "1 mm"), f"{AT}.guard_distance": "81 mm"}, "caution"),
+        ({**MESH, f"{AT}.guard_distance": ("81 mm", "5 mm")}, "caution"),
+        ({**MESH, f"{AT}.guard_distance": ("86 mm", "5 mm")}, "go"),
     ],
 )
 def test_a_guard_is_judged(changes, wanted):
