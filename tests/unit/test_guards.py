@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from builders import check_of, data
 from jackshaft.buildfile import DEMO, load
@@ -11,6 +13,7 @@ from jackshaft.results.proving import applied, prove
 from jackshaft.units import OutOfRange
 
 AT = "stage[crank belts]"
+DECK = Path(__file__).parents[1] / "builds" / "three_spindle_deck.toml"
 MESH = {f"{AT}.guard": "mesh or slots", f"{AT}.guard_shape": "square", f"{AT}.guard_opening": "12 mm"}
 
 
@@ -35,6 +38,15 @@ PARTS = [
     # a trommel: friction roller on a drum
     ("compost_trommel", {}, "crush nip telescoping", "spark capacitor"),
     ("rotor_bearings", {}, "shaft", "spark exhaust battery nip"),
+    # what hangs on an answer that is not given is told, what is said not to be is not
+    (DEMO, {"work.cuts": ""}, "thrown", ""),
+    (DEMO, {"clutch.kind": ""}, "tightener centrifugal", ""),
+    ("drum_mixer", {"work.weight": "200 lb"}, "heavy", "thrown"),
+    (DECK, {}, "battery thrown", "heavy tightener centrifugal"),
+    (DECK, {"engine.starts_by": "recoil starter"}, "thrown", "battery"),
+    (DECK, {"shaft[left spindle].work_weight": "60 kg"}, "heavy", ""),
+    (DECK, {"clutch.kind": "idler"}, "tightener", "centrifugal"),
+    (DECK, {"clutch.kind": "centrifugal"}, "centrifugal", "tightener"),
 ]
 
 
