@@ -194,6 +194,15 @@ def test_an_end_or_an_angle_that_nobody_measured():
     assert verdict("angle[high]", **clear, **taped) == "not decidable"
 
 
+def test_joints_in_one_place_are_asked_for_and_the_guard_is_still_judged():
+    """Seen: one such lift took every check of the shaft away, a missing guard with them."""
+    places = {k: "0 in" for k in ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")}
+    found = work_up(changed(**places, guarded="no"))
+    assert check_of(found, "driveline.guard").verdict == "stop"
+    for what in ("overlap", "room", "angle[high]", "evenness"):
+        assert set(check_of(found, f"driveline.{what}").missing) >= {f"{AT}.{k}" for k in places}
+
+
 @pytest.mark.parametrize(
     ("what", "changes"),
     [

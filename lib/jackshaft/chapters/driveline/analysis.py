@@ -86,8 +86,13 @@ def _attitude(reader: Reader, name: str, linkage: Mapping[str, float] | None) ->
     at = f"driveline.attitude[{name}]"
     lift, turns = reader.si(f"{at}.lift"), reader.get(f"{at}.turns") is not False
     if linkage is not None and lift is not None:
-        stance = mech.stance.si(lift, **linkage)
-        off, bend_off = _linkage_off(reader, f"{at}.lift", lift, linkage)
+        try:
+            stance = mech.stance.si(lift, **linkage)
+            off, bend_off = _linkage_off(reader, f"{at}.lift", lift, linkage)
+        except (
+            OutOfRange
+        ):  # both joints in one place: the checks ask for the linkage again, and the guard is still judged
+            return Attitude(name, lift, turns, None, None, None, planes=None)
         return Attitude(name, lift, turns, *(float(v) for v in stance), off=off, bend_off=bend_off)
     taped = (reader.si(f"{at}.{k}") for k in ("distance", "first", "second"))
     off, *bends = (_allowance(reader, f"{at}.{k}") for k in ("distance", "first", "second"))

@@ -39,7 +39,8 @@ def lacks(reader: Reader, data: DrivelineData) -> tuple[str, ...]:
     linkage = [k for k in ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")]
     if any(reader.get(f"driveline.{k}") is not None for k in linkage):
         lifts = [f"driveline.attitude[{n}].lift" for n in names]
-        return reader.unknown(*(f"driveline.{k}" for k in linkage), *lifts)
+        places = tuple(f"driveline.{k}" for k in linkage)
+        return reader.unknown(*places, *lifts) or places  # all known, and yet no way for the shaft to stand
     keys = [f"driveline.attitude[{a.name}].{k}" for a in data.attitudes for k in ("distance", "first", "second")]
     return reader.unknown(*keys)
 
