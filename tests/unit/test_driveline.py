@@ -194,6 +194,13 @@ def test_an_end_or_an_angle_that_nobody_measured():
     assert verdict("angle[high]", **clear, **taped) == "not decidable"
 
 
+def test_a_joint_bent_to_the_square_has_no_speed():
+    places = {"hinge_off": "13 in", "hinge_away": "0 in", "joint_along": "15 in", "joint_square": "0 in"}
+    found = work_up(changed(**places, joint_aside="0 in", **{"driveline.attitude[high].lift": "90 deg"}))
+    rows = found.chapters["driveline"].tables[0].rows
+    assert next(r for r in rows if r[0] == "high")[-1] == "cannot turn"
+
+
 def test_joints_in_one_place_are_asked_for_and_the_guard_is_still_judged():
     """Seen: one such lift took every check of the shaft away, a missing guard with them."""
     places = {k: "0 in" for k in ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")}

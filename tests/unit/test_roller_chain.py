@@ -151,6 +151,8 @@ def test_a_marking(text, number, strands):
     ("changes", "words"),
     [
         ({"chain": "63"}, "one of 35, 41, 40"),
+        ({"chain": "60-7"}, "to -6 for six"),
+        ({"chain": "60-0"}, "to -6 for six"),
         ({"chain_pitch": "1/2 in"}, "the pitch of 60"),
         ({"chain": "60-2", "strands": "3"}, "2, or no strands"),
     ],

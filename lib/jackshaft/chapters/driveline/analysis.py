@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import asin
+from math import asin, pi
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
-from jackshaft.units import Measure, OutOfRange
+from jackshaft.units import Measure, OutOfRange, at_least
 
 LINKAGE = ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")
 #: Points of the travel that are looked at, beside the named attitudes.
@@ -191,7 +191,9 @@ def _row(reader: Reader, data: DrivelineData, a: Attitude) -> tuple:
     speed = "still"
     if a.turns:
         speed = "not known"
-        if None not in (a.first, a.second, a.planes):
+        if a.most is not None and at_least(a.most, 0.5 * pi):
+            speed = "cannot turn"
+        elif None not in (a.first, a.second, a.planes):
             phase = data.phase or 0.0
             swing = mech.speed_of_joints.si(a.first, second=a.second, planes=a.planes, phase=phase)
             speed = f"{float(swing.least):.3f} to {float(swing.most):.3f}"
