@@ -114,6 +114,11 @@ def test_covered_shafts(told, wanted):
     assert check_of(work_up(changed(**{"shaft[jackshaft].covered": told})), "guards.shafts").verdict == wanted
 
 
+def test_a_shaft_that_nobody_named_is_not_covered():
+    found = check_of(work_up(changed("drum_mixer", **{"stage[ring gear].to": ""})), "guards.shafts")
+    assert found.verdict == "not decidable" and found.missing == ("stage[ring gear].to",)
+
+
 def test_cures_keep_their_word():
     for id, changes in (
         ("guards.stage[crank belts]", {**MESH, f"{AT}.guard_distance": "1 in"}),

@@ -82,6 +82,8 @@ def shafts_covered(draft: Draft, reader: Reader) -> None:
     wanted = "covered, or within a guard"
     open_ = [n for n in names if reader.get(f"shaft[{n}].covered") is False]
     lacks = [f"shaft[{n}].covered" for n in names if reader.get(f"shaft[{n}].covered") is None]
+    # a stage turns a shaft, whether or not the build names it
+    lacks += [f"stage[{n}].to" for n in reader.names("stage") if not shafts_driven(reader, n)]
     words = "A turning shaft winds on hair, cords and sleeves, a smooth one too."
     if open_:
         remedy = "Cover each shaft; an end may stick out by half its diameter, if it is smooth."
