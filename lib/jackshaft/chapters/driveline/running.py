@@ -82,7 +82,10 @@ def _even(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str, 
         key = PHASE if data.phase is None else "driveline.hinge_off"
         words = f"If the yokes of the middle shaft stand a quarter off, {words[:1].lower()}{words[1:]}"
         words += " If they stand in line, it turns evenly enough." if fine else ""
-        draft.missing(reader, *named, (key,), f"{words} How they stand is not known yet.", limit=limit)
+        lacking = "How they stand is not known yet."
+        if data.phase is not None:
+            lacking = "In which planes the joints bend is known from the hinge and joint 2 only, not from taped angles."
+        draft.missing(reader, *named, (key,), f"{words} {lacking}", limit=limit)
         return
     words += f" {best_words(reader, data, places[at])}" if not good else ""
     verdict = GO if good else CAUTION
