@@ -1,0 +1,23 @@
+"""What every sheet says: cautions, and which of its figures are estimates."""
+
+from __future__ import annotations
+
+from jackshaft.buildfile import Build
+
+CARE = (
+    "Do not cut metal from figures marked estimate or from memory.",
+    "Local codes, the part maker's data and licensed practice go before this sheet.",
+)
+#: How a figure is known that nobody has measured or looked up.
+UNSURE = ("assumed", "estimated", "guessed")
+
+
+def plain(text: object) -> str:
+    """Return a text on one line, without letters that steer a printer or a drawing program."""
+    return " ".join("".join(c if c.isprintable() else " " for c in str(text)).split())
+
+
+def unsure(build: Build, below: str, more: tuple[str, ...]) -> tuple[str, ...]:
+    """Return a sentence for each figure below a key, and of ``more``, that is an estimate."""
+    keys = [k for k, v in build.values.items() if hasattr(v, "si") and (k.startswith(f"{below}.") or k in more)]
+    return tuple(f"ESTIMATE: {plain(k)} is {build.values[k].known}." for k in keys if build.values[k].known in UNSURE)
