@@ -7,7 +7,9 @@ from pathlib import Path
 
 from jackshaft.buildfile import Build
 from jackshaft.results import work_up
+from jackshaft.sheets import shaft_pages
 from jackshaft.sheets.dxf import dxf_of
+from jackshaft.sheets.shaft import shaft_sheets
 from jackshaft.sheets.shapes import templates
 from jackshaft.sheets.template_pages import PAPERS, pdf_of
 
@@ -25,6 +27,10 @@ def sheets(build: Build) -> dict[str, bytes]:
         found[f"{stem}.dxf"] = dxf_of(template)
         for paper in PAPERS:
             found[f"{stem}-{paper.lower()}.pdf"] = pdf_of(template, paper)
+    for shaft in shaft_sheets(results):
+        stem = _free(found, f"shaft-{file_name(shaft.shaft)}", "-a4.pdf")
+        for paper in PAPERS:
+            found[f"{stem}-{paper.lower()}.pdf"] = shaft_pages.pdf_of(shaft, paper)
     return found
 
 

@@ -12,9 +12,10 @@ from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.outline_figure import shaft_radii, way_of
 from jackshaft.chapters.roller_chain.data import ChainData
+from jackshaft.parts.belt_stage import section_row
 from jackshaft.results.reader import Reader
 from jackshaft.results.running import Results
-from jackshaft.sheets.words import CARE, plain, unsure
+from jackshaft.sheets.words import CARE, by_memory, plain, stops, unsure
 
 MM = 1e3
 #: Layers of a template, one for each kind of thing, and their colours in the DXF palette.
@@ -69,6 +70,7 @@ class Template(NamedTuple):
     circles: tuple[Circle, ...]
     lines: tuple[Line, ...]
     points: tuple[Point, ...]
+    warnings: tuple[str, ...]
     notes: tuple[str, ...]
 
     @property
@@ -94,22 +96,32 @@ def templates(results: Results) -> Iterator[Template]:
     """Yield a template for each belt stage and each chain stage of which the layout is known."""
     reader = Reader(results.build)
     for layout in (results.chapters["layout"].data or {}).values():
-        yield _closed(results.build, layout.name, *_belt(results.build, reader, layout))
+        yield _closed(results, layout.name, *_belt(results.build, reader, layout))
     for chain in (results.chapters["roller-chain"].data or {}).values():
         if chain.centres is not None:
-            yield _closed(results.build, chain.stage.name, *_chain(results.build, chain))
+            yield _closed(results, chain.stage.name, *_chain(results.build, chain))
 
 
-def _closed(build: Build, stage: str, circles, lines, points, notes) -> Template:
+def _closed(results: Results, stage: str, circles, lines, points, notes) -> Template:
     """Return the template with its check squares below what is drawn."""
     left, bottom, *_ = box_of(circles, lines, points)
+    build = results.build
     for side, words in SQUARES:
         x, y = left, bottom - APART - side
         lines.append(Line("CHECK", np.array([(x, y), (x + side, y), (x + side, y + side), (x, y + side)]), closed=True))
         points.append(Point("NOTES", x + 3.0, y + 4.0, f"check: {words}"))
         left += side + APART
     name = plain(build.name or build.file)
-    return Template(name, fingerprint(build), plain(stage), tuple(circles), tuple(lines), tuple(points), (*notes, *CARE))
+    return Template(
+        build=name,
+        fingerprint=fingerprint(build),
+        stage=plain(stage),
+        circles=tuple(circles),
+        lines=tuple(lines),
+        points=tuple(points),
+        warnings=(*stops(results), *CARE),
+        notes=tuple(notes),
+    )
 
 
 def _belt(build: Build, reader: Reader, layout: StageLayout):
@@ -139,7 +151,9 @@ def _belt(build: Build, reader: Reader, layout: StageLayout):
         _body(body, circles, lines, points)
     if layout.unplaced:
         notes.append(f"Not drawn, because nobody has said where it is: {', '.join(plain(k) for k in layout.unplaced)}.")
-    return circles, lines, points, [*notes, *unsure(build, f"stage[{layout.name}]", _shafts_of(reader, layout))]
+    stage = f"stage[{layout.name}]"
+    doubts = unsure(build, stage, _shafts_of(reader, layout))
+    return circles, lines, points, [*notes, *doubts, *by_memory(section_row(reader, stage), "the belt section")]
 
 
 def _shafts_of(reader: Reader, layout: StageLayout) -> tuple[str, ...]:
@@ -154,7 +168,7 @@ def _positions(layout: StageLayout, circles: list, lines: list, points: list, no
     if layout.mover is None:
         return
     k, rim = layout.mover, layout.pulleys.outside[layout.mover] * MM
-    stands = {b.designation: (b.x, b.y) for b in layout.stock if np.isfinite(b.x)}
+    stands = {b.designation + ("" if b.fits else " (does not fit)"): (b.x, b.y) for b in layout.stock if np.isfinite(b.x)}
     if layout.drawn is not None:
         stands["as drawn"] = (layout.drawn.places.x[k], layout.drawn.places.y[k])
     name = plain(layout.pulleys.names[k])
@@ -200,7 +214,7 @@ def _chain(build: Build, chain: ChainData):
         circles.append(Circle("PITCH", x, y, size / 2 * MM))
         notes.append(f"{end.capitalize()}: {teeth} teeth, pitch circle {both(size * MM)}.")
     notes.append("The pitch circle is no rim: the teeth and the chain stand out beyond it.")
-    return circles, [], points, [*notes, *unsure(build, at, ())]
+    return circles, [], points, [*notes, *unsure(build, at, ()), *by_memory(stage.row, "the chain")]
 
 
 def both(mm: float) -> str:

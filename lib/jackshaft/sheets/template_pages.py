@@ -81,7 +81,9 @@ def _samples(template: Template) -> np.ndarray:
 
 def _paper(paper: str) -> Figure:
     width, height = PAPERS[paper]
-    return new_figure(width / INCH, height / INCH)
+    figure = new_figure(width / INCH, height / INCH)
+    figure.set_facecolor("white")
+    return figure
 
 
 def _axes(figure: Figure, paper: str, at: tuple[float, float, float, float]):
@@ -111,6 +113,8 @@ def _page(template: Template, paper: str, tile: Tile, window: tuple[float, float
     foot.set_ylim(0, FOOT - 6.0)
     foot.text(0, 14.0, textwrap.shorten(words.splitlines()[0], 110), fontsize=7, va="top")
     foot.text(0, 10.0, words.splitlines()[1], fontsize=7, va="top")
+    if template.warnings[0].startswith("STOP"):
+        foot.text(window[0], 14.0, "A CHECK SAYS STOP: see the first page", fontsize=7, va="top", ha="right", color="red")
     foot.text(0, 5.0, "Print at 100 %. This bar is 50 mm; if it is not, throw the sheet away.", fontsize=6, va="top")
     foot.plot([window[0] - 55, window[0] - 5], [6, 6], color="tab:red", linewidth=0.8, solid_capstyle="butt")
     for x in (window[0] - 55, window[0] - 5):
@@ -157,9 +161,9 @@ def _first(template: Template, paper: str, tiles: list[Tile], window: tuple[floa
     lines += [
         "Print at 100 %, without fitting to the page. Measure the 50 mm bar on each sheet and both check squares "
         "before you mark out.",
-        *template.notes[-2:],
+        *template.warnings,
         "",
-        *template.notes[:-2],
+        *template.notes,
     ]
     wrapped = [part for line in lines for part in (textwrap.wrap(line, 105) or [""])]
     size = min(3.6, 0.62 * height / len(wrapped))

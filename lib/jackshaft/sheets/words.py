@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from jackshaft.buildfile import Build
+from jackshaft.results.running import Results
+from jackshaft.tables import Row
 
 CARE = (
     "Do not cut metal from figures marked estimate or from memory.",
@@ -18,6 +20,18 @@ def plain(text: object) -> str:
 
 
 def unsure(build: Build, below: str, more: tuple[str, ...]) -> tuple[str, ...]:
-    """Return a sentence for each figure below a key, and of ``more``, that is an estimate."""
-    keys = [k for k, v in build.values.items() if hasattr(v, "si") and (k.startswith(f"{below}.") or k in more)]
+    """Return a sentence for each length below a key, and of ``more``, that is an estimate."""
+    keys = [k for k, v in build.values.items() if getattr(v, "kind", "") == "length" and (k.startswith(f"{below}.") or k in more)]
     return tuple(f"ESTIMATE: {plain(k)} is {build.values[k].known}." for k in keys if build.values[k].known in UNSURE)
+
+
+def stops(results: Results) -> tuple[str, ...]:
+    """Return a sentence for each stop of the build that nobody has accepted."""
+    return tuple(f"STOP: {plain(c.name)}. Make nothing from this sheet before that is mended." for c in results.stops)
+
+
+def by_memory(row: Row | None, what: str) -> tuple[str, ...]:
+    """Return a sentence where a row of a table was not read in its source."""
+    if row is None or row["known"] == "read":
+        return ()
+    return (f"ESTIMATE: the sizes of {what} are not read from a source ({row['known']}).",)
