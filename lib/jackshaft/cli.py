@@ -166,7 +166,7 @@ def _sheets(given) -> int | None:
 
     build = load(given.build)
     try:
-        written = write_sheets(build, given.out)
+        written, without = write_sheets(build, given.out)
     except NotEmpty as error:
         complain(error)
         return USAGE
@@ -174,6 +174,8 @@ def _sheets(given) -> int | None:
         say("No sheet was written: no layout and no shaft of this build is known yet. `check` says what to measure.")
     for path in written:
         say(f"Wrote {path.name}")
+    for shaft in without:
+        say(f"No sheet for {shaft}: it needs steps with start, end and diameter that join.")
 
 
 def _lab(given) -> int:

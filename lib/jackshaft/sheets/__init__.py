@@ -7,9 +7,10 @@ from pathlib import Path
 
 from jackshaft.buildfile import Build
 from jackshaft.results import work_up
+from jackshaft.results.running import Results
 from jackshaft.sheets import shaft_pages
 from jackshaft.sheets.dxf import dxf_of
-from jackshaft.sheets.shaft import shaft_sheets
+from jackshaft.sheets.shaft import shaft_sheets, without_sheet
 from jackshaft.sheets.shapes import templates
 from jackshaft.sheets.template_pages import PAPERS, pdf_of
 
@@ -18,9 +19,8 @@ class NotEmpty(Exception):
     """A sheet would be written over a file that is there."""
 
 
-def sheets(build: Build) -> dict[str, bytes]:
+def sheets(results: Results) -> dict[str, bytes]:
     """Return every sheet of a build by its file name."""
-    results = work_up(build)
     found: dict[str, bytes] = {}
     for template in templates(results):
         stem = _free(found, f"template-{file_name(template.stage)}", ".dxf")
@@ -34,22 +34,23 @@ def sheets(build: Build) -> dict[str, bytes]:
     return found
 
 
-def write_sheets(build: Build, folder: Path) -> list[Path]:
-    """Write every sheet of a build into a folder and return the files; none where one of them is there already.
+def write_sheets(build: Build, folder: Path) -> tuple[list[Path], tuple[str, ...]]:
+    """Write every sheet of a build into a folder, none where one is there; return the files, and shafts without one.
 
     Raises
     ------
     NotEmpty
         Naming the file that would be written over.
     """
-    found = {folder / name: data for name, data in sheets(build).items()}
+    results = work_up(build)
+    found = {folder / name: data for name, data in sheets(results).items()}
     for path in found:
         if path.exists():
-            raise NotEmpty(f"--out: found {path} there already; wanted a folder without it, because it may be marked up")
+            raise NotEmpty(f"--out: found {path} there already; wanted a folder without it; it may be marked up")
     folder.mkdir(parents=True, exist_ok=True)
     for path, data in found.items():
         path.write_bytes(data)
-    return list(found)
+    return list(found), without_sheet(results)
 
 
 def file_name(name: str) -> str:

@@ -29,7 +29,7 @@ def dxf_of(template: Template) -> bytes:
             space.add_point((p.x, p.y), dxfattribs=layer)
             space.add_line((p.x - CROSS, p.y), (p.x + CROSS, p.y), dxfattribs=layer)
             space.add_line((p.x, p.y - CROSS), (p.x, p.y + CROSS), dxfattribs=layer)
-        _letters(space, p.words, p.x + 2.0, p.y + 2.0)
+        _letters(space, p.words, p.x + 2.0, p.y + (-6.0 if p.layer == "TAKE_UP" else 2.0))
     left, bottom, *_ = template.box
     for k, words in enumerate((template.title, *template.warnings, *template.notes)):
         _letters(space, words, left, bottom - (k + 2) * 2 * LETTERS)

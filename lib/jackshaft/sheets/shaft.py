@@ -17,9 +17,12 @@ from jackshaft.sheets.words import CARE, plain, stops, unsure
 from jackshaft.units import INCH, at_least
 
 #: Steps in which round bar is sold, m: common practice, no source.
-BARS = {"inch": (INCH / 16, 'next bar in 1/16 in'), "metric": (0.005, "next bar in 5 mm")}
+BARS = {"inch": INCH / 16, "metric": 0.005}
 #: How far a key of the table may be off one that is entered and still be the same, m.
 SAME_KEY = 1e-5
+#: How far the step below a bearing may be off its seat, m: a step is nominal, and no two bores are so near.
+OFF_SEAT = 2e-4
+SAME_BORE = 1e-6  # m
 
 
 class BearingSeat(NamedTuple):
@@ -73,7 +76,7 @@ class Sheet(NamedTuple):
 
     def bar(self, system: str) -> float:
         """Return the diameter of the next bar that is not smaller than what is needed, m."""
-        step = BARS[system][0]
+        step = BARS[system]
         count = max(1, math.floor(self.needed / step))
         return step * (count if at_least(step * count, self.needed) else count + 1)
 
@@ -92,7 +95,12 @@ def shaft_sheets(results: Results) -> Iterator[Sheet]:
 def _sheet(results: Results, reader: Reader, name: str, steps: list[shafts.Step]) -> Sheet:
     build, left = results.build, steps[0].start
     seats = tuple(sorted(_seats(results, reader, name, left), key=lambda s: s.at))
-    notes = [f"Taken as cut square: the sheet knows no radius in the corners of {plain(name)}. Take each from the build."]
+    keyseats = tuple(sorted(_keyseats(reader, name, steps, left), key=lambda k: k.at))
+    placed = tuple(s._replace(start=s.start - left, end=s.end - left) for s in steps)
+    notes = [
+        "Corners are drawn square: take each radius from the bearing's or the hub's maker.",
+        "What is marked nominal has no limits here, and no keyseat has: take them from the standard of the part.",
+    ]
     if lost := _placeless(reader, name):
         notes.append(f"Not drawn, because nobody has said where it is: {', '.join(lost)}.")
     return Sheet(
@@ -101,11 +109,11 @@ def _sheet(results: Results, reader: Reader, name: str, steps: list[shafts.Step]
         shaft=plain(name),
         material=plain(reader.get(f"shaft[{name}].material") or "not known"),
         zero=-left,
-        steps=tuple(s._replace(start=s.start - left, end=s.end - left) for s in steps),
+        steps=placed,
         seats=seats,
-        keyseats=tuple(sorted(_keyseats(reader, name, steps, left), key=lambda k: k.at)),
+        keyseats=keyseats,
         needed=max([s.diameter for s in steps] + [s.high for s in seats if s.high is not None]),
-        warnings=(*stops(results), *CARE),
+        warnings=(*clashes(placed, seats, keyseats), *stops(results), *CARE),
         notes=(*notes, *unsure(build, f"shaft[{name}]", tuple(f"bearing[{b}].position" for b in _on(reader, name)))),
     )
 
@@ -141,8 +149,49 @@ def _seats(results: Results, reader: Reader, shaft: str, left: float) -> Iterato
             fit=fit,
             low=None if limits is None else limits.lower,
             high=None if limits is None else limits.upper,
-            source="" if limits is None else tables.printed_in(limits.cite) + f" ({limits.basis})",
+            source="" if limits is None else _seat_source(bearings, seat, identity),
         )
+
+
+def _seat_source(bearings, seat: Seat, identity) -> str:
+    """Return whose the limits of a seat are, and on what they rest that is not known."""
+    words = f"{tables.printed_in(seat.shaft.cite)} ({seat.shaft.basis})"
+    life = bearings.lives.get(seat.name)
+    if seat.advice is not None and (life is None or life.load is None or life.rating is None):
+        words += ". ESTIMATE: the load is not known, so the class is that of a normal load"
+    if any(abs(rival.bore - identity.size.bore) > SAME_BORE for rival in identity.rivals):
+        words += ". ESTIMATE: what was read leaves other bores open"
+    return words
+
+
+def clashes(steps, seats, keyseats) -> tuple[str, ...]:
+    """Return a sentence for each seat and keyseat that does not lie on a step that can hold it."""
+    found = []
+    for s in seats:
+        half = (s.width or 0.0) / 2
+        inside = steps[0].start - 1e-9 <= s.at - half and s.at + half <= steps[-1].end + 1e-9
+        if not inside:
+            found.append(f"STOP: the seat of {s.name} runs past the end of the shaft.")
+        elif s.high is not None and any(abs(step.diameter - s.high) > OFF_SEAT for step in _within(steps, s.at, half)):
+            found.append(f"STOP: the shaft is not as thick at {s.name} as its seat must be.")
+    for k in keyseats:
+        half = (k.length or 0.0) / 2
+        if k.at - half < steps[0].start - 1e-9 or k.at + half > steps[-1].end + 1e-9:
+            found.append(f"STOP: the keyseat {k.name} runs past the end of the shaft.")
+        elif len({step.diameter for step in _within(steps, k.at, half)}) > 1:
+            found.append(f"STOP: the keyseat {k.name} runs over a shoulder.")
+    return tuple(found)
+
+
+def _within(steps, at: float, half: float) -> list[shafts.Step]:
+    """Return the steps that a place of some width touches with more than its edge."""
+    return [s for s in steps if min(s.end, at + half + 1e-9) - max(s.start, at - half - 1e-9) > 1e-9]
+
+
+def without_sheet(results: Results) -> tuple[str, ...]:
+    """Return the shafts that have no sheet, because their steps are not all known or do not join."""
+    there = {sheet.shaft for sheet in shaft_sheets(results)}
+    return tuple(n for n in map(plain, Reader(results.build).names("shaft")) if n not in there)
 
 
 def _keyseats(reader: Reader, shaft: str, steps, left: float) -> Iterator[Keyseat]:

@@ -107,7 +107,7 @@ def _view(page: Axes, sheet: Sheet, width: float, top: float) -> float:
             for sign in (-1, 1):
                 y = middle + sign * s.bore / 2 * scale
                 page.plot([x, left + s.end * scale], [y, y], color="0.3", linewidth=0.5, linestyle=(0, (4, 3)))
-        page.text(left + (s.start + s.end) / 2 * scale, middle - high / 2 + 1, f"D{k}", fontsize=6.5, ha="center")
+        page.text(left + (s.start + s.end) / 2 * scale, middle - high / 2 + 2, f"D{k}", fontsize=6.5, ha="center")
     page.plot(
         [left - 4, left + sheet.length * scale + 4], [middle, middle], color="0.4", lw=0.4, linestyle=(0, (9, 2, 2, 2))
     )
@@ -176,21 +176,19 @@ def _foot(page: Axes, sheet: Sheet, width: float) -> float:
         page.text(MARGIN, MARGIN + 11.0 + 3.2 * k, words, fontsize=6.5)
     for k, words in enumerate(("Made by", "Date", "Measured by", "Date")):
         page.text(MARGIN + k * width / 4, MARGIN + 3.0, words, fontsize=7)
-        page.add_patch(
-            Rectangle((MARGIN + k * width / 4 + 18, MARGIN), width / 4 - 22, 8, fill=False, linewidth=0.6)
-        )
+        page.add_patch(Rectangle((MARGIN + k * width / 4 + 18, MARGIN), width / 4 - 22, 8, fill=False, linewidth=0.6))
     return MARGIN + 12.0 + 3.2 * len(wrapped) + 2.0
 
 
 def bar_words(sheet: Sheet) -> str:
     """Return the next bars to ask for, inch and metric."""
     inch, metric = (sheet.bar(system) for system in BARS)
-    return f"{BARS['inch'][1]} {fraction(inch, 16)}; {BARS['metric'][1]} {metric * MM:.0f} mm"
+    return f"the next bar is {fraction(inch, 16)} in sixteenths of an inch, {metric * MM:.0f} mm in fives"
 
 
 def both(si: float) -> str:
-    """Return a length in both systems, mm to a hundredth."""
-    return f"{round(si * MM, 2) + 0.0:.2f} mm ({round(si / INCH, 4) + 0.0:.4f} in)"
+    """Return a length in both systems, mm to a thousandth, so that an inch size is whole."""
+    return f"{round(si * MM, 3) + 0.0:.3f} mm ({round(si / INCH, 4) + 0.0:.4f} in)"
 
 
 def exact(si: float) -> str:

@@ -168,7 +168,9 @@ def _positions(layout: StageLayout, circles: list, lines: list, points: list, no
     if layout.mover is None:
         return
     k, rim = layout.mover, layout.pulleys.outside[layout.mover] * MM
-    stands = {b.designation + ("" if b.fits else " (does not fit)"): (b.x, b.y) for b in layout.stock if np.isfinite(b.x)}
+    stands = {
+        b.designation + ("" if b.fits else " (does not fit)"): (b.x, b.y) for b in layout.stock if np.isfinite(b.x)
+    }
     if layout.drawn is not None:
         stands["as drawn"] = (layout.drawn.places.x[k], layout.drawn.places.y[k])
     name = plain(layout.pulleys.names[k])

@@ -104,7 +104,7 @@ def _page(template: Template, paper: str, tile: Tile, window: tuple[float, float
     for p in template.points:
         if 0 <= p.x - tile.left <= window[0] and 0 <= p.y - tile.bottom <= window[1]:
             near = p.x - tile.left > 0.75 * window[0]
-            axes.annotate(p.words, (p.x, p.y), (-4 if near else 4, 4), textcoords="offset points", fontsize=7,
+            axes.annotate(p.words, (p.x, p.y), (-4 if near else 4, -10 if p.layer == "TAKE_UP" else 4), textcoords="offset points", fontsize=7,
                           ha="right" if near else "left", color=COLOURS[p.layer])  # fmt: skip
     _overlap_marks(axes, tile, window)
     words = f"{template.title}\n{number}, row {tile.row + 1}, column {tile.column + 1} · 1:1 on {paper}"
@@ -114,7 +114,9 @@ def _page(template: Template, paper: str, tile: Tile, window: tuple[float, float
     foot.text(0, 14.0, textwrap.shorten(words.splitlines()[0], 110), fontsize=7, va="top")
     foot.text(0, 10.0, words.splitlines()[1], fontsize=7, va="top")
     if template.warnings[0].startswith("STOP"):
-        foot.text(window[0], 14.0, "A CHECK SAYS STOP: see the first page", fontsize=7, va="top", ha="right", color="red")
+        foot.text(
+            window[0], 14.0, "A CHECK SAYS STOP: see the first page", fontsize=7, va="top", ha="right", color="red"
+        )
     foot.text(0, 5.0, "Print at 100 %. This bar is 50 mm; if it is not, throw the sheet away.", fontsize=6, va="top")
     foot.plot([window[0] - 55, window[0] - 5], [6, 6], color="tab:red", linewidth=0.8, solid_capstyle="butt")
     for x in (window[0] - 55, window[0] - 5):
@@ -124,9 +126,7 @@ def _page(template: Template, paper: str, tile: Tile, window: tuple[float, float
 
 def _draw(axes, template: Template, scale: float = 1.0) -> None:
     for c in template.circles:
-        axes.add_patch(
-            Circle((c.x, c.y), c.radius, fill=False, edgecolor=COLOURS[c.layer], linewidth=0.5 * scale)
-        )
+        axes.add_patch(Circle((c.x, c.y), c.radius, fill=False, edgecolor=COLOURS[c.layer], linewidth=0.5 * scale))
     for line in template.lines:
         axes.add_patch(
             Polygon(line.points, closed=line.closed, fill=False, edgecolor=COLOURS[line.layer], linewidth=0.5 * scale)
@@ -165,7 +165,7 @@ def _first(template: Template, paper: str, tiles: list[Tile], window: tuple[floa
         "",
         *template.notes,
     ]
-    wrapped = [part for line in lines for part in (textwrap.wrap(line, 105) or [""])]
+    wrapped = [part for line in lines for part in (textwrap.wrap(line, 122) or [""])]
     size = min(3.6, 0.62 * height / len(wrapped))
     for k, words in enumerate(wrapped):
         notes.text(0, height - k * size, words, fontsize=size / 3.6 * 7.5, va="top", weight="bold" if k == 0 else None)
@@ -176,7 +176,9 @@ def _first(template: Template, paper: str, tiles: list[Tile], window: tuple[floa
     _draw(chart, template)
     for number, tile in enumerate(tiles, 1):
         chart.add_patch(Rectangle((tile.left, tile.bottom), *window, fill=False, edgecolor="0.6", linewidth=0.4))
-        chart.text(tile.left + 0.5 * width, tile.bottom + 0.5 * height, str(number), fontsize=9, color="0.5", ha="center")
+        chart.text(
+            tile.left + 0.5 * width, tile.bottom + 0.5 * height, str(number), fontsize=9, color="0.5", ha="center"
+        )
     chart.autoscale_view()
     notes.text(0, room + 3.0, "Map of the sheets, not to scale:", fontsize=7.5)
     return figure

@@ -21,7 +21,11 @@ def plain(text: object) -> str:
 
 def unsure(build: Build, below: str, more: tuple[str, ...]) -> tuple[str, ...]:
     """Return a sentence for each length below a key, and of ``more``, that is an estimate."""
-    keys = [k for k, v in build.values.items() if getattr(v, "kind", "") == "length" and (k.startswith(f"{below}.") or k in more)]
+    keys = [
+        k
+        for k, v in build.values.items()
+        if getattr(v, "kind", "") == "length" and (k.startswith(f"{below}.") or k in more)
+    ]
     return tuple(f"ESTIMATE: {plain(k)} is {build.values[k].known}." for k in keys if build.values[k].known in UNSURE)
 
 
