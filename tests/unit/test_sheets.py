@@ -14,6 +14,7 @@ from jackshaft.results import work_up
 from jackshaft.sheets import sheets
 from jackshaft.sheets.shaft import clashes, shaft_sheets, to_far_side
 from jackshaft.sheets.shaft_pages import rows_of
+from jackshaft.sheets.shapes import templates
 from jackshaft.sheets.template_pages import OVERLAP, PAPERS
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
@@ -125,6 +126,14 @@ def test_the_shaft_sheet_has_the_limits_with_their_source(auger, written):
     assert sheet.bar("metric") == pytest.approx(0.045) and sheet.bar("inch") == pytest.approx(1.625 * 0.0254)
 
 
+def test_the_first_page_says_all_that_the_template_says(auger, written):
+    for template, stem in zip(templates(auger), ("crank-belts", "output-chain"), strict=True):
+        page = PdfReader(io.BytesIO(written[f"template-{stem}-letter.pdf"])).pages[0].extract_text()
+        said = "".join(page.split())
+        lost = [w for w in (template.title, *template.warnings, *template.notes) if "".join(w.split()) not in said]
+        assert lost == []
+
+
 def test_no_limits_where_the_turning_ring_is_not_known(auger):
     build = auger.build.with_values({"bearing[chain side].turning_ring": ""})
     (sheet,) = shaft_sheets(work_up(build))
@@ -155,9 +164,9 @@ def test_a_stop_and_a_guess_stand_on_the_sheet():
     chipper = load(Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml")
     text = chipper.text.replace('diameter = "2.8 in"', 'diameter = { value = "2.8 in", known = "guessed" }')
     guessed = parse(text.encode(), file="chipper.toml")
-    found = sheets(work_up(guessed))
-    first = PdfReader(io.BytesIO(found["template-wheel-belts-a4.pdf"])).pages[0].extract_text()
-    assert "STOP:" in first and "pulley[E].diameter is guessed" in " ".join(first.split())
+    (template,) = templates(work_up(guessed))
+    assert template.warnings[0].startswith("STOP:")
+    assert "ESTIMATE: stage[wheel belts].pulley[E].diameter is guessed." in template.notes
 
 
 def test_the_command_writes_once_and_never_over_a_sheet(tmp_path, capsys):

@@ -13,7 +13,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Circle, Polygon, Rectangle
 
 from jackshaft.drawing.settings import drawing, new_figure
-from jackshaft.sheets.shapes import Template
+from jackshaft.sheets.shapes import Point, Template
 
 INCH = 25.4  # mm
 #: Sizes of the papers, mm: ISO 216 and 8.5 by 11 in.
@@ -103,9 +103,7 @@ def _page(template: Template, paper: str, tile: Tile, window: tuple[float, float
     _draw(axes, template)
     for p in template.points:
         if 0 <= p.x - tile.left <= window[0] and 0 <= p.y - tile.bottom <= window[1]:
-            near = p.x - tile.left > 0.75 * window[0]
-            axes.annotate(p.words, (p.x, p.y), (-4 if near else 4, -10 if p.layer == "TAKE_UP" else 4), textcoords="offset points", fontsize=7,
-                          ha="right" if near else "left", color=COLOURS[p.layer])  # fmt: skip
+            _letters(axes, p, near_edge=p.x - tile.left > 0.75 * window[0])
     _overlap_marks(axes, tile, window)
     words = f"{template.title}\n{number}, row {tile.row + 1}, column {tile.column + 1} · 1:1 on {paper}"
     foot = _axes(figure, paper, (MARGIN, 4.0, window[0], FOOT - 6.0))
@@ -122,6 +120,13 @@ def _page(template: Template, paper: str, tile: Tile, window: tuple[float, float
     for x in (window[0] - 55, window[0] - 5):
         foot.plot([x, x], [4, 8], color="tab:red", linewidth=0.4, solid_capstyle="butt")
     return figure
+
+
+def _letters(axes, p: Point, *, near_edge: bool) -> None:
+    """Write what a point is beside it: to the left near the right edge, below where the take-up stands."""
+    off = (-4 if near_edge else 4, -10 if p.layer == "TAKE_UP" else 4)
+    side, colour = "right" if near_edge else "left", COLOURS[p.layer]
+    axes.annotate(p.words, (p.x, p.y), off, textcoords="offset points", fontsize=7, ha=side, color=colour)
 
 
 def _draw(axes, template: Template, scale: float = 1.0) -> None:
