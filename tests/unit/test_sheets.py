@@ -2,6 +2,7 @@
 
 import io
 import math
+from itertools import pairwise
 from pathlib import Path
 
 import ezdxf
@@ -15,7 +16,7 @@ from jackshaft.sheets import sheets
 from jackshaft.sheets.shaft import clashes, shaft_sheets, to_far_side
 from jackshaft.sheets.shaft_pages import rows_of
 from jackshaft.sheets.shapes import templates
-from jackshaft.sheets.template_pages import OVERLAP, PAPERS
+from jackshaft.sheets.template_pages import OVERLAP, PAPERS, tiles_of
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
 
@@ -165,7 +166,10 @@ def test_a_stop_and_a_guess_stand_on_the_sheet():
     text = chipper.text.replace('diameter = "2.8 in"', 'diameter = { value = "2.8 in", known = "guessed" }')
     guessed = parse(text.encode(), file="chipper.toml")
     (template,) = templates(work_up(guessed))
-    assert template.warnings[0].startswith("STOP:")
+    assert template.warnings[0].startswith("STOP.")
+    sheets_there = tiles_of(template, (186.0, 263.0))
+    for a, b in pairwise(sheets_there):  # a wheel is wider than four sheets: none in its middle is left out
+        assert a.row != b.row or b.column == a.column + 1
     assert "ESTIMATE: stage[wheel belts].pulley[E].diameter is guessed." in template.notes
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import textwrap
 
 import ezdxf
 
@@ -31,7 +32,8 @@ def dxf_of(template: Template) -> bytes:
             space.add_line((p.x, p.y - CROSS), (p.x, p.y + CROSS), dxfattribs=layer)
         _letters(space, p.words, p.x + 2.0, p.y + (-6.0 if p.layer == "TAKE_UP" else 2.0))
     left, bottom, *_ = template.box
-    for k, words in enumerate((template.title, *template.warnings, *template.notes)):
+    said = [part for w in (template.title, *template.warnings, *template.notes) for part in textwrap.wrap(w, 110)]
+    for k, words in enumerate(said):
         _letters(space, words, left, bottom - (k + 2) * 2 * LETTERS)
     out = io.StringIO()
     drawing.write(out)

@@ -25,7 +25,7 @@ APART = 4.5  # mm between two lengths below the view
 HEADS = ("", "what", "from the left end", "size", "limits, and whose", "as made")
 #: Where the columns begin, as shares of the width, and how many letters of the small print they take.
 COLUMNS = (0.0, 0.04, 0.17, 0.36, 0.55, 0.85)
-LETTERS = (4, 27, 40, 40, 62, 0)
+LETTERS = (4, 27, 37, 37, 62, 0)
 
 
 class Row(NamedTuple):

@@ -48,7 +48,10 @@ def pdf_of(template: Template, paper: str) -> bytes:
 
 
 def tiles_of(template: Template, window: tuple[float, float]) -> list[Tile]:
-    """Return the sheets on which something of the drawing falls, row by row from the top left."""
+    """Return the sheets on which something of the drawing falls, row by row from the top left.
+
+    Those between two of a row come too: a sheet that touches no other could not be put in its place.
+    """
     left, bottom, right, top = template.box
     edge = CROSS + 1.0
     left, bottom, right, top = left - edge, bottom - edge, right + edge, top + edge
@@ -58,12 +61,16 @@ def tiles_of(template: Template, window: tuple[float, float]) -> list[Tile]:
     points = _samples(template)
     found = []
     for row in range(rows):
-        for column in range(columns):
-            x, y = left + column * step[0], bottom + (rows - 1 - row) * step[1]
-            inside = (abs(points - (x + window[0] / 2, y + window[1] / 2)) <= np.array(window) / 2 + edge).all(1)
-            if inside.any():
-                found.append(Tile(row, column, x, y))
+        line = [Tile(row, c, left + c * step[0], bottom + (rows - 1 - row) * step[1]) for c in range(columns)]
+        used = [t.column for t in line if _holds(t, points, window, edge)]
+        found += line[min(used) : max(used) + 1] if used else []
     return found
+
+
+def _holds(tile: Tile, points: np.ndarray, window: tuple[float, float], edge: float) -> bool:
+    """Tell whether one of the points falls on a sheet, or nearly so, mm."""
+    half = np.array(window) / 2
+    return bool((abs(points - (tile.left, tile.bottom) - half) <= half + edge).all(1).any())
 
 
 def _samples(template: Template) -> np.ndarray:

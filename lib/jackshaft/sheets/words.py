@@ -30,8 +30,9 @@ def unsure(build: Build, below: str, more: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def stops(results: Results) -> tuple[str, ...]:
-    """Return a sentence for each stop of the build that nobody has accepted."""
-    return tuple(f"STOP: {plain(c.name)}. Make nothing from this sheet before that is mended." for c in results.stops)
+    """Return a sentence that names the stops of the build that nobody has accepted; nothing where there is none."""
+    names = "; ".join(plain(c.name) for c in results.stops)
+    return (f"STOP. Make nothing from this sheet before these are mended: {names}.",) if names else ()
 
 
 def by_memory(row: Row | None, what: str) -> tuple[str, ...]:
