@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from jackshaft.buildfile import Build
+from jackshaft.results.checks import UNDECIDED
 from jackshaft.results.running import Results
 from jackshaft.tables import Row
 
@@ -30,9 +31,13 @@ def unsure(build: Build, below: str, more: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def stops(results: Results) -> tuple[str, ...]:
-    """Return a sentence that names the stops of the build that nobody has accepted; nothing where there is none."""
+    """Return what the checks hold against the sheet: the stops that nobody has accepted, how many are not decided."""
     names = "; ".join(plain(c.name) for c in results.stops)
-    return (f"STOP. Make nothing from this sheet before these are mended: {names}.",) if names else ()
+    found = [f"STOP. Make nothing from this sheet before these are mended: {names}."] if names else []
+    open_yet = sum(c.verdict == UNDECIDED for c in results.checks)
+    if open_yet:
+        found.append(f"Checks of this build that are not decided yet: {open_yet}. The record says what is missing.")
+    return tuple(found)
 
 
 def by_memory(row: Row | None, what: str) -> tuple[str, ...]:
