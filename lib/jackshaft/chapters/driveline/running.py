@@ -35,7 +35,7 @@ def _speed_keys(reader: Reader, ratio: RatioData | None) -> tuple[str, ...]:
     return speed_keys(reader, ratio, shaft, "driveline.shaft" if shaft is None else f"shaft[{shaft}].work_speed")
 
 
-def _stances(data: DrivelineData):
+def stances(data: DrivelineData):
     """Return the angles, planes and names of all places where the shaft turns; None where an angle is not known."""
     if data.travel is not None:
         way = data.travel
@@ -58,7 +58,7 @@ def left_limit() -> float:
 
 def _even(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str, ...]) -> None:
     named = "driveline.evenness", "telescoping shaft: how evenly the attachment turns"
-    there = _stances(data)
+    there = stances(data)
     if there is None or not len(there[0]) or speeds:
         keys = (*(lacks(reader, data) if there is None else ()), *speeds)
         draft.missing(reader, *named, keys or ("driveline.attitude",), "How evenly it turns is not known yet.")
@@ -95,7 +95,7 @@ def best_phase(data: DrivelineData) -> float | None:
 
     Yokes half a turn further are the same; the answer lies within a quarter turn either way, by whole degrees.
     """
-    there = _stances(data)
+    there = stances(data)
     if there is None or not len(there[0]) or not np.isfinite(there[2]).all():
         return None
     phases = np.radians(np.arange(-89, 91))
@@ -112,7 +112,7 @@ def best_words(reader: Reader, data: DrivelineData, place: str) -> str:
 
 def _middle(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str, ...]) -> None:
     named = "driveline.middle", "telescoping shaft: swing of the middle shaft"
-    there = _stances(data)
+    there = stances(data)
     if there is None or not len(there[0]) or speeds:
         return  # the check of evenness says what is missing
     row = fact("joint angular acceleration")
@@ -153,4 +153,4 @@ def _whirl(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str,
     draft.check(*named, reader.number(data.speed, "rotation"), wanted, verdict, words, remedy, row.source)
 
 
-__all__ = ["best_phase", "judge", "left_limit"]
+__all__ = ["best_phase", "judge", "left_limit", "stances"]
