@@ -72,7 +72,7 @@ def _overlap(draft: Draft, reader: Reader, data: DrivelineData) -> None:
     if verdict != GO:
         words += f" Published rules want a third of the tube, {reader.tape(least)}, or half of it."
     if verdict == GO and turning is not whole and at_rest < least:
-        verdict, words = CAUTION, f"{words} At {there} only {reader.tape(at_rest)} are left."
+        verdict, words = CAUTION, f"{words} At {there} only {reader.tape(at_rest)} of overlap is left."
     if verdict == GO and _half_known(draft, reader, data, named, words, wanted):
         return
     remedy = "" if verdict == GO else "Fit a longer tube, or move joint 2 or the hinge."

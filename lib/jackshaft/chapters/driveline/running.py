@@ -122,8 +122,8 @@ def _middle(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str
     found = reader.number(swing, "number", f"{{}} rad/s² at {there[3][at]}", decimals=0)
     wanted = reader.number(row["high"], "number", "{} rad/s² or less", decimals=0)
     verdict = GO if stays_within(swing, row["high"]) else CAUTION
-    words = "The middle shaft speeds up and slows down twice a turn, however the yokes stand; its own weight then "
-    words += "shakes both joints."
+    words = "The middle shaft speeds up and slows down twice a turn, however the yokes stand. Its own weight "
+    words += "then shakes both joints."
     remedy = "" if verdict == GO else "Turn it slower, or bend it less."
     draft.check(*named, found, wanted, verdict, words, remedy, row.source)
 
@@ -148,7 +148,7 @@ def _whirl(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str,
     if outside is None:
         words = f"Even {words[:1].lower()}{words[1:]}"
     verdict = grade(likely=data.speed / first, bad=data.speed / first, limit=row["high"], higher_is_better=False)
-    words += f" It should turn no faster than {row['high']:g} of that, for its play and its yokes lower it."
+    words += f" It should turn no faster than {row['high']:g} of that: play and yokes lower it."
     remedy = "" if verdict == GO else "Fit a thicker tube, a shorter shaft, or turn it slower."
     draft.check(*named, reader.number(data.speed, "rotation"), wanted, verdict, words, remedy, row.source)
 
