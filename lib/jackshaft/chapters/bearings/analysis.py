@@ -23,6 +23,7 @@ from jackshaft.chapters.bearings import identity as bearing_identity
 from jackshaft.chapters.bearings import life as bearing_life
 from jackshaft.chapters.bearings.data import BearingsData
 from jackshaft.mechanics.bearings import UPPER_BOUND
+from jackshaft.parts.tightener import pulls_harder
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Fact
 from jackshaft.results.findings import Draft, Findings
@@ -119,6 +120,8 @@ def _bearings(draft: Draft, reader: Reader, done: Mapping[str, Findings], names:
             place.bore_check(draft, reader, mine)
             cards[name] = (insert_card if insert else card).work_up(draft, reader, mine, seat, life)
             lives[name], seated[name] = life, seat
+            harder = pulls_harder(reader, done, reader.get(f"bearing[{name}].shaft"))
+            draft.tell(harder, *(f"bearings.{what}[{name}]" for what in ("life", "load", "static")))
         facts[name] += _taken(draft)
     identity = {n: i for n, i in identity.items() if n in lives}
     place.apart_check(draft, reader, identity)

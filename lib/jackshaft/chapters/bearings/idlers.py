@@ -15,7 +15,8 @@ from jackshaft.chapters.ratio.checks import TOP, top_words
 from jackshaft.mechanics import bearing_limits, bearing_marks, bearing_sizes
 from jackshaft.parts import seldom
 from jackshaft.parts.idlers import Idler, idlers
-from jackshaft.parts.shaft_cases import at_case
+from jackshaft.parts.shaft_cases import at_case, grips_of
+from jackshaft.parts.tightener import counts_at
 from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, grade, reaches
 from jackshaft.results.findings import Draft, Findings
@@ -44,6 +45,8 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None:
             if size is not None:
                 place.idler_check(draft, reader, idler.part, idler.at, size)
             _check(draft, reader, idler, id, title)
+            grip = grips_of(done).get(idler.stage)
+            draft.tell("" if grip is None else counts_at(reader, idler.stage, grip.tensions), id)
 
 
 def worked_out(reader: Reader, idler: Idler, size, count: int) -> IdlerBearing | None:

@@ -25,6 +25,7 @@ from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_changes import SAME_RATIO, Pair, beside, on_hand, order, pairs, pulley_key, sized, with_belt
 from jackshaft.parts.belt_stage import belts_of, lines_of, section_row
 from jackshaft.parts.listed_sizes import SizesError, read_sizes
+from jackshaft.parts.tightener import with_lever
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import INCH, OutOfRange, read, write_nominal
@@ -185,8 +186,9 @@ def _life(failing: Failing) -> Iterator[Proposal]:
         worst = max((case.needed_bad for case in (grip.case(n) for n in ("work", "start", "peak")) if case), default=0)
         for over in (1.25, 1.1, 1.0):
             text = failing.up(over * worst / share, "force", *TENSION)
-            if over * worst < grip.hold:
-                yield Proposal(f"Set the tension to {text}.", {tension_key(layout, grip.way): text})
+            if over * worst < grip.loading:
+                by, words = with_lever(failing.reader, grip, share * read(text, "force").si, lower=True)
+                yield Proposal(f"Set the tension to {text}{words}.", {tension_key(layout, grip.way): text, **by})
     have = belts_of(failing.reader, f"stage[{layout.name}]")
     grown = [beside(layout.pulleys, layout.name, n, have) for n in range(have + 1, BELTS + 1)]
     more = [Proposal(order(words), changes) for changes, words in grown]

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from jackshaft.chapters.clutch import centrifugal, letting_go
 from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER
 from jackshaft.chapters.grip.cases import tension_key
+from jackshaft.parts.tightener import with_lever
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.results.reader import Unknown
@@ -70,7 +71,8 @@ def _tighter(failing: Failing, wanted: float) -> Iterator[Proposal]:
     for over in OVER:
         text = failing.up(over * wanted * grip.hold / grip.per, "force", "1 lbf", "5 N")
         held = "in the idler's strand, all belts together" if grip.sprung else "in each strand of each belt, at rest"
-        yield Proposal(f"Set the tension of {way.stage} to {text} {held}.", {key: text})
+        by, words = with_lever(reader, grip, grip.per * read(text, "force").si)
+        yield Proposal(f"Set the tension of {way.stage} to {text} {held}{words}.", {key: text, **by})
     if not reader.get("clutch.engage_unloaded"):
         yield UNLOADED
 

@@ -12,6 +12,7 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
 from jackshaft.chapters.grip.pull import stands
 from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.parts.tightener import held_at
 from jackshaft.results.checks import CAUTION, GO, STOP, Check, grade, reaches, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -92,7 +93,7 @@ def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
         return
     verdict = grade(likely=stage.margin, bad=stage.margin_bad, limit=1.0)
     slips, words = layout.pulleys.names[stage.limiting], stage.friction.words
-    reason = f"{named('Pulley', slips)} slips first. {words[0].upper()}{words[1:]}."
+    reason = f"{named('Pulley', slips)} slips first. {words[0].upper()}{words[1:]}.{held_at(reader, stage.tensions)}"
     if stage.scatter:
         share = 100 * stage.scatter
         reason += (
@@ -132,6 +133,7 @@ def _case(draft: Draft, reader: Reader, stage: StageGrip, case: Case | None) -> 
     ends = {GO: "holds.", CAUTION: "slips at the bad end of friction and tension.", STOP: slips}
     reason = words.get(case.name, f"At {what} the belt ") + ends[verdict]
     reason += " What bends it round at speed comes out of its grip." if case.name == FULL else ""
+    reason += held_at(reader, stage.tensions)
     if verdict == GO and case.name == PEAK and (alone := _alone(stage, case)):
         verdict, reason = CAUTION, f"{reason} {alone}"
     draft.check(
@@ -204,7 +206,7 @@ def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
         found=_holds(reader, case),
         wanted=_limit(reader, f"{case.factor:g} times the working load, backwards"),
         verdict=verdict,
-        reason=swaps,
+        reason=swaps + held_at(reader, stage.tensions),
         remedy="" if verdict == GO else f"{cure}, or let the rotor run down with the clutch off.",
         source=f"belt-maintenance p. 24; {_cite(stage)}",
     )
