@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from html import escape
 
 from jackshaft.buildfile import Build, has_previous, open_anyhow
-from jackshaft.buildfile.schema import CHAPTERS
+from jackshaft.buildfile.schema import CHAPTERS, NO_PARTS
 from jackshaft.buildfile.schema import chapter as schema_chapter
 from jackshaft.drawing.pictures import pictures_of
 from jackshaft.record.card import CSS as CARD_CSS
@@ -56,6 +56,13 @@ def open_build(name: str | os.PathLike | None = None) -> Bench:
     bench = Bench(open_anyhow(name))
     show_in(bench.build.system)
     return bench
+
+
+def search_module():
+    """Return the module that makes the panel of the search."""
+    from jackshaft.search import panel
+
+    return panel
 
 
 def _listed(lines: Iterable[str], text: str = "- {}", html: str = "{}") -> Shown:
@@ -130,7 +137,7 @@ class Bench:
         """What the machine is made of so far: a line for each chapter of the build file."""
         rows = []
         for chapter in CHAPTERS:
-            if chapter.name == "accepted":
+            if chapter.name in NO_PARTS:
                 continue
             names = self.build.names(chapter.name)
             known = sum(k.startswith((chapter.name + ".", chapter.name + "[")) for k in self.build.values)
@@ -356,13 +363,19 @@ class Bench:
         return agree(by_hand, chapter)
 
     def panel(self, chapter: str, part: str | None = None):
-        """The live panel of a chapter, or a line that says why there is none for this build."""
-        try:
-            if chapter == "search":
-                from jackshaft.search.panel import search_panel
+        """The live panel of a chapter, or a line that says why there is none for this build.
 
-                return search_panel(self.build, part)
-            return chapters()[chapter].part("panel").panel(self.build, part)
+        Where a build has several parts that the panel can be about and none is named, a list over it chooses.
+        """
+        try:
+            module = search_module() if chapter == "search" else chapters()[chapter].part("panel")
+            words, parts = getattr(module, "PARTS", ("", lambda build: ()))
+            names = () if part else parts(self.build)
+            if len(names) > 1:
+                from jackshaft.ui.chooser import Chooser
+
+                return Chooser(words, names, module.panel, self.build)
+            return module.panel(self.build, part)
         except ValueError as why:
             return Shown(f"No panel here: {why}.")
         except Exception as error:

@@ -1,4 +1,4 @@
-"""Commands of ``python -m jackshaft``: check, facts, set, try, record, builds, keys, refresh.
+"""Commands of ``python -m jackshaft``: lab, check, facts, set, try, record, builds, keys, refresh.
 
 Exit codes of ``check``: 0 no stop, 1 a stop that is not accepted, 2 the file cannot be read or the
 call is wrong, 3 no stop but something essential is not decidable yet, 70 a fault of the program.
@@ -8,6 +8,10 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
+import signal
+import subprocess
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -58,9 +62,11 @@ def main(argv: Sequence[str] | None = None) -> int:
     trying = commands.add_parser("try", help="show what each cure of a check would do; nothing is written")
     trying.add_argument("build", help=BUILD)
     trying.add_argument("check", help="the id of a check, as `check` prints it in brackets")
-    record = commands.add_parser("record", help="make the record of a build: one page, and its notebooks run")
+    record = commands.add_parser("record", help="make the record of a build: one page and its fitting cards")
     record.add_argument("build", nargs="?", help=OPEN)
     record.add_argument("--out", required=True, type=Path, metavar="FOLDER", help="folder to write to")
+    record.add_argument("--notebooks", action="store_true", help="also run the notebooks on the build (takes minutes)")
+    commands.add_parser("lab", help="open the workbook at its start page")
     commands.add_parser("builds", help="list the builds")
     commands.add_parser("keys", help="print the table of keys of a build file")
     refresh = commands.add_parser("refresh", help="run the notebooks on the demo build and store their outputs")
@@ -135,16 +141,38 @@ def _set(given) -> int | None:
     say(f"Wrote {', '.join(changes)} into {kept.file}.")
 
 
+def _progress(words: str) -> None:
+    say(words)
+    sys.stdout.flush()
+
+
 def _record(given) -> int | None:
     from jackshaft.notebooks import NotRefreshed
     from jackshaft.record import NotOurs, write_record
 
     try:
-        written = write_record(load(given.build), given.out)
+        written = write_record(load(given.build), given.out, notebooks=given.notebooks, tell=_progress)
     except (NotOurs, NotRefreshed) as error:
         complain(error)
         return USAGE
     say(f"Wrote {written.words}")
+
+
+def _lab(given) -> int:
+    from jackshaft.notebooks import find_notebooks
+
+    first = find_notebooks()[0]
+    # JupyterLab refuses to start for root without this; a system without getuid has no root
+    root = ["--allow-root"] if getattr(os, "geteuid", lambda: 1)() == 0 else []
+    say("Opening the workbook in the browser. Press Ctrl+C twice here to close it; what you kept stays.")
+    sys.stdout.flush()
+    line = [sys.executable, "-m", "jupyterlab", first.relative_to(first.parents[1]).as_posix(), *root]
+    # Ctrl+C is the lab's to answer: it asks once more, then ends its kernels
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        return subprocess.run(line, cwd=first.parents[1], check=False).returncode
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _refresh(given) -> int | None:
@@ -159,6 +187,7 @@ def _refresh(given) -> int | None:
 
 
 COMMANDS = {
+    "lab": _lab,
     "check": _check,
     "facts": _facts,
     "set": _set,

@@ -79,9 +79,7 @@ def measured(problem, pattern, x, y, r, rim, work):
         inner=belt.height - belt.cord_depth,
         outer=belt.cord_depth,
     )
-    gap = np.full(x.shape[1], np.inf)
-    for one in clearance.loop_gaps_si(room):
-        np.minimum(gap, one.gap, out=gap)
+    gap = clearance.least_gap_si(room)
     crossed = clearance.strands_cross_si(*ends, found, r.T)
     speed = problem.speed * r[0]
     pulls = np.zeros((x.shape[1], pattern.count))

@@ -6,6 +6,7 @@ from math import hypot
 
 import pytest
 from jackshaft.buildfile import DEMO, load
+from jackshaft.buildfile.candidates import stored
 
 pytestmark = pytest.mark.browser
 
@@ -66,6 +67,18 @@ def test_belt_layout(lab_page):
     assert "Candidates overlaid: A" in panel.picture()
     assert "better" in panel.results()
     panel.wait_settled()
+    # the design that was the build before goes into the file with its name and why it is not taken
+    panel.keep()
+    panel.wait_until(lambda: "Kept in the build" in panel.notice(), "the design in the file")
+    for n, words in enumerate(("J far out", "the belt rubs")):
+        field = panel.root.locator(".jk-candidate-field input").nth(n)
+        field.fill(words)
+        field.press("Tab")
+    panel.wait_settled()
+    panel.click("Keep A with the build")
+    panel.wait_until(lambda: "'J far out' is kept" in panel.notice(), "the candidate in the file")
+    (one,) = stored(load(page.builds / f"{DEMO}.toml"))
+    assert (one.reason, one.texts["stage[crank belts].pulley[J].x"]) == ("the belt rubs", "18.0 in")
     panel.type("J to the right", "40 in")
     panel.wait_until(lambda: "does not work" in panel.picture() or "stop" in panel.strip(), "the stop")
     panel.type("J to the right", "banana")

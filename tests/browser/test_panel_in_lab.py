@@ -125,7 +125,7 @@ def test_pin_compare_use(toy):
     panel.type("Centre distance", "24 in")
     panel.wait_until(lambda: "better" in panel.results(), "the comparison")
     panel.wait_until(lambda: "candidate A" in panel.picture(), "the overlay")
-    panel.click("Use A")
+    panel.click("Take A")
     panel.wait_until(lambda: panel.value("Centre distance") == "20 in", "candidate A in the fields")
 
 

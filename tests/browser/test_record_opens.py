@@ -50,7 +50,8 @@ def test_opens_offline_with_every_figure(browser, files, width):
 def test_the_demo_has_a_figure_for_every_computed_chapter(browser, files):
     path = next(p for p in files if p.stem == DEMO)
     context, page, _ = opened(browser, path, 1280)
-    assert page.locator("figure.whole .drawing").count() == 1
+    assert page.locator("figure.head .drawing").count() == 1
+    assert page.locator("section#layout figure.arrangement .for-wide").is_visible()
     for chapter in ("ratio", "grip", "electric", "bearings", "chain"):
         assert page.locator(f"section#{chapter} .drawing").count() >= 1, chapter
     context.close()

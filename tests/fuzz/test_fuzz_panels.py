@@ -5,7 +5,7 @@ import warnings
 
 from jackshaft.buildfile import BuildProblems
 from jackshaft.results import chapters, work_up
-from jackshaft.search.panel import search_panel
+from jackshaft.search.panel import panel as search_panel
 from jackshaft.ui.scale import Scale
 from jackshaft.ui.trouble import NotKept
 from mutations import ODD, TEXTS, asked, changed, grown, machines, thinned

@@ -23,7 +23,7 @@ EXPECTED = {
     "50_shafts_and_joints": ("422 lbf·ft", "120 lbf"),
     "60_what_gives_first": ("17.4 lbf·ft", "20.6 lbf·ft", "23.7 lbf·ft", "139 lbf·ft", "422 lbf·ft"),
     "70_telescoping_shaft": ("25.28 in", "29.16 in", "20.5°", "6.09 in", "0.977 to 1.024"),
-    "80_guards_and_hazards": ("3.15 in", "7.9 s"),
+    "80_guards_and_hazards": ("3.1496 in", "7.9 s"),
     "90_build_record": ("418 rpm", "62.09 in", "5.26 A"),
 }
 

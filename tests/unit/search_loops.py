@@ -1,4 +1,4 @@
-"""Ten loops of different kinds to be searched, for the tests and the benchmark of the search; all of them invented."""
+"""Eleven loops of different kinds to be searched, for the tests and the benchmark of the search; all are invented."""
 
 from __future__ import annotations
 
@@ -256,8 +256,36 @@ def _metric():
     ), "belt"
 
 
+def _ribbed():
+    """A ribbed belt with a spring idler on its back, which it may bend round anywhere; ribs are counted as belts."""
+    return search_of(
+        plain(
+            table("", section="PK", series="metric", belts=8, marked="8PK1755"),
+            pulley("E", ("0 mm", "0 mm"), "90 mm", measured_as="effective"),
+            pulley("T", ("190 mm", "20 mm"), "90 mm", measured_as="outside", side="outside", surface="flat"),
+            pulley("J", ("430 mm", "30 mm"), "250 mm", measured_as="effective"),
+            table(
+                "[stage.takeup]",
+                kind="sprung idler",
+                idler="T",
+                slack_tension="320 N",
+                pivot_x="200 mm",
+                pivot_y="-160 mm",
+            ),
+            system="metric",
+            speeds=(800, 950),
+        ),
+        "belt",
+        belts_most=8,
+        idlers_most=2,
+        idler_sizes="70 mm to 110 mm by 10 mm",
+        driver_sizes="85 mm to 100 mm by 5 mm",
+        driven_sizes="230 mm to 270 mm by 10 mm",
+    ), "belt"
+
+
 def _flat_rim():
-    """A ribbed belt or a V-belt on a flat rim, moving centres given as places."""
+    """A V-belt on a flat rim, moving centres given as places."""
     return search_of(
         plain(
             table("", section="B", series="inch", belts=2, marked="B105"),
@@ -294,4 +322,5 @@ LOOPS = {
     "weighted, tight": _tight,
     "metric, two fixed idlers": _metric,
     "flat rim, sliding motor or an idler": _flat_rim,
+    "ribbed, sprung, on the back": _ribbed,
 }

@@ -3,6 +3,8 @@
 import re
 import subprocess
 import sys
+from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from jackshaft import cli
@@ -213,3 +215,15 @@ def test_the_module_passes_its_code_on(tmp_path):
     path.write_text(TOO_FAST, encoding="utf-8")
     done = subprocess.run([sys.executable, "-m", "jackshaft", "check", str(path)], capture_output=True, text=True)
     assert done.returncode == 1 and "STOP" in done.stdout and done.stderr == ""
+
+
+@pytest.mark.parametrize(("user", "more"), [(0, ["--allow-root"]), (1000, [])])
+def test_lab_opens_the_start_page_at_the_top_for_root_too(monkeypatch, user, more):
+    calls = []
+    monkeypatch.setattr(cli.os, "geteuid", lambda: user, raising=False)
+    monkeypatch.setattr(
+        cli.subprocess, "run", lambda line, **k: calls.append((line, k)) or SimpleNamespace(returncode=7)
+    )
+    assert cli.main(["lab"]) == 7
+    (line, how), top = calls[0], Path(__file__).parents[2]
+    assert line[1:] == ["-m", "jupyterlab", "notebooks/00_start_here.ipynb", *more] and how["cwd"] == top

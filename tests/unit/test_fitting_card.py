@@ -266,8 +266,7 @@ def test_the_chapter_notes_what_the_card_reads():
     assert isinstance(Reader(load(ROTOR)).read, set)
 
 
-def test_a_page_of_its_own_for_each_card(tmp_path, monkeypatch):
-    monkeypatch.setattr("jackshaft.notebooks.find_notebooks", lambda: ())
+def test_a_page_of_its_own_for_each_card(tmp_path):
     written = write_record(load(ROTOR), tmp_path)
     assert [p.name for p in written.cards] == ["fitting_card_1.html", "fitting_card_2.html"]
     texts = [c.read_text(encoding="utf-8") for c in written.cards]

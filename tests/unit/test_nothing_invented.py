@@ -12,7 +12,7 @@ from jackshaft.buildfile import BuildProblems, load
 from jackshaft.chapters.bearings.lookup import LookupPanel
 from jackshaft.chapters.electric.meter import MeterForms
 from jackshaft.results import chapters
-from jackshaft.search.panel import search_panel
+from jackshaft.search.panel import panel as search_panel
 from jackshaft.start.forms import StartForms
 from jackshaft.ui import base
 

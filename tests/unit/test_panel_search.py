@@ -12,7 +12,8 @@ from jackshaft.search import NothingCanWork
 from jackshaft.search.controller import GROUPS, SearchController
 from jackshaft.search.figure import SearchPicture, SearchView
 from jackshaft.search.found import check
-from jackshaft.search.panel import SearchPanel, search_panel
+from jackshaft.search.panel import SearchPanel
+from jackshaft.search.panel import panel as search_panel
 from jackshaft.search.shown import plain, stored_html, table_html
 from loops import outside, outside_at
 from shaft_builds import TWO_BELTS, build_of

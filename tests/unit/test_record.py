@@ -5,14 +5,17 @@ from html.parser import HTMLParser
 from math import hypot
 from pathlib import Path
 
+import nbformat
 import pytest
 from jackshaft.buildfile import DEMO, list_builds, load
 from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.cli import main
+from jackshaft.notebooks import find_notebooks
 from jackshaft.record import OutsideReference, refuse_outside
 from jackshaft.record import page as page_with
 from jackshaft.record.glance import glance
 from jackshaft.record.lined_up import on_their_points
+from jackshaft.record.notebook_page import page_of
 from jackshaft.record.opening import governing, overall
 from jackshaft.record.outside import outside_references
 from jackshaft.results import Number, work_up
@@ -204,6 +207,31 @@ def test_out_that_is_a_file_is_refused_and_kept(tmp_path, capsys):
     path.write_text("mine")
     assert main(["record", DEMO, "--out", str(path)]) == 2
     assert path.read_text() == "mine" and "Name a folder" in capsys.readouterr().err
+
+
+def test_notebooks_are_run_only_where_they_are_asked_for(tmp_path, monkeypatch, capsys):
+    """An older record's notebooks go when the new record has none: they would tell of another build."""
+    ran = []
+    monkeypatch.setattr(
+        "jackshaft.record._executed", lambda book, build: ran.append(book) or {f"{book.stem}.ipynb": b""}
+    )
+    asked = ["record", "rotor_bearings", "--out", str(tmp_path / "out")]
+    assert main([*asked, "--notebooks"]) == 0
+    books = len(ran)
+    said = capsys.readouterr().out
+    assert books > 5 and f"Running notebook {books} of {books}: " in said and f"and {books} executed notebooks" in said
+    assert main(asked) == 0 and len(ran) == books
+    said = capsys.readouterr().out
+    assert "fitting cards to print into" in said and f"{ran[0].stem}.ipynb" in said.partition("Taken away")[2]
+    assert [p.suffix for p in (tmp_path / "out").iterdir() if not p.name.startswith(".")] == [".html"] * 3
+
+
+@pytest.mark.parametrize("path", find_notebooks(), ids=lambda p: p.stem)
+def test_a_notebook_as_a_page_refers_to_nothing_outside_itself(path):
+    """With the stored outputs, which are those of a run: the notebook test compares them."""
+    web = page_of(nbformat.read(path, as_version=4), title=path.stem)
+    refuse_outside(web)
+    assert "<table" in web and "<h2" in web
 
 
 def test_a_fingerprint_follows_the_values_and_not_how_they_were_typed():

@@ -1,4 +1,4 @@
-"""Ten loops of different kinds: what the search says of each layout it offers is what the pages say once it is kept."""
+"""Eleven loops of many kinds: what the search says of each layout it offers is what the pages say once it is kept."""
 
 from __future__ import annotations
 
@@ -9,9 +9,10 @@ import pytest
 from jackshaft.buildfile import DEMO, load
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, worst
-from jackshaft.search import Run, aims_of
+from jackshaft.search import Run, aims_of, problem_of
 from jackshaft.search import run as run_file
 from jackshaft.search.controller import SearchController
+from jackshaft.search.fields import FIELDS
 from jackshaft.search.found import OF_SIZES, holds, layouts_of
 from jackshaft.search.shown import table_html
 from search_loops import LOOPS, kept_in
@@ -121,3 +122,15 @@ def test_an_idler_that_no_arm_or_slot_carries_yet_is_not_judged(tmp_path):
     for one in layouts_of(desk.run, 3):
         checks = {c.id.partition("[")[0]: c.verdict for c in holds(one)[0].checks}
         assert checks["layout.take-up"] == UNDECIDED and checks["grip.margin"] == GO
+
+
+def test_a_ribbed_belt_is_bought_whole_and_keeps_the_ribs_it_has():
+    """Seen: ribs were counted as belts to buy, and the belt of eight ribs that is there was offered as one of three."""
+    build, stage = LOOPS["ribbed, sprung, on the back"]()
+    run = Run(problem_of(build, stage), TRIES).finish()
+    rows = {name: run.front.rows[:, k] for k, name in enumerate(FIELDS)}
+    own = np.array([run.problem.stock.designation[int(k)] == "8PK1755" for k in rows["stock"]])
+    assert own.any() and (~own).any()
+    assert (rows["belts"][own] == 8).all() and (rows["belts"][~own] > 1).all()
+    # one belt and at most the driver, the driven pulley and two idlers
+    assert rows["bought"].max() <= 5 and rows["bought"][~own].min() >= 1

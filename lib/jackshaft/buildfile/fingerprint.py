@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 
-from jackshaft.buildfile.model import NONE, Build
+from jackshaft.buildfile.model import NONE, Build, at_or_below
 from jackshaft.units import Measure
 
 #: Letters of a fingerprint: two builds of one shop share eight by a chance of one in four thousand million.
@@ -14,13 +14,16 @@ LENGTH = 8
 def fingerprint(build: Build) -> str:
     """Return eight characters that change with any value of the build, and not with how the value was typed.
 
-    Comments, spaces and the order of the keys do not count; 1 in and 25.4 mm are one value.
+    Comments, spaces and the order of the keys do not count; 1 in and 25.4 mm are one value. Candidates do not count
+    either: what was considered and not taken leaves the machine on the paper as it is.
     """
-    lines = "\n".join(f"{key} = {_plain(value)}" for key, value in sorted(build.values.items()))
+    design = {k: v for k, v in build.values.items() if not at_or_below(k, "candidate")}
+    lines = "\n".join(f"{key} = {plain_value(value)}" for key, value in sorted(design.items()))
     return hashlib.sha256(lines.encode("utf-8", "surrogatepass")).hexdigest()[:LENGTH]
 
 
-def _plain(value: object) -> str:
+def plain_value(value: object) -> str:
+    """Return a value of a build as its fingerprint takes it: the same for the same size, however it was typed."""
     if value is NONE:
         return "none"
     if not isinstance(value, Measure):
@@ -31,4 +34,4 @@ def _plain(value: object) -> str:
     return f"{value.kind} {shown} {value.known or '-'}"
 
 
-__all__ = ["LENGTH", "fingerprint"]
+__all__ = ["LENGTH", "fingerprint", "plain_value"]

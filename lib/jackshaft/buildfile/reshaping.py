@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping, MutableMapping
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
-from jackshaft.buildfile import saving
+from jackshaft.buildfile import candidates, saving
 from jackshaft.buildfile.checking import KEY_SHOWN, bad_name
 from jackshaft.buildfile.disk import replace_both
 from jackshaft.buildfile.editing import edited
@@ -17,11 +17,12 @@ from jackshaft.buildfile.lenient import parse_anyhow
 from jackshaft.buildfile.model import Build, describe, describe_list, part_of, split
 from jackshaft.buildfile.problems import NotSaved, Problem
 from jackshaft.buildfile.rules import listed, reference_lists
+from jackshaft.buildfile.schema import NO_PARTS
 
 
 def parts(build: Build) -> tuple[str, ...]:
     """Return every part of every list of a build, in the order of the file."""
-    return tuple(f"{where}[{name}]" for where, names in build.lists.items() for name in names if where != "accepted")
+    return tuple(f"{where}[{name}]" for where, names in build.lists.items() for name in names if where not in NO_PARTS)
 
 
 def references(build: Build, at: str) -> dict[str, str]:
@@ -75,7 +76,7 @@ def check_name(build: Build, where: str, name: str, but: str = "") -> str:
 def rename_part(
     build: Build, at: str, name: str, *, approve: Callable[[Build], object] | None = None
 ) -> tuple[Build, tuple[str, ...]]:
-    """Give a part another name in the build's file, and carry along what refers to it, acceptances too.
+    """Give a part another name in the build's file, and carry along what refers to it, acceptances and candidates too.
 
     The file is read anew under its lock, so what others wrote meanwhile stays.
 
@@ -109,6 +110,7 @@ def rename_part(
             ends = f"[{old}]"
             accepted = [a for a in now.names("accepted") if a.endswith(ends)]
             carried |= {f"accepted[{a}].name": f"{a.removesuffix(ends)}[{new}]" for a in accepted}
+        carried |= candidates.renamed(now, at, f"{where}[{new}]")
         text = edited(now.text, {**carried, f"{at}.name": new})
         made = saving.written(real, data, now, text, approve)
     return made, tuple(carried)

@@ -117,6 +117,9 @@ TOP = _SECTIONS[""]
 
 CHAPTERS = tuple(section for at, section in _SECTIONS.items() if at and "." not in at)
 
+#: Lists that say what the builder thinks of the machine, and are no parts of it.
+NO_PARTS = ("accepted", "candidate")
+
 
 def chapter(name: str) -> Section | None:
     """Return the chapter called ``name``, or None."""

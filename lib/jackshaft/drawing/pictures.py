@@ -14,7 +14,7 @@ class Picture:
     """A finished picture: what it shows, its bytes as PNG, and the same in words.
 
     One that is drawn for a page to be printed has no PNG: ``wide`` and ``phone`` are it as SVG, for a page and for a
-    phone or half a sheet of paper.
+    phone or half a sheet of paper. ``whole_page``: the record shows it as wide as its page.
     """
 
     chapter: str
@@ -23,6 +23,7 @@ class Picture:
     alt: str
     wide: str = ""
     phone: str = ""
+    whole_page: bool = False
 
 
 def stop_words(results: Results, chapter: str, part: str | None = None) -> str:
@@ -52,7 +53,7 @@ def pictures_of(results: Results, chapter: str, *, vectors: bool = False) -> tup
     for title, view, picture, *part in figure.draw(found, results):
         view.draw(picture, stop=stop_words(results, chapter, *part))
         drawn = (b"", view.describe(), *view.vectors()) if vectors else (view.png(), view.describe())
-        done.append(Picture(chapter, title, *drawn))
+        done.append(Picture(chapter, title, *drawn, whole_page=view.whole_page))
     return tuple(done)
 
 

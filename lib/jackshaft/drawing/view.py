@@ -80,6 +80,8 @@ class View(ABC):
     phone: tuple[float, float] = (3.8, 3.8)
     #: Whether it can be drawn for a phone at all; else a phone shows it as for a page, to be swiped.
     has_phone = True
+    #: Whether the record shows it as wide as its page.
+    whole_page = False
     #: Whether this is the view that is drawn for a phone.
     narrow = False
 

@@ -10,6 +10,9 @@ from typing import NamedTuple
 
 import numpy as np
 
+#: Layouts worked at a time in a search, so that what is made on the way stays in the processor's nearest memory.
+BLOCK = 512
+
 
 class Loop(NamedTuple):
     """What the room round a loop is measured of: pulleys on the last axis, lengths in m.
@@ -41,42 +44,44 @@ class Gap(NamedTuple):
     gap: np.ndarray
 
 
-class _Wrap(NamedTuple):
-    """A pulley as it is met from a direction: its rim, its reach where the belt lies on it, and the middle of its wrap
-    with the size of that and the cosine of half the wrap."""
+class _Ring(NamedTuple):
+    """A loop with the pulleys on the first axis and once more behind it, so that a slice is the ring turned on.
 
+    ``start``, ``u``, ``span`` and ``end`` are the strands, ``x``, ``y`` the centres. A pulley is met from a direction
+    at its ``rim``, or at its reach ``belt`` where the belt lies on it: the middle of its wrap is ``mx``, ``my``, and
+    ``least`` the size of that times the cosine of half the wrap.
+    """
+
+    start_x: np.ndarray
+    start_y: np.ndarray
+    ux: np.ndarray
+    uy: np.ndarray
+    span: np.ndarray
+    end_x: np.ndarray
+    end_y: np.ndarray
+    x: np.ndarray
+    y: np.ndarray
     rim: np.ndarray
     belt: np.ndarray
     mx: np.ndarray
     my: np.ndarray
     least: np.ndarray
 
+    def on(self, by: int, count: int) -> "_Ring":
+        """Return ``count`` strands and pulleys, from number ``by`` on."""
+        return _Ring(*(a[by : by + count] for a in self))
+
     def reach(self, dx, dy, far):
-        """Return how far the pulley reaches in a direction whose length is ``far``."""
-        return np.where(self.mx * dx + self.my * dy >= self.least * far, self.belt, self.rim)
+        """Return how far the pulleys reach in directions whose lengths are ``far``."""
+        side = self.mx * dx
+        side += self.my * dy
+        return np.where(side >= self.least * far, self.belt, self.rim)
 
 
 def _left_right(ccw, inner, outer):
     """Belt thickness on the left and on the right of travel."""
     ccw = np.asarray(ccw)
     return np.where(ccw, inner, outer), np.where(ccw, outer, inner)
-
-
-def _gap_to_disc(strand, disc, left, right):
-    """Gap from one strand (start, direction, length) to one disc (centre, radius); all of them broadcast."""
-    px, py, ux, uy, span = strand
-    cx, cy, radius = disc
-    rx, ry = cx - px, cy - py
-    along = rx * ux
-    along += ry * uy
-    off = ry * ux
-    off -= rx * uy
-    past = along - np.minimum(np.maximum(along, 0.0), span)
-    thick = left if left is right else np.where(off > 0.0, left, right)
-    past *= past
-    off *= off
-    past += off
-    return np.sqrt(past) - radius - thick
 
 
 def loop_gaps_si(loop: Loop, bodies: Sequence = ()) -> Iterator[Gap]:
@@ -99,87 +104,135 @@ def loop_gaps_si(loop: Loop, bodies: Sequence = ()) -> Iterator[Gap]:
     ------
     own-derivation, distances of points, segments and circles; a body meets the belt on a pulley only where it lies
     """
-    found, count = loop.found, loop.found.ux.shape[-1]
-    arm = found.turn * loop.r
-    starts = loop.x + arm * found.uy, loop.y - arm * found.ux
-    ends = (*starts, starts[0] + found.span * found.ux, starts[1] + found.span * found.uy)
-    sides, wraps = _left_right(loop.ccw, loop.inner, loop.outer), _wraps(loop)
+    for what, ones, other, twos, gaps in _kinds(loop, bodies):
+        for one, two, gap in zip(ones, twos, gaps, strict=True):
+            # two of a kind have one name: strands the earlier first, pulleys the later
+            pair = sorted((one, two), reverse=what == "pulley") if what == other else (one, two)
+            yield Gap(what, pair[0], other, pair[1], gap)
+
+
+def least_gap_si(loop: Loop, bodies: Sequence = ()) -> np.ndarray:
+    """Give the least gap of every loop of a batch; a search calls it by the million.
+
+    Parameters
+    ----------
+    loop, bodies : Loop, sequence
+        As for :func:`loop_gaps_si`; the loop's path of shape (m, n), all else shape (m, n) or (n,).
+
+    Returns
+    -------
+    array, shape (m,)
+        m; inf where nothing is near.
+
+    Source
+    ------
+    own-derivation, the least of :func:`loop_gaps_si`
+    """
+    least = np.full(len(loop.found.ux), np.inf)
+    for start in range(0, len(least), BLOCK):
+        here = slice(start, start + BLOCK)
+        part = loop._replace(found=loop.found._replace(**_some(loop.found, ("ux", "uy", "span", "wrap", "turn"), here)))
+        for *_, gaps in _kinds(part._replace(**_some(loop, ("x", "y", "r", "rim", "inside"), here)), bodies):
+            np.minimum(least[here], np.minimum.reduce(gaps, axis=0), out=least[here])
+    return least
+
+
+def _some(record, names, here: slice) -> dict:
+    """Return some layouts of the fields named; what all of them share stays."""
+    return {name: a[here] if a.ndim > 1 else a for name in names for a in [getattr(record, name)]}
+
+
+def _kinds(loop: Loop, bodies: Sequence) -> Iterator[tuple]:
+    """Yield gaps of one kind at a time: what, its numbers, the other, its numbers, and the gaps on the first axis."""
+    ring, sides, count = _ring_of(loop), _left_right(loop.ccw, loop.inner, loop.outer), loop.found.ux.shape[-1]
+    here = ring.on(0, count)
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         if count > 2:
-            yield from _own_gaps(loop, wraps, ends, sides)
+            yield from _own_kinds(ring, count, sides)
+            yield from _past_half_a_turn(ring, loop.found.wrap, sides)
         for b, body in enumerate(bodies):
-            for i in range(count):
-                strand = [a[..., i] for a in (*starts, found.ux, found.uy, found.span)]
-                if body.corners is None:
-                    gap = _gap_to_disc(strand, (body.x, body.y, body.radius), *sides)
-                else:
-                    thick = max(loop.inner, loop.outer)
-                    gap = strand_polygon_gaps_si(*(a[..., i] for a in ends), *body.corners.T, thick=thick)
-                yield Gap("strand", i, "body", b, gap)
-            for j in range(count):
-                yield Gap("pulley", j, "body", b, _pulley_to_body(loop, wraps[j], j, body))
+            if body.corners is None:
+                dx, dy, beside = _to_strand(here, body.x, body.y)
+                gap = np.sqrt(dx * dx + dy * dy) - body.radius - np.where(beside > 0.0, *sides)
+            else:
+                ends = here.start_x, here.start_y, here.end_x, here.end_y
+                gap = strand_polygon_gaps_si(*ends, *body.corners.T, thick=max(loop.inner, loop.outer))
+            yield "strand", range(count), "body", [b] * count, gap
+            yield "pulley", range(count), "body", [b] * count, _pulleys_to_body(here, body)
 
 
-def _own_gaps(loop: Loop, wraps: list[_Wrap], ends, sides) -> Iterator[Gap]:
-    """Yield the gaps between the strands and pulleys of one loop."""
-    found, count = loop.found, loop.found.ux.shape[-1]
-    for i in range(count):
-        strand = [a[..., i] for a in (*ends[:2], found.ux, found.uy, found.span)]
-        for j in range(count):
-            if j in (i, (i + 1) % count):
-                continue
-            x, y = loop.x[..., j], loop.y[..., j]
-            dx, dy, beside = _to_strand(strand, x, y)
-            far = np.sqrt(dx * dx + dy * dy)
-            gap = far - wraps[j].reach(dx, dy, far)
-            gap -= np.where(beside > 0.0, *sides)
-            yield Gap("strand", i, "pulley", j, gap)
-    for i in range(count):
-        for j in range(i):
-            dx, dy = loop.x[..., j] - loop.x[..., i], loop.y[..., j] - loop.y[..., i]
-            far = np.sqrt(dx * dx + dy * dy)
-            gap = far - wraps[i].reach(dx, dy, far) - wraps[j].reach(-dx, -dy, far)
-            yield Gap("pulley", i, "pulley", j, gap)
-    for i in range(count):
-        for k in range(i):
-            # two strands of one pulley only come close to each other where it bends them by more than half a turn
-            near = np.ones(found.wrap.shape[:-1], bool)
-            for j in {(k + 1) % count, k} & {(i + 1) % count, i}:
-                near &= found.wrap[..., j] > np.pi
-            if near.any():
-                gap = np.full(near.shape, np.inf)
-                # measured only where it counts, which is seldom for the two strands of one pulley
-                some = ... if near.all() else near
-                gap[some] = _strand_to_strand(found, ends, sides, (k, i), some)
-                yield Gap("strand", k, "strand", i, gap)
+def _own_kinds(ring: _Ring, count: int, sides) -> Iterator[tuple]:
+    """Yield the gaps between the strands and pulleys of one loop that do not lie on each other."""
+    here = ring.on(0, count)
+    for by in range(2, count):
+        there = ring.on(by, count)
+        dx, dy, beside = _to_strand(here, there.x, there.y)
+        far = _far(dx, dy)
+        gap = far - there.reach(dx, dy, far)
+        gap -= np.where(beside > 0.0, *sides)
+        yield "strand", range(count), "pulley", [(i + by) % count for i in range(count)], gap
+    for by in range(1, count // 2 + 1):
+        # half a ring on each pair is met from both ends
+        many = by if 2 * by == count else count
+        one, two = ring.on(0, many), ring.on(by, many)
+        others = [(i + by) % count for i in range(many)]
+        dx, dy = two.x - one.x, two.y - one.y
+        far = _far(dx, dy)
+        gap = far - one.reach(dx, dy, far)
+        gap -= two.reach(-dx, -dy, far)
+        yield "pulley", range(many), "pulley", others, gap
+        if by > 1:
+            yield "strand", range(many), "strand", others, _strand_to_strand(one, two, sides)
 
 
-def _strand_to_strand(found, ends, sides, pair: tuple[int, int], some) -> np.ndarray:
-    """Return the gap between two strands that do not cross, of ``some`` loops: an end of one is nearest."""
-    left, right = (a[some] if a.ndim else a for a in sides)
+def _past_half_a_turn(ring: _Ring, wrap, sides) -> Iterator[tuple]:
+    """Yield the gaps between the two strands of a pulley, which come near only where it bends them by more."""
+    past = _first(wrap) > np.pi
+    if not past.any():
+        return
+    at, *rest = np.nonzero(past)
+    pairs = [_Ring(*(a[(k, *rest)] for a in ring)) for k in ((at - 1) % len(past), at)]
+    near = [side if side.ndim == 0 else side[tuple(rest)] for side in sides]
+    gap = np.full(past.shape, np.inf)
+    gap[past] = _strand_to_strand(*pairs, near)
+    some = [j for j in range(len(past)) if past[j].any()]
+    yield "strand", [(j - 1) % len(past) for j in some], "strand", some, gap[some]
+
+
+def _strand_to_strand(one: _Ring, two: _Ring, sides) -> np.ndarray:
+    """Return the gap between strands that do not cross: an end of one is nearest."""
     least = np.inf
-    both = {i: [a[..., i][some] for a in (*ends[:2], found.ux, found.uy, found.span, *ends[2:])] for i in pair}
-    for this, that in (pair, pair[::-1]):
-        ux, uy = both[this][2:4]
-        for px, py in (both[this][:2], both[this][5:]):
-            dx, dy, beside = _to_strand(both[that][:5], px, py)
-            gap = np.sqrt(dx * dx + dy * dy)
-            gap -= np.where(beside > 0.0, left, right)
-            gap -= np.where(ux * dy > uy * dx, left, right)
+    for this, that in ((one, two), (two, one)):
+        for px, py in ((this.start_x, this.start_y), (this.end_x, this.end_y)):
+            dx, dy, beside = _to_strand(that, px, py)
+            gap = _far(dx, dy)
+            gap -= np.where(beside > 0.0, *sides)
+            gap -= np.where(this.ux * dy > this.uy * dx, *sides)
             least = np.minimum(least, gap)
     return least
 
 
+def _first(a):
+    """Return an array with its last axis first; of one or two axes the quick way."""
+    return a.T if a.ndim < 3 else np.moveaxis(a, -1, 0)
+
+
+def _far(dx, dy):
+    """Return the length of a way."""
+    far = dx * dx
+    far += dy * dy
+    return np.sqrt(far)
+
+
 def _to_strand(strand, x, y):
-    """Return the way from a point to the nearest place on a strand, and how far left of its line the point lies."""
-    px, py, ux, uy, span = strand
-    rx, ry = x - px, y - py
-    along = rx * ux
-    along += ry * uy
-    along = np.minimum(np.maximum(along, 0.0), span)
-    beside = ry * ux
-    beside -= rx * uy
-    return along * ux - rx, along * uy - ry, beside
+    """Return the way from points to the nearest places on strands, and how far left of their lines the points lie."""
+    rx, ry = x - strand.start_x, y - strand.start_y
+    along = rx * strand.ux
+    along += ry * strand.uy
+    along = np.minimum(np.maximum(along, 0.0), strand.span)
+    beside = ry * strand.ux
+    beside -= rx * strand.uy
+    return along * strand.ux - rx, along * strand.uy - ry, beside
 
 
 def edges_si(loop: Loop) -> np.ndarray:
@@ -202,39 +255,56 @@ def edges_si(loop: Loop) -> np.ndarray:
     return np.maximum(loop.r + np.where(loop.inside, loop.outer, loop.inner), loop.rim)
 
 
-def _wraps(loop: Loop) -> list[_Wrap]:
-    found, belt, made = loop.found, edges_si(loop), []
-    for j in range(found.ux.shape[-1]):
-        ax, ay, bx, by = (a[..., i] for i in (j - 1, j) for a in (found.ux, found.uy))
-        # the middle of the wrap lies against the pull of the two strands, which is 2 sin(wrap/2) long; that times
-        # cos(wrap/2) is the sine of the wrap, the cross product of the two directions
-        mx, my = ax - bx, ay - by
-        least = found.turn[..., j] * (ax * by - ay * bx)
-        least -= 1e-9 * np.sqrt(mx * mx + my * my)
-        made.append(_Wrap(loop.rim[..., j], belt[..., j], mx, my, least))
-    return made
+def _ring_of(loop: Loop) -> _Ring:
+    found, shape = loop.found, loop.found.ux.shape
+    x, y, r, rim, belt, turn, ux, uy, span = (
+        _first(a if np.shape(a) == shape else np.broadcast_to(a, shape))
+        for a in (loop.x, loop.y, loop.r, loop.rim, edges_si(loop), found.turn, found.ux, found.uy, found.span)
+    )
+    arm = turn * r
+    start_x, start_y = arm * uy, arm * ux
+    start_x += x
+    np.subtract(y, start_y, out=start_y)
+    # the middle of the wrap lies against the pull of the two strands, which is 2 sin(wrap/2) long; that times
+    # cos(wrap/2) is the sine of the wrap, the cross product of the two directions
+    mx, my = np.empty(ux.shape), np.empty(ux.shape)
+    for m, u in ((mx, ux), (my, uy)):
+        np.subtract(u[:-1], u[1:], out=m[1:])
+        np.subtract(u[-1:], u[:1], out=m[:1])
+    least = mx * uy
+    least -= my * ux
+    least *= turn
+    least -= 1e-9 * _far(mx, my)
+    strands, pulleys = [start_x, start_y, ux, uy, span], [x, y, rim, belt, mx, my, least]
+    strands += [start_x + span * ux, start_y + span * uy]
+    # of three pulleys no two strands are apart, so that strands are met from the first on only
+    apart = len(x) > 3
+    return _Ring(*(np.concatenate([a, a]) if apart else a for a in strands), *(np.concatenate([a, a]) for a in pulleys))
 
 
-def _pulley_to_body(loop: Loop, wrap: _Wrap, j: int, body) -> np.ndarray:
-    """Return the gap between one pulley, with the belt on it, and a body; below nought where it lies in the pulley."""
-    x, y = loop.x[..., j], loop.y[..., j]
+def _pulleys_to_body(ring: _Ring, body) -> np.ndarray:
+    """Return the gap between pulleys, with the belt on them, and a body; below nought where it lies in the pulley."""
+    x, y = ring.x, ring.y
     if body.corners is None:
         dx, dy = body.x - x, body.y - y
-        far = np.sqrt(dx * dx + dy * dy)
-        return far - body.radius - wrap.reach(dx, dy, far)
+        far = _far(dx, dy)
+        return far - body.radius - ring.reach(dx, dy, far)
     gap, odd = np.full(np.shape(x), np.inf), np.zeros(np.shape(x), bool)
-    corners = np.asarray(body.corners, float)
-    for k in range(len(corners)):
-        (ax, ay), (bx, by) = corners[k], corners[k - 1]
+    for (ax, ay), (bx, by) in zip(body.corners, np.roll(body.corners, 1, axis=0), strict=True):
         dx, dy = bx - ax, by - ay
-        along = np.clip(((x - ax) * dx + (y - ay) * dy) / (dx * dx + dy * dy), 0.0, 1.0)
+        along = np.minimum(np.maximum(((x - ax) * dx + (y - ay) * dy) / (dx * dx + dy * dy), 0.0), 1.0)
         qx, qy = ax + along * dx - x, ay + along * dy - y
-        far = np.sqrt(qx * qx + qy * qy)
-        gap = np.minimum(gap, far - wrap.reach(qx, qy, far))
-        if ay != by:
-            odd ^= ((ay > y) != (by > y)) & (x < ax + (bx - ax) * (y - ay) / (by - ay))
+        far = _far(qx, qy)
+        gap = np.minimum(gap, far - ring.reach(qx, qy, far))
+        odd ^= _passed((ax, ay, bx, by), x, y)
     # a body round the centre is in the pulley, whichever edge is nearest
-    return np.where(odd, np.minimum(gap, -loop.rim[..., j]), gap)
+    return np.where(odd, np.minimum(gap, -ring.rim), gap)
+
+
+def _passed(edge, x, y):
+    """Tell which points have an edge on their right: of a body that is round them, an odd number of its edges."""
+    ax, ay, bx, by = edge
+    return ((ay > y) != (by > y)) & (x < ax + (bx - ax) * (y - ay) / (by - ay)) if ay != by else False
 
 
 def _beside(ax, ay, bx, by, px, py):
@@ -263,25 +333,25 @@ def strands_cross_si(start_x, start_y, end_x, end_y, found, r):
     ------
     own-derivation, signs of areas for strands apart, tangent length r |tan(wrap/2)| for strands on one pulley
     """
-    r = np.asarray(r, dtype=float)
-    shape = np.shape(start_x)
-    count = shape[-1]
-    cross = np.zeros(shape[:-1], bool)
+    ends = [_first(np.asarray(a)) for a in (start_x, start_y, end_x, end_y)]
+    count, twice = len(ends[0]), [np.concatenate([a, a]) for a in ends]
+    cross = np.zeros(ends[0].shape[1:], bool)
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        for i in range(count):
-            for k in range(i + 2, count - (1 if i == 0 else 0)):
-                first = [a[..., i] for a in (start_x, start_y, end_x, end_y)]
-                other = [a[..., k] for a in (start_x, start_y, end_x, end_y)]
-                one = _beside(*first, *other[:2]) * _beside(*first, *other[2:]) < 0.0
-                one &= _beside(*other, *first[:2]) * _beside(*other, *first[2:]) < 0.0
-                cross |= one
-        for k in range(count):
-            i = k - 1
-            cos = found.ux[..., i] * found.ux[..., k] + found.uy[..., i] * found.uy[..., k]
-            shorter = np.minimum(found.span[..., i], found.span[..., k])
+        for by in range(2, count // 2 + 1):
+            many = by if 2 * by == count else count
+            first, other = [a[:many] for a in ends], [a[by : by + many] for a in twice]
+            one = _beside(*first, *other[:2]) * _beside(*first, *other[2:]) < 0.0
+            one &= _beside(*other, *first[:2]) * _beside(*other, *first[2:]) < 0.0
+            cross |= one.any(axis=0)
+        # Two strands of one pulley cross only behind half a turn, which few pulleys have.
+        at = np.nonzero(past := found.wrap > np.pi)
+        if len(at[0]):
+            before = (*at[:-1], at[-1] - 1)
+            cos = found.ux[before] * found.ux[at] + found.uy[before] * found.uy[at]
+            shorter = np.minimum(found.span[before], found.span[at])
             # shorter > r tan(half the missing angle), squared, with tan^2(w/2) = (1 - cos w)/(1 + cos w)
-            past = shorter * shorter * (1.0 + cos) > np.square(r[..., k]) * (1.0 - cos)
-            cross |= past & (found.wrap[..., k] > np.pi)
+            past[at] = shorter * shorter * (1.0 + cos) > np.square(np.broadcast_to(r, past.shape)[at]) * (1.0 - cos)
+            cross |= past.any(axis=-1)
     return cross
 
 
@@ -309,26 +379,22 @@ def strand_polygon_gaps_si(start_x, start_y, end_x, end_y, corners_x, corners_y,
     corners_x, corners_y = np.asarray(corners_x, float), np.asarray(corners_y, float)
     strand = (start_x, start_y, end_x, end_y)
     least = np.full(np.shape(start_x), np.inf)
-    within = np.zeros(np.shape(start_x), bool)
+    within, odd = np.zeros(np.shape(start_x), bool), np.zeros(np.shape(start_x), bool)
     with np.errstate(invalid="ignore", divide="ignore"):
         for k in range(len(corners_x)):
             edge = (corners_x[k], corners_y[k], corners_x[k - 1], corners_y[k - 1])
             for a, b in ((strand, edge[:2]), (strand, edge[2:]), (edge, strand[:2]), (edge, strand[2:])):
-                np.minimum(least, _point_to_segment(a[:2], a[2:], *b), out=least)
+                np.minimum(least, _square_to_segment(a[:2], a[2:], *b), out=least)
             cut = _beside(*strand, *edge[:2]) * _beside(*strand, *edge[2:]) < 0.0
             cut &= _beside(*edge, *strand[:2]) * _beside(*edge, *strand[2:]) < 0.0
             within |= cut
-        odd = np.zeros_like(within)
-        for k in range(len(corners_x)):
-            (ax, ay), (bx, by) = (corners_x[k], corners_y[k]), (corners_x[k - 1], corners_y[k - 1])
-            if ay == by:
-                continue
-            odd ^= ((ay > start_y) != (by > start_y)) & (start_x < ax + (bx - ax) * (start_y - ay) / (by - ay))
-    return np.where(within | odd, 0.0, least) - thick
+            odd ^= _passed(edge, start_x, start_y)
+    return np.where(within | odd, 0.0, np.sqrt(least)) - thick
 
 
-def _point_to_segment(start, end, px, py):
+def _square_to_segment(start, end, px, py):
     (ax, ay), (bx, by) = start, end
-    dx, dy = bx - ax, by - ay
-    along = np.clip(((px - ax) * dx + (py - ay) * dy) / (dx * dx + dy * dy), 0.0, 1.0)
-    return np.hypot(px - ax - along * dx, py - ay - along * dy)
+    dx, dy, rx, ry = bx - ax, by - ay, px - ax, py - ay
+    along = np.minimum(np.maximum((rx * dx + ry * dy) / (dx * dx + dy * dy), 0.0), 1.0)
+    rx, ry = rx - along * dx, ry - along * dy
+    return rx * rx + ry * ry

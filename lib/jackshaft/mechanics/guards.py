@@ -37,10 +37,10 @@ def reach_through(opening, *, shape="slot"):
     rows = tables.table("guard_openings").where(shape=shape).rows
     widths = np.array([row["to_mm"] for row in rows]) / 1000.0
     opening = np.asarray(opening, float)
-    if np.any(opening > widths[-1] * (1.0 + 1e-9)):
+    if np.any(opening > widths[-1] * (1.0 + 1e-6)):
         raise OutOfRange("an opening above 120 mm counts as no guard at all")
     distances = np.array([row["distance_mm"] for row in rows]) / 1000.0
-    return distances[np.searchsorted(widths * (1.0 + 1e-9), opening)]
+    return distances[np.searchsorted(widths * (1.0 + 1e-6), opening)]
 
 
 __all__ = ["SHAPES", "reach_through"]

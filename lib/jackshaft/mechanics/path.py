@@ -7,6 +7,7 @@ pulley j obeys ``c_j - c_i = L u + (t_j r_j - t_i r_i) n``, where ``t`` is +1 fo
 left round its pulley and -1 for one that bends right. Everything below follows from that line.
 """
 
+import math
 from typing import NamedTuple
 
 import numpy as np
@@ -93,17 +94,18 @@ def turns_of(inside, ccw=True):
 
 def _spread(a, shape, count):
     """Pulley axis first, layouts flattened; a row shared by the whole batch stays one number wide."""
-    a = np.asarray(a)
+    if a.ndim == 2 and a.shape == shape:
+        return a.T
     if a.ndim <= 1 or all(n == 1 for n in a.shape[:-1]):
         row = np.asarray(a, dtype=float).reshape(-1)
         return (row if row.size == count else np.broadcast_to(row, (count,)))[:, None]
     return np.broadcast_to(a, shape).reshape(-1, count).T
 
 
-def _ahead(a, gap, out):
-    """Write the difference between each row and the one ``gap`` further round the loop."""
-    np.subtract(a[gap:], a[:-gap], out=out[:-gap])
-    np.subtract(a[:gap], a[-gap:], out=out[-gap:])
+def _ahead(a, gap, out, what=np.subtract):
+    """Write the difference between each row and the one ``gap`` further round the loop, or ``what`` else of both."""
+    what(a[gap:], a[:-gap], out=out[:-gap])
+    what(a[:gap], a[-gap:], out=out[-gap:])
 
 
 def work_si(pulleys, layouts, *, chunk=8192):
@@ -166,7 +168,7 @@ def path_si(x, y, r, inside, ccw=True, *, crossed=False, work=None):
     ------
     own-derivation, common tangents of directed circles; a closed simple curve turns once in all
     """
-    x, y, r, inside = (np.asarray(a) for a in (x, y, r, inside))
+    x, y, r = (np.asarray(a, dtype=float) for a in (x, y, r))
     turns = turns_of(inside, ccw)
     shape = np.broadcast_shapes(x.shape, y.shape, r.shape, turns.shape)
     if not shape or shape[-1] < 2:
@@ -175,9 +177,13 @@ def path_si(x, y, r, inside, ccw=True, *, crossed=False, work=None):
     if crossed and count != 2:
         raise OutOfRange("only a drive of two pulleys can be declared crossed")
     xs, ys, rs, ts = (_spread(a, shape, count) for a in (x, y, r, turns))
-    sense = np.where(np.asarray(ccw), 1.0, -1.0)
-    sense = np.broadcast_to(sense, batch).reshape(-1) if sense.ndim else sense.reshape(1)
-    many = int(np.prod(batch, dtype=np.int64))
+    if np.ndim(ccw):
+        way = np.broadcast_to(np.where(ccw, TURN, -TURN), batch).reshape(-1)
+    else:
+        way = np.full(1, TURN if ccw else -TURN)
+    if crossed:
+        way = np.zeros(1)
+    many = math.prod(batch)
     work = work_si(count, many) if work is None else work
     if work.kept.shape[1] != count or work.length.size < many:
         raise OutOfRange(f"the work arrays are for {work.kept.shape[1]} pulleys and {work.length.size} layouts")
@@ -190,9 +196,8 @@ def path_si(x, y, r, inside, ccw=True, *, crossed=False, work=None):
             here = slice(start, min(start + step, many))
             size = here.stop - start
             part = [a if a.shape[1] == 1 else a[:, here] for a in (xs, ys, rs, ts)]
-            way = 0.0 if crossed else TURN * (sense if sense.size == 1 else sense[here])
             out = {"kept": kept[:, :, here], "length": length[here], "reason": reason[here]}
-            _walk(part, way, **out, scratch=scratch[:, :, :size])
+            _walk(part, way if way.size == 1 else way[here], **out, scratch=scratch[:, :, :size])
     last = (0, *range(2, 2 + len(batch)), 1)
     span, wrap, heading, ux, uy = kept.reshape((5, count) + batch).transpose(last)
     return Path(
@@ -213,8 +218,9 @@ def _walk(part, way, kept, length, reason, scratch):
     span, wrap, heading, ux, uy = kept
     dx, dy, square, other = scratch
     count = span.shape[0]
-    ring = np.arange(count)
-    overlap = np.zeros(length.shape, bool)
+    # lies where the headings come, once it is not wanted any more
+    delta = heading
+    overlap, near = np.zeros(length.shape, bool), np.empty(length.shape, bool)
     # Every pair of pulleys, neighbours last so that their differences are left for the strands.
     for gap in range(count // 2, 0, -1):
         _ahead(x, gap, dx)
@@ -223,12 +229,15 @@ def _walk(part, way, kept, length, reason, scratch):
         np.multiply(dy, dy, out=other)
         square += other
         rows = gap if 2 * gap == count else count
-        room = r + r[(ring + gap) % count]
-        overlap |= (square < room * room)[:rows].any(axis=0)
-    directed = turn * r
-    delta = directed[(ring + 1) % count] - directed
-    np.subtract(square, delta * delta, out=span)
-    apart = (span <= 0.0).any(axis=0)
+        _ahead(r, gap, other, np.add)
+        other *= other
+        np.logical_or.reduce(square[:rows] < other[:rows], axis=0, out=near)
+        overlap |= near
+    np.multiply(turn, r, out=span)
+    _ahead(span, 1, delta)
+    np.multiply(delta, delta, out=other)
+    np.subtract(square, other, out=span)
+    apart = np.minimum.reduce(span, axis=0) <= 0.0
     np.maximum(span, 0.0, out=span)
     np.sqrt(span, out=span)
     np.multiply(span, dx, out=ux)
@@ -248,17 +257,16 @@ def _walk(part, way, kept, length, reason, scratch):
     np.multiply(wrap, turn, out=other)
     crosses = np.abs(np.add.reduce(other, axis=0) - way) > 1.0
     np.multiply(wrap, r, out=other)
-    np.add.reduce(span, axis=0, out=length)
-    length += np.add.reduce(other, axis=0)
+    other += span
+    np.add.reduce(other, axis=0, out=length)
     reason[:] = OK
-    unreal = ~np.isfinite(length) | (r <= 0.0).any(axis=0)
     for code, hit in (
         (STRANDS_CROSS, crosses),
-        (LIFTED_OFF, (wrap > MOST_WRAP).any(axis=0)),
-        (NOT_TOUCHED, (wrap < LEAST_WRAP).any(axis=0)),
+        (LIFTED_OFF, np.maximum.reduce(wrap, axis=0) > MOST_WRAP),
+        (NOT_TOUCHED, np.minimum.reduce(wrap, axis=0) < LEAST_WRAP),
         (OVERLAP, overlap),
         (NO_REACH, apart),
-        (NOT_A_NUMBER, unreal),
+        (NOT_A_NUMBER, ~np.isfinite(length) | (np.minimum.reduce(r, axis=0) <= 0.0)),
     ):
         np.copyto(reason, np.uint8(code), where=hit)
     np.copyto(length, np.nan, where=reason != OK)

@@ -1,8 +1,9 @@
-"""The build record: one page and the executed notebooks in a folder."""
+"""The build record: one page, its fitting cards and, where they are wanted, the executed notebooks in a folder."""
 
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -38,8 +39,10 @@ class Written:
     @property
     def words(self) -> str:
         """What was written, in a sentence or two."""
-        cards = f", {len(self.cards)} fitting cards to print" if self.cards else ""
-        words = f"{self.page.name} (one page, opens anywhere){cards} and {len(self.notebooks)} executed notebooks"
+        parts = [f"{self.page.name} (one page, opens anywhere)"]
+        parts += [f"{len(self.cards)} fitting cards to print"] if self.cards else []
+        parts += [f"{len(self.notebooks)} executed notebooks"] if self.notebooks else []
+        words = " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
         old = ""
         if self.changed.gone:
             old += f" Taken away, because this record no longer has them: {', '.join(self.changed.gone)}."
@@ -54,8 +57,15 @@ def record_page(build: Build) -> str:
     return page(results, pictures(results))
 
 
-def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, ...] = ()) -> Written:
-    """Write the record of a build into a folder: the page, a page for each fitting card, and the executed notebooks.
+def write_record(
+    build: Build,
+    out: os.PathLike | str,
+    *,
+    notebooks: bool = False,
+    leave_out: tuple[str, ...] = (),
+    tell: Callable[[str], object] | None = None,
+) -> Written:
+    """Write the record of a build into a folder: the page, a page for each fitting card, the notebooks on demand.
 
     Parameters
     ----------
@@ -63,8 +73,12 @@ def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, 
         A build that was read from a file.
     out : path
         The folder; it is made when it is not there.
+    notebooks : bool
+        Whether the notebooks are executed on the build and written beside the page; this takes most of the time.
     leave_out : tuple of str
         Stems of notebooks that are not run: the one that calls this.
+    tell : callable, optional
+        Gets a line of words before each step.
 
     Raises
     ------
@@ -74,13 +88,11 @@ def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, 
     NotSaved
         If the disk refuses; what stood there before still stands.
     """
-    # running notebooks takes long to load, and most that import this only show a page
-    from jackshaft.notebooks import canonical, execute, find_notebooks
-    from jackshaft.record.notebook_page import page_of
-
+    tell = tell or (lambda words: None)
     folder = folder_of(out)
     check_place(folder)
-    sources = [n for n in find_notebooks() if n.stem not in leave_out]
+    sources = _sources(leave_out) if notebooks else []
+    tell("Working the build up and trying what mends it.")
     results = with_cures(work_up(build))
     cards = card_pages(results)
     card_names = [f"fitting_card_{n}.html" for n in range(1, len(cards) + 1)]
@@ -90,14 +102,12 @@ def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, 
     names = [main, *card_names]
     names += [f"notebooks/{n.stem}{ending}" for n in sources for ending in (".ipynb", ".html")]
     check_files(folder, dict.fromkeys(names, b""))
+    tell("Drawing the pictures and setting the page.")
     files = {main: page(results, pictures(results)).encode("utf-8")}
     files |= {name: card.encode("utf-8") for name, card in zip(card_names, cards.values(), strict=True)}
-    for source in sources:
-        book = execute(source, build=str(build.path.resolve()))
-        web = page_of(book, title=source.stem.replace("_", " "))
-        refuse_outside(web)
-        files[f"notebooks/{source.stem}.ipynb"] = canonical(book).encode("utf-8")
-        files[f"notebooks/{source.stem}.html"] = web.encode("utf-8")
+    for number, source in enumerate(sources, 1):
+        tell(f"Running notebook {number} of {len(sources)}: {source.stem}.")
+        files |= _executed(source, build)
     changed = write_files(folder, files)
     return Written(
         folder / main,
@@ -105,3 +115,22 @@ def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, 
         tuple(folder / n for n in card_names),
         changed,
     )
+
+
+def _sources(leave_out: tuple[str, ...]) -> list[Path]:
+    # running notebooks takes long to load, and most records are made without
+    from jackshaft.notebooks import find_notebooks
+
+    return [n for n in find_notebooks() if n.stem not in leave_out]
+
+
+def _executed(source: Path, build: Build) -> dict[str, bytes]:
+    """Run a notebook on a build; return it and its page by their paths in the record."""
+    from jackshaft.notebooks import canonical, execute
+    from jackshaft.record.notebook_page import page_of
+
+    book = execute(source, build=str(build.path.resolve()))
+    web = page_of(book, title=source.stem.replace("_", " "))
+    refuse_outside(web)
+    at = f"notebooks/{source.stem}"
+    return {f"{at}.ipynb": canonical(book).encode("utf-8"), f"{at}.html": web.encode("utf-8")}

@@ -6,8 +6,11 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from jackshaft import tables
-from jackshaft.buildfile import NONE, Build, split
+from jackshaft.buildfile import NONE, Build, BuildProblems, split
+from jackshaft.buildfile.candidates import LIST as CANDIDATES
+from jackshaft.buildfile.candidates import differences, stored
 from jackshaft.buildfile.fingerprint import fingerprint
+from jackshaft.buildfile.model import at_or_below
 from jackshaft.buildfile.naming import named
 from jackshaft.buildfile.schema import chapter as schema_chapter
 from jackshaft.drawing.pictures import Picture
@@ -30,6 +33,10 @@ from jackshaft.units import Measure, both
 
 #: Over the columns of :func:`known_rows`.
 KNOWN_HEADS = ("table", "from memory", "rows from memory", "common practice", "derived", "read")
+
+
+#: Over the columns of :func:`considered`.
+CONSIDERED_HEADS = ("candidate", "what differs", "why not taken", "found then", "kept")
 
 
 class Told(NamedTuple):
@@ -102,6 +109,7 @@ def _body(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dict[s
         "notes": Notes(results),
         "inputs": [(title, [_in_short(row) for row in rows]) for title, rows in inputs(results.build)],
         "unknown": results.wanted,
+        "considered": sheet(CONSIDERED_HEADS, considered(results.build)),
         "departures": sheet(("source", "printed", "ours", "why"), _departures()),
         "known": sheet(KNOWN_HEADS, known_rows()),
         "known_share": known_share(),
@@ -163,14 +171,14 @@ def _header(build: Build) -> str:
 
 
 def inputs(build: Build) -> list[tuple[str, list[tuple[str, str, str, str]]]]:
-    """Return every value of a build, a group for each chapter or item: name, as typed, as read, how known."""
+    """Return the values of a build, candidates left out, a group for each part: name, as typed, as read, how known."""
     groups: dict[str, list[tuple[str, str, str, str]]] = {}
     for key, value in build.values.items():
         *path, (last, _) = split(key)
         if value is NONE:
             groups.setdefault("Said not to exist", []).append((key.replace("_", " "), "none", "none", ""))
             continue
-        if key == "schema":
+        if key == "schema" or at_or_below(key, CANDIDATES):
             continue
         title = _group(path)
         if isinstance(value, Measure):
@@ -212,6 +220,22 @@ def known_share() -> str:
         f"{memory} of {rows} rows ({100 * memory / rows:.0f} %) are from memory in one part at least. A row counts by "
         "its weakest part. Look up what is from memory before you cut metal, buy or load anything by it."
     )
+
+
+def considered(build: Build) -> list[tuple[str, ...]]:
+    """Return each candidate that the build is not by now, under ``CONSIDERED_HEADS``."""
+    rows = []
+    for one in stored(build):
+        try:
+            differ = differences(build, one)
+        except BuildProblems as error:
+            words = f"it does not go with the build as it is now: {error}"
+        else:
+            if not differ and one.changes.strip():
+                continue
+            words = "; ".join(f"{key} = {theirs} (the build: {mine})" for key, theirs, mine in differ) or "nothing"
+        rows.append((one.name, words, one.reason or "no reason given", one.found or "not written down", one.date))
+    return rows
 
 
 def _departures() -> list[tuple[str, str, str, str]]:

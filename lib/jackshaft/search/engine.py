@@ -189,7 +189,7 @@ class Chunk:
         held, grips, carries = self._carried(fitted)
         with np.errstate(divide="ignore"):
             weak = [p.margin_least / h.margin_bad for h in held]
-            load = [1.0 / load_of(p, s, h, measuring.likely_of(fitted, h)) for h in held]
+            load = [1.0 / load_of(p, s, h) for h in held]
         grips &= np.array(load) <= 1.0
         loaded, grip, carry = (np.any(one, axis=0) for one in (grips & carries, grips, carries))
         fell_grip, fell_power = good & ~grip, good & grip & ~loaded
@@ -247,6 +247,10 @@ class Chunk:
         held = measuring.hold_of(self.problem, self.pattern, fitted)
         design = self.pattern.design[fitted.loops.picked[0]]
         grips = np.array([h.margin_bad >= self.problem.margin_least for h in held])
+        if self.problem.ribbed:
+            # The belt that is there has the ribs it has.
+            own = self.problem.own[fitted.target]
+            grips &= ~own | np.array([[h.belts == self.problem.have] for h in held])
         return held, grips, np.array([h.power >= design for h in held])
 
     def _rows(

@@ -9,7 +9,7 @@ import numpy as np
 
 from jackshaft.chapters.layout.arm import LOOKS, NODES, STRETCH
 from jackshaft.mechanics import path
-from jackshaft.search.measuring import Fitted, gap_of
+from jackshaft.search.measuring import Fitted, gap_of, turn_rate_of
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.problem import Problem
 
@@ -49,7 +49,7 @@ def follows_of(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarr
 
 def _follows(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarray) -> np.ndarray:
     start, count = fitted.found.length, len(fitted.target)
-    wanted, rate = STRETCH * start, _rates(problem, pattern, fitted)
+    wanted, rate = STRETCH * start, turn_rate_of(problem, pattern, fitted)
     way = np.where(rate >= 0.0, 1.0, -1.0)
     # the last step at which the arm still goes on and the belt taken up there, m
     last, taken = np.zeros(count, int), np.zeros(count)
@@ -58,7 +58,7 @@ def _follows(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarray
         """Go on by ``many`` strides; return those to which it ends or is enough within them, and what is enough, m."""
         turn = way[some, None] * STEP * (last[some, None] + stride * np.arange(1, many + 1))
         there = _turned(problem, pattern, fitted.at(np.repeat(some, many)), turn.ravel())
-        on = (there.found.reason == 0) & (_rates(problem, pattern, there) * np.repeat(way[some], many) > 0.0)
+        on = (there.found.reason == 0) & (turn_rate_of(problem, pattern, there) * np.repeat(way[some], many) > 0.0)
         on, gained = on.reshape(-1, many), there.found.length.reshape(-1, many) - start[some, None]
         event = ~on | (gained >= wanted[some, None])
         row, found = np.arange(len(some)), event.any(axis=1)
@@ -93,13 +93,6 @@ def _clear(problem: Problem, pattern: Pattern, fitted: Fitted, turn: np.ndarray)
     there = _turned(problem, pattern, fitted.at(some), (turn[:, None] * shares).ravel())
     clear = (there.found.reason == 0) & (gap_of(problem, pattern, there) >= problem.clearance_least)
     return clear.reshape(len(turn), len(shares)).all(axis=1)
-
-
-def _rates(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray:
-    """Return the belt taken up for a turn of the arm counter-clockwise, m/rad."""
-    i, found = pattern.moves, fitted.found
-    ax, ay = fitted.loops.x[i] - problem.pivot[0], fitted.loops.y[i] - problem.pivot[1]
-    return (found.uy[:, i - 1] - found.uy[:, i]) * ax - (found.ux[:, i - 1] - found.ux[:, i]) * ay
 
 
 def _turned(problem: Problem, pattern: Pattern, fitted: Fitted, turn: np.ndarray) -> Fitted:

@@ -30,41 +30,30 @@ def not_dominated(aims: np.ndarray, *, block: int = 256) -> np.ndarray:
     ------
     own-derivation, by definition of a non-dominated set
     """
-    aims = np.asarray(aims)
-    order = np.lexsort((*aims.T[::-1], aims.sum(axis=1)))
-    ranked = aims[order]
-    alive = np.ones(len(aims), bool)
-    # Only a row of a smaller sum can dominate another, so each block is held against the survivors before it.
-    for start in range(0, len(aims), block):
-        here = slice(start, start + block)
-        part = ranked[here]
-        before = ranked[:start][alive[:start]]
-        hit = np.zeros(len(part), bool)
+    # As whole numbers, so that sums are exact: only a row of a smaller sum can dominate another.
+    ranks = [np.unique(one, return_inverse=True)[1] for one in np.asarray(aims).T]
+    ranks = np.array(ranks, np.int32).reshape(len(ranks), -1)
+    order = np.argsort(ranks.sum(axis=0), kind="stable")
+    ranked, alive = ranks[:, order], np.ones(len(order), bool)
+    for start in range(0, len(order), block):
+        part, before = ranked[:, start : start + block], np.flatnonzero(alive[:start])
+        hit = _beaten(part, part)
         for at in range(0, len(before), block):
-            hit |= _dominates(before[at : at + block], part).any(axis=0)
-        hit |= _dominates(part, part).any(axis=0)
-        alive[here] = ~hit
+            hit |= _beaten(ranked[:, before[at : at + block]], part)
+        alive[start : start + block] = ~hit
     return alive[np.argsort(order)]
 
 
-def _dominates(a: np.ndarray, b: np.ndarray) -> np.ndarray:
-    """Rows of ``a`` against rows of ``b``: shape (len(a), len(b))."""
-    no_worse = np.ones((len(a), len(b)), bool)
-    better = np.zeros((len(a), len(b)), bool)
-    for k in range(a.shape[1]):
-        no_worse &= a[:, k, None] <= b[None, :, k]
-        better |= a[:, k, None] < b[None, :, k]
-    return no_worse & better
-
-
-def _beaten(bins: np.ndarray, total: np.ndarray, new: np.ndarray, new_total: np.ndarray) -> np.ndarray:
-    """Tell which of ``new``, bins shape (k, m), one of ``bins`` dominates, or shares its bin with a lesser total."""
-    no_worse = bins[:, 0, None] <= new[0]
-    for k in range(1, len(new)):
-        no_worse &= bins[:, k, None] <= new[k]
-    # no worse anywhere: of a lesser sum it is better somewhere, of the same sum it is the same bin
-    first = bins.sum(axis=1)[:, None] < new.sum(axis=0)
-    return (no_worse & (first | (total[:, None] < new_total))).any(axis=0)
+def _beaten(by: np.ndarray, rows: np.ndarray, ties: tuple[np.ndarray, np.ndarray] | None = None) -> np.ndarray:
+    """Tell which of ``rows``, whole numbers, shape (k, m), one of ``by`` dominates; with ``ties``, the totals of both,
+    also which equal one of a lesser total."""
+    # no worse anywhere: of a lesser sum it is better somewhere, of the same sum it is the same
+    beats = by.sum(axis=0)[:, None] < rows.sum(axis=0)
+    if ties is not None:
+        beats |= ties[0][:, None] < ties[1]
+    for one, other in zip(by, rows, strict=True):
+        beats &= one[:, None] <= other
+    return beats.any(axis=0)
 
 
 class Front:
@@ -82,7 +71,7 @@ class Front:
         self.steps = np.log1p(np.asarray(steps, dtype=float))
         self.rows = np.zeros((0, columns))
         self.aims = np.zeros((0, len(self.steps)))
-        self._bins = np.zeros((0, len(self.steps)), np.int64)
+        self._bins = np.zeros((len(self.steps), 0), np.int64)
 
     def __len__(self) -> int:
         return len(self.rows)
@@ -90,7 +79,7 @@ class Front:
     def fresh(self) -> Front:
         """Return an empty store of the same kind."""
         other = Front(self.rows.shape[1], ())
-        other.steps, other.aims, other._bins = self.steps, self.aims[:0], self._bins[:0]
+        other.steps, other.aims, other._bins = self.steps, self.aims[:0], self._bins[:, :0]
         return other
 
     def may_enter(self, aims: np.ndarray) -> np.ndarray:
@@ -107,13 +96,13 @@ class Front:
             Each by itself, whatever else comes with it. A layout as good as the one in its bin may.
         """
         may = np.ones(len(aims), bool)
-        if not len(self._bins) or not len(aims):
+        if not len(self) or not len(aims):
             return may
-        bins, total, mine = self._binned(aims).T.copy(), np.log(aims).sum(axis=1), np.log(self.aims).sum(axis=1)
+        bins, total, mine = self._binned(aims), np.log(aims).sum(axis=1), np.log(self.aims).sum(axis=1)
         # A few good ones dominate most newcomers, which is the quick way to be rid of them.
-        for rows in (np.argsort(mine)[:8], slice(None)):
+        for rows in (np.argsort(mine)[:8], np.arange(len(mine))):
             on = np.flatnonzero(may)
-            may[on] = ~_beaten(self._bins[rows], mine[rows], bins[:, on], total[on])
+            may[on] = ~_beaten(self._bins[:, rows], bins[:, on], (mine[rows], total[on]))
         return may
 
     def add(self, aims: np.ndarray, rows: np.ndarray) -> None:
@@ -129,22 +118,26 @@ class Front:
         if not len(aims):
             return
         bins = self._binned(aims)
-        if len(self._bins):
-            # A few good ones dominate most newcomers, which is the quick way to be rid of them.
-            few = self._bins[:: max(1, len(self._bins) // 24)]
-            fresh = ~_dominates(few, bins).any(axis=0)
-            aims, rows, bins = aims[fresh], rows[fresh], bins[fresh]
-        aims, rows, bins = (np.concatenate(p) for p in ((self.aims, aims), (self.rows, rows), (self._bins, bins)))
-        total = np.log(aims).sum(axis=1)
+        # A few good ones dominate most newcomers, which is the quick way to be rid of them.
+        fresh = ~_beaten(self._bins[:, :: max(1, len(self) // 24)], bins)
+        aims, rows = np.concatenate([self.aims, aims[fresh]]), np.concatenate([self.rows, rows[fresh]])
+        bins = np.concatenate([self._bins, bins[:, fresh]], axis=1)
         # One of each bin: the least sum, then the least of what is stored, so that no order of arrival shows.
-        order = np.lexsort((*rows.T[::-1], total))
-        bins, first = np.unique(bins[order], axis=0, return_index=True)
-        keep = not_dominated(bins)
+        order = np.lexsort((*rows.T[::-1], np.log(aims).sum(axis=1)))
+        bins, first, number = np.unique(bins[:, order], axis=1, return_index=True, return_inverse=True)
+        # Of the bins that were kept none dominates another.
+        old = np.zeros(len(first), bool)
+        old[number[order < len(self)]] = True
+        new = np.flatnonzero(~old)
+        new = new[not_dominated(bins[:, new].T)]
+        new = new[~_beaten(bins[:, old], bins[:, new])]
+        keep = np.flatnonzero(old)
+        keep = np.sort(np.append(keep[~_beaten(bins[:, new], bins[:, keep])], new))
         pick = order[first[keep]]
-        self._bins, self.aims, self.rows = bins[keep], aims[pick], rows[pick]
+        self._bins, self.aims, self.rows = bins[:, keep], aims[pick], rows[pick]
 
     def _binned(self, aims: np.ndarray) -> np.ndarray:
-        return np.floor(np.log(aims) / self.steps + 1e-9).astype(np.int64)
+        return np.floor(np.log(aims) / self.steps + 1e-9).astype(np.int64).T.copy()
 
 
 def spread_out(aims: np.ndarray, count: int) -> np.ndarray:

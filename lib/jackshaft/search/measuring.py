@@ -12,7 +12,7 @@ from jackshaft.mechanics import clearance, grip, path, rating
 from jackshaft.search.fields import AT, FIELDS
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.places import Loops
-from jackshaft.search.problem import Problem, same_belt
+from jackshaft.search.problem import Problem
 from jackshaft.search.stands import stands_of
 
 
@@ -34,30 +34,20 @@ class Fitted(NamedTuple):
 
 
 class Held(NamedTuple):
-    """One number of belts: margin at the bad end, rated power W, and what the grip was solved from."""
+    """One number of belts: margin at the bad end and rated power W; ``net``, ``least`` and ``level`` of the likely
+    grip, as in :class:`jackshaft.mechanics.grip.Grip`, and the ``centrifugal`` part, N."""
 
     belts: int
     margin_bad: np.ndarray
     power: np.ndarray
-    pulls: np.ndarray
-    likely: np.ndarray
-    hold: grip.Hold
+    net: np.ndarray
+    least: np.ndarray
+    level: np.ndarray
     centrifugal: np.ndarray
 
     def at(self, which: np.ndarray) -> Held:
         """Some of the layouts."""
-        weights, total, at_rest = self.hold
-        return self._replace(
-            margin_bad=self.margin_bad[which],
-            power=self.power[which],
-            pulls=_some(self.pulls, which),
-            hold=grip.Hold(
-                weights if weights.ndim == 1 else _some(weights, which),
-                total if total.ndim == 0 else total[which],
-                at_rest,
-            ),
-            centrifugal=self.centrifugal[which],
-        )
+        return Held(self.belts, *(_some(a, which) for a in self[1:]))
 
 
 def aims_of(rows: np.ndarray) -> np.ndarray:
@@ -86,9 +76,7 @@ def aims_of(rows: np.ndarray) -> np.ndarray:
 def gap_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray:
     """Return the least gap round the belt, m; 0 where strands cross, inf where nothing is near."""
     loop, found = room_of(problem, pattern, fitted), fitted.found
-    gap = np.full(len(fitted.target), np.inf)
-    for one in clearance.loop_gaps_si(loop, problem.bodies):
-        np.minimum(gap, one.gap, out=gap)
+    gap = clearance.least_gap_si(loop, problem.bodies)
     if pattern.count > 2:
         gap[clearance.strands_cross_si(*path.tangents_si(loop.x, loop.y, loop.r, found), found, loop.r)] = 0.0
     return gap
@@ -111,15 +99,21 @@ def room_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> clearance.Loo
     )
 
 
+def turn_rate_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray:
+    """Return the belt taken up for a turn of the arm counter-clockwise, m/rad."""
+    i, found = pattern.moves, fitted.found
+    ax, ay = fitted.loops.x[i] - problem.pivot[0], fitted.loops.y[i] - problem.pivot[1]
+    return (found.uy[:, i - 1] - found.uy[:, i]) * ax - (found.ux[:, i - 1] - found.ux[:, i]) * ay
+
+
 def rate_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray | None:
     """Return the belt taken up by a metre of the arm's travel; None where there is no arm."""
-    i, found = pattern.moves, fitted.found
-    if problem.pivot is None or i is None:
+    i, pivot = pattern.moves, problem.pivot
+    if pivot is None or i is None:
         return None
-    ax, ay = fitted.loops.x[i] - problem.pivot[0], fitted.loops.y[i] - problem.pivot[1]
-    sx, sy = found.ux[:, i - 1] - found.ux[:, i], found.uy[:, i - 1] - found.uy[:, i]
     with np.errstate(invalid="ignore", divide="ignore"):
-        return np.abs(sy * ax - sx * ay) / np.hypot(ax, ay)
+        arm = np.hypot(fitted.loops.x[i] - pivot[0], fitted.loops.y[i] - pivot[1])
+        return np.abs(turn_rate_of(problem, pattern, fitted)) / arm
 
 
 def hold_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> list[Held]:
@@ -136,36 +130,33 @@ def hold_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> list[Held]:
         for i in (0, s.driven)
     ]
     one = s.pairs.rated[fitted.loops.picked[0]] * np.minimum(*arcs) * p.length_factors[fitted.target]
+    centrifugal = p.belt.mass * speed * speed
+    # as it is set, and where it comes down to at the bad end
+    at_likely, at_bad = (
+        grip.grip_si(pulls, found.wrap, friction, _hold(p, s, fitted, tension, centrifugal))
+        for friction, tension in ((likely, p.tension), (bad, p.tension * (1.0 - p.scatters[s.moves is None])))
+    )
+    level = np.broadcast_to(at_likely.level, one.shape)
     held = []
     for belts in range(1, p.belts_most + 1):
-        centrifugal = p.belt.mass * belts * speed * speed
-        # as it is set, and where it comes down to at the bad end
-        hold, low = (
-            _hold(p, s, fitted, tension if way == SPRING else tension * belts, centrifugal)
-            for tension in (p.tension, p.tension * (1.0 - p.scatters[s.moves is None]))
-        )
-        at_bad = grip.grip_si(pulls, found.wrap, bad, low, centrifugal)
+        # A spring pulls all belts together; else each is as tight.
+        times = 1 if way == SPRING else belts
         held.append(
             Held(
                 belts=belts,
-                margin_bad=at_bad.least,
+                margin_bad=times * at_bad.least,
                 power=one * belts,
-                pulls=pulls,
-                likely=likely,
-                hold=hold,
-                centrifugal=centrifugal,
+                net=at_likely.net + ((times - 1) * level)[:, None],
+                least=times * at_likely.least,
+                level=times * level,
+                centrifugal=belts * centrifugal,
             )
         )
     return held
 
 
-def likely_of(fitted: Fitted, held: Held) -> grip.Grip:
-    """Return the grip at the likely value."""
-    return grip.grip_si(held.pulls, fitted.found.wrap, held.likely, held.hold, held.centrifugal)
-
-
 def _hold(problem: Problem, pattern: Pattern, fitted: Fitted, tension: float, centrifugal: np.ndarray) -> grip.Hold:
-    """Return how layouts are held, at the tension of all belts together."""
+    """Return how layouts are held with one belt."""
     way = problem.way(pattern.moves is None)
     if way == SPRING:
         return grip.held_strand_si(pattern.count, pattern.moves, tension)
@@ -185,7 +176,6 @@ def rows_of(
     wide, high = ((a + edge).max(axis=0) - (a - edge).min(axis=0) for a in (x, y))
     sizes = [s.pairs.driver.size[picked[0]], s.pairs.driven.size[picked[0]]]
     sizes += [one.size[picked[1 + k]] for k, one in enumerate(s.idlers)]
-    at_likely = likely_of(fitted, held)
     values = {
         "pattern": number,
         "driver": sizes[0],
@@ -193,9 +183,9 @@ def rows_of(
         "belts": held.belts,
         "stock": fitted.target,
         "length": found.length,
-        "margin": at_likely.least,
+        "margin": held.least,
         "margin_bad": held.margin_bad,
-        "hub": grip.hub_si(grip.carried_si(at_likely), found.ux, found.uy).size.max(axis=1),
+        "hub": grip.hub_si(grip.carried_si(held), found.ux, found.uy).size.max(axis=1),
         "wide": wide,
         "high": high,
         "gap": gap,
@@ -209,7 +199,7 @@ def rows_of(
     rows = np.full((len(gap), len(FIELDS)), np.nan)
     for name, value in values.items():
         rows[:, AT[name]] = value
-    return rows, stands_of(problem, s, fitted, held, at_likely)
+    return rows, stands_of(problem, s, fitted, held)
 
 
 def _bought(problem: Problem, sizes: np.ndarray, target: np.ndarray, belts: int) -> np.ndarray:
@@ -217,6 +207,5 @@ def _bought(problem: Problem, sizes: np.ndarray, target: np.ndarray, belts: int)
     there = np.zeros(sizes.shape[1])
     for size, number in problem.on_hand:
         there += np.minimum((np.abs(sizes - size) < 1e-5).sum(axis=0), number)
-    mine = np.array([same_belt(d, problem.own_belt) for d in problem.stock.designation])
-    have = int(problem.build.get(f"{problem.at}.belts") or 1)
-    return len(sizes) - there + np.where(mine[target], max(0, belts - have), belts)
+    whole, more = (1, 0) if problem.ribbed else (belts, max(0, belts - problem.have))
+    return len(sizes) - there + np.where(problem.own[target], more, whole)

@@ -28,6 +28,7 @@ from jackshaft.ui.elements import button as _button
 from jackshaft.ui.elements import html as _html
 from jackshaft.ui.elements import put as _set
 from jackshaft.ui.later import running_loop as _loop
+from jackshaft.ui.one_part import belt_stage, belt_stages
 from jackshaft.ui.stored import NO_PICTURE, picture_bundle, show_live
 from jackshaft.ui.style import CSS
 from jackshaft.ui.trouble import ASKED, fault_of
@@ -81,6 +82,11 @@ class SearchPanel:
         # A short look at once, so that a reader without a kernel sees what a search gives.
         self._do(lambda: self.controller.search(FEW))
         self._show()
+
+    @property
+    def build(self) -> Build:
+        """The build as it is kept now."""
+        return self.controller.build
 
     # -- widgets ------------------------------------------------------------------------------------
 
@@ -319,9 +325,18 @@ class SearchPanel:
     # -- what is stored ------------------------------------------------------------------------------
 
     def _ipython_display_(self) -> None:
+        self.put_on_page(self.widget)
+
+    def put_on_page(self, place: widgets.Widget) -> None:
+        """Display a place that holds the panel, and what is stored of it for readers without a kernel."""
         self._stored = (uuid.uuid4().hex, uuid.uuid4().hex)
-        show_live(self.widget)
+        show_live(place)
         self._display(display)
+
+    def stand_for(self, other: SearchPanel) -> None:
+        """Take the place of another panel: what is stored on the page follows this one from now on."""
+        self._stored, other._stored = other._stored, None
+        self._store()
 
     def _store(self) -> None:
         if (
@@ -354,7 +369,11 @@ def _picture_html(view, before: str = "") -> str:
     return f'<div class="jk-picture" role="img" aria-label="{escape(before + view.describe())}">{view.html()}</div>'
 
 
-def search_panel(build: Build, stage: str | None = None) -> SearchPanel:
+#: What the panel is about one of, and which there are.
+PARTS = ("Belt stage", belt_stages)
+
+
+def panel(build: Build, stage: str | None = None) -> SearchPanel:
     """Return the search panel of one belt stage; the first one when none is named.
 
     Raises
@@ -362,12 +381,7 @@ def search_panel(build: Build, stage: str | None = None) -> SearchPanel:
     ValueError
         If the build has no belt stage of that name with pulleys.
     """
-    belts = [n for n in build.names("stage") if build.get(f"stage[{n}].kind") == "belt"]
-    if stage is None and not belts:
-        raise ValueError("this build has no belt to lay out")
-    if stage is not None and stage not in belts:
-        raise ValueError(f"no belt stage is called '{stage}'; there is {', '.join(belts) or 'none'}")
-    return SearchPanel(build, stage or belts[0])
+    return SearchPanel(build, belt_stage(build, stage))
 
 
-__all__ = ["SearchPanel", "search_panel"]
+__all__ = ["SearchPanel", "panel"]

@@ -13,7 +13,7 @@ from jackshaft.search.problem import CENTRES, Problem
 from jackshaft.units import INCH
 
 #: Part of the zone's width within which places near good ones are tried, and by how many powers of e nearer.
-NEAR, FINER = 0.25, 5.0
+NEAR, FINER = 0.4, 5.0
 #: By how many times the way between two good ones some places leap.
 LEAP = 1.0
 #: Of the layouts near good ones, the share that keep a size, and the share that take its neighbour in the list.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -12,7 +13,7 @@ from jackshaft.chapters.grip.cases import LOCKED, SLIDE, SPRING, SPRUNG
 from jackshaft.chapters.layout.data import Body
 from jackshaft.chapters.layout.take_up import CENTRES
 from jackshaft.mechanics import belts as belt_lengths
-from jackshaft.parts.belt_stage import lines_of, section_row
+from jackshaft.parts.belt_stage import belts_of, lines_of, section_row
 from jackshaft.results import Reader
 
 
@@ -117,10 +118,25 @@ class Problem:
             return SLIDE if self.takeup == "sliding motor" else LOCKED
         return SPRING if self.takeup in SPRUNG else LOCKED
 
+    @cached_property
+    def own(self) -> np.ndarray:
+        """Which belts of the stock are the one that is on or bought."""
+        return np.array([same_belt(d, self.own_belt) for d in self.stock.designation])
+
+    @cached_property
+    def have(self) -> int:
+        """How many belts there are, or how many ribs the one has."""
+        return belts_of(Reader(self.build), self.at)
+
+    @property
+    def ribbed(self) -> bool:
+        """Whether belts are counted by their ribs, so that one is bought whole."""
+        return self.belt.family == "V-ribbed"
+
     @property
     def bends_both_ways(self) -> bool:
         """Whether the belt is made to bend backwards too."""
-        return self.belt.family in ("double-V", "V-ribbed")
+        return self.ribbed or self.belt.family == "double-V"
 
     def pulley_at(self, slot: str) -> Pulley | None:
         """Return the build's pulley of a place of the loop ("driver", "driven", "kept K"); None for a placed idler."""

@@ -275,15 +275,15 @@ def _kept_words(kept: Build, key: str, settle: Mapping[str, Answer]) -> str:
     return f"Forgot {label(key)}." if kept.values.get(key) is None else f"Kept {label(key)}: {now}."
 
 
-def render(build: Build, folder: str, leave_out: tuple[str, ...] = ()) -> str:
-    """Write the record of a build into a folder; return where it is.
+def render(build: Build, folder: str, *, notebooks: bool = False, leave_out: tuple[str, ...] = ()) -> str:
+    """Write the record of a build into a folder, with the executed notebooks on demand; return where it is.
 
     Raises
     ------
     NotOurs
         If the folder is a file or one of the workbook's own, or something that no record made is in the way.
     """
-    written = write_record(build, folder or records_dir() / build.slug, leave_out=leave_out)
+    written = write_record(build, folder or records_dir() / build.slug, notebooks=notebooks, leave_out=leave_out)
     return f"Wrote {written.words}"
 
 

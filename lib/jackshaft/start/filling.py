@@ -9,7 +9,7 @@ from jackshaft import tables
 from jackshaft.buildfile import Answer, Build, BuildProblems, DoesNotFit, Problem, describe, entered, split
 from jackshaft.buildfile.keys import takes
 from jackshaft.buildfile.rules import allowed_names
-from jackshaft.buildfile.schema import CHAPTERS, ITEM, Section, walk
+from jackshaft.buildfile.schema import CHAPTERS, ITEM, NO_PARTS, Section, walk
 from jackshaft.results.keeping import NotWorkable, keep
 from jackshaft.start.controller import as_known, is_quantity, moved, value_words
 from jackshaft.start.parts import where
@@ -74,7 +74,7 @@ def part_words(at: str) -> str:
 
 def homes(build: Build) -> list[tuple[str, str]]:
     """Return (words, key) of every chapter and part that has a form, in the torque's way, what there is none of not."""
-    found = ["", *(at for chapter in CHAPTERS if chapter.name != "accepted" for at in _within(build, chapter, ""))]
+    found = ["", *(at for chapter in CHAPTERS if chapter.name not in NO_PARTS for at in _within(build, chapter, ""))]
     return [(part_words(at) + ("" if _written(build, at) else ": nothing written yet"), at) for at in found]
 
 

@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from jackshaft.buildfile import Build, split
-from jackshaft.buildfile.schema import CHAPTERS, ITEM, Field, walk
+from jackshaft.buildfile.schema import CHAPTERS, ITEM, NO_PARTS, Field, walk
 from jackshaft.buildfile.trade_words import CALLED, plain
 from jackshaft.start.filling import homes, part_words
 from jackshaft.start.usual import usual_first
@@ -133,7 +133,7 @@ def _fields() -> tuple[tuple[str, Field], ...]:
         (path, field)
         for path, section in walk()
         for field in section.fields
-        if not path.startswith("accepted") and field.name != "schema" and not (section.many and field.name == "name")
+        if not path.startswith(NO_PARTS) and field.name != "schema" and not (section.many and field.name == "name")
     )
 
 

@@ -260,7 +260,8 @@ class RecordForms(Forms):
     def __init__(self, build: Build, notebook: str):
         self.build, self.notebook = build, notebook
         self.folder = text_box("Folder", value="", hint=f"data/records/{build.slug} when left empty")
-        form = Form("One page and the executed notebooks", (self.folder,), (("Make the record", self._render),))
+        buttons = (("Make the record", self._render), ("Make it with the notebooks (minutes)", self._with_notebooks))
+        form = Form("One page, and the executed notebooks on demand", (self.folder,), buttons)
         super().__init__(
             "Make the build record",
             (form,),
@@ -269,5 +270,9 @@ class RecordForms(Forms):
         )
 
     def _render(self) -> str:
+        return controller.render(self.build, self.folder.value.strip())
+
+    def _with_notebooks(self) -> str:
         # This page runs this very code, so it is the one notebook that is left out.
-        return controller.render(self.build, self.folder.value.strip(), leave_out=(self.notebook,))
+        left = (self.notebook,)
+        return controller.render(self.build, self.folder.value.strip(), notebooks=True, leave_out=left)

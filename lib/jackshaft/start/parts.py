@@ -17,13 +17,13 @@ from jackshaft.buildfile import (
     split,
 )
 from jackshaft.buildfile import parts as parts_of
-from jackshaft.buildfile.schema import CHAPTERS
+from jackshaft.buildfile.schema import CHAPTERS, NO_PARTS
 from jackshaft.results import Results, label, work_up
 from jackshaft.results.keeping import keep
 from jackshaft.ui.stale import few, lies_in
 
 #: Chapters that every machine has, and lists that are no parts of it.
-ALWAYS = ("engine", "work", "accepted")
+ALWAYS = ("engine", "work", *NO_PARTS)
 #: So many references are shown.
 FEW = 6
 
@@ -43,7 +43,7 @@ def lists(build: Build, results: Results | None = None) -> list[tuple[str, str]]
 
     A list that checks are waiting for comes first. ``results`` are those of the build, where they are there already.
     """
-    found = [(c.title, c.name) for c in CHAPTERS if c.many and c.name != "accepted"]
+    found = [(c.title, c.name) for c in CHAPTERS if c.many and c.name not in NO_PARTS]
     for chapter in CHAPTERS:
         homes = [f"{chapter.name}[{n}]" for n in build.names(chapter.name)] if chapter.many else [chapter.name]
         for home in homes:
@@ -127,7 +127,7 @@ def absences(build: Build) -> list[tuple[str, str]]:
         if chapter.name not in ALWAYS:
             found.append(chapter.name)
         homes = [f"{chapter.name}[{n}]" for n in build.names(chapter.name)] if chapter.many else [chapter.name]
-        if chapter.name != "accepted" and not build.is_none(chapter.name):
+        if chapter.name not in NO_PARTS and not build.is_none(chapter.name):
             found += [f"{home}.{p.name}" for home in homes for p in chapter.parts if p.name != "search"]
     return [(f"{_whole(key)}: {_state(build, key)}", key) for key in found]
 

@@ -6,6 +6,8 @@ import weakref
 from collections.abc import Callable, Mapping, Sequence
 from html import escape
 
+import ipywidgets as widgets
+
 from jackshaft.buildfile import Answer, Build
 from jackshaft.drawing.view import View
 from jackshaft.render.html import table_html
@@ -74,7 +76,7 @@ class Panel(Pinned):
     ):
         self.title = title
         self.view = view
-        self.state = PanelState(build, controls, outcome_of)
+        self.state = PanelState(build, controls, outcome_of, title)
         self._drawing = Later(DRAW_AFTER, self._draw, anew=False)
         self._finishing = Later(FINISH_AFTER, self._finish, anew=True)
         self._storing = Later(STORE_AFTER, self._store, anew=True)
@@ -82,7 +84,7 @@ class Panel(Pinned):
         self._mending = Later(MEND_AFTER, lambda: self.mend.show(), anew=True)
         self._stored: stored.StoredOutputs | None = None
         self._drawn = Picture(view)
-        self._pin_letters: list[str] = []
+        self._pins_shown: list = []
         self._fields = {c.id: Field(c, build.system, self._changed) for c in controls}
         self.hand = Hand(drag, self)
         self._make_widgets(actions, pins)
@@ -129,7 +131,7 @@ class Panel(Pinned):
             self.ask.put(asked.conflict, lambda answers: self._do(lambda: self._keep(answers)))
             raise
         self.ask.clear()
-        follow(self.build, self)
+        self._others_follow()
         return words
 
     def reset(self) -> None:
@@ -142,12 +144,23 @@ class Panel(Pinned):
         self._do(work)
 
     def _ipython_display_(self) -> None:
+        self.put_on_page(self.widget)
+
+    def put_on_page(self, place: widgets.Widget) -> None:
+        """Display a place that holds the panel, and what is stored of it for readers without a kernel."""
         self._finish()
         self._drawing.hurry()
         self._take_over()
         self._stored = stored.StoredOutputs()
-        stored.show_live(self.widget)
+        stored.show_live(place)
         self._stored.show(self.title, self.state, self.view)
+
+    def stand_for(self, other: Panel) -> None:
+        """Take the place of another panel: what is stored on the page follows this one from now on."""
+        self._take_over()
+        self._stored, other._stored = other._stored, None
+        if self._stored is not None:
+            self._store()
 
     def _take_over(self) -> None:
         """Let an older panel of the same title and build go: its cell was run again, and nobody sees it."""
@@ -286,6 +299,9 @@ class Panel(Pinned):
             self._finishing.soon()
         if self._stored is not None:
             self._storing.soon()
+
+    def _others_follow(self) -> None:
+        follow(self.build, self)
 
     def _follow(self, build: Build) -> None:
         def work() -> str:

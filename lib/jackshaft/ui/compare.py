@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from jackshaft import units
+from jackshaft.results import label
 from jackshaft.results.checks import SYMBOLS, worst
 from jackshaft.ui.model import NOT_KNOWN, Compared, Control, Reading, in_both
 from jackshaft.ui.state import PanelState
@@ -25,10 +26,14 @@ class Row:
 
 @dataclass(frozen=True)
 class Comparison:
-    """The present design and the candidates: one heading a column, then the rows that differ."""
+    """The present design and the candidates: one heading a column, then the rows that differ.
+
+    ``names`` are those of the candidates that are kept with the build, empty for the others.
+    """
 
     heads: tuple[str, ...]
     rows: tuple[Row, ...]
+    names: tuple[str, ...]
 
 
 def value_text(control: Control, reading: Reading | None, system: str) -> str:
@@ -72,14 +77,17 @@ def compare(state: PanelState) -> Comparison | None:
         cells = tuple(value_text(control, r.get(id), state.system) for r in readings)
         if len(set(cells)) > 1:
             rows.append(Row(control.label, cells, (False,) * len(cells)))
+    for key in dict.fromkeys(key for also in (state.also, *(p.also for p in state.pins)) for key in also):
+        cells = state.also_cells(key)
+        rows.append(Row(label(key), cells, (False,) * len(cells)))
     verdicts = tuple(f"{SYMBOLS[v]} {v}" for v in (worst(o.checks) for o in outcomes))
     if len(set(verdicts)) > 1:
         rows.append(Row("verdict", verdicts, (False,) * len(verdicts)))
-    for label in dict.fromkeys(label for o in outcomes for label in o.compare):
-        found = [o.compare.get(label) for o in outcomes]
+    for what in dict.fromkeys(what for o in outcomes for what in o.compare):
+        found = [o.compare.get(what) for o in outcomes]
         cells = tuple(c.text if c else "–" for c in found)
-        rows.append(Row(label, cells, _better(found)))
-    return Comparison((PRESENT, *(p.letter for p in state.pins)), tuple(rows))
+        rows.append(Row(what, cells, _better(found)))
+    return Comparison((PRESENT, *(p.letter for p in state.pins)), tuple(rows), ("", *(p.name for p in state.pins)))
 
 
 def _better(found: list[Compared | None]) -> tuple[bool, ...]:

@@ -17,6 +17,9 @@ from jackshaft.ui.model import NOT_KNOWN
 from jackshaft.ui.state import LETTERS, PanelState
 from jackshaft.ui.trouble import Trouble
 
+#: Marks in a comparison what differs from the present design.
+DIFFERS = ' class="jk-differs"'
+
 
 def strip_html(state: PanelState) -> str:
     """Return the verdict strip: the worst verdict, why, and the count of the others."""
@@ -77,13 +80,16 @@ def comparison_html(comparison: Comparison | None) -> str:
     """Return the candidates side by side; the better one says so in words."""
     if comparison is None:
         return ""
-    heads = "".join(f'<th scope="col">{escape(h)}{swatch(h)}</th>' for h in comparison.heads)
+    heads = "".join(
+        f'<th scope="col">{escape(h)}{swatch(h)}{f" {escape(name)}" if name else ""}</th>'
+        for h, name in zip(comparison.heads, comparison.names, strict=True)
+    )
     rows = "".join(
         f'<tr><th scope="row">{escape(row.label)}</th>'
         + "".join(
             f'<td class="jk-better">{escape(cell)} <strong>{BETTER}</strong></td>'
             if good
-            else f"<td>{escape(cell)}</td>"
+            else f"<td{DIFFERS if cell != row.cells[0] else ''}>{escape(cell)}</td>"
             for cell, good in zip(row.cells, row.better, strict=True)
         )
         + "</tr>\n"

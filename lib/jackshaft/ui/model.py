@@ -10,6 +10,7 @@ from functools import cached_property
 
 from jackshaft import units
 from jackshaft.buildfile import Build, NoSuchKey, describe, schema
+from jackshaft.buildfile.editing import Change
 from jackshaft.buildfile.values import Refused
 from jackshaft.buildfile.values import take as schema_take
 from jackshaft.results.checks import STOP, Check, Fact
@@ -173,6 +174,19 @@ class Reading:
             spreads = [m.plus_minus or 0.0 for m in (a, b)]
             return math.isclose(a.si, b.si, rel_tol=units.SAME) and math.isclose(*spreads, rel_tol=units.SAME)
         return type(a) is type(b) and a == b
+
+
+def as_text(value: Change) -> str:
+    """Return a change of the build as it would be typed; the names of a list with commas between them.
+
+    Parameters
+    ----------
+    value : str, int, bool or tuple of str
+        What is to be written.
+    """
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return ", ".join(value) if isinstance(value, tuple) else str(value)
 
 
 def span(text: Span, system: str) -> str:

@@ -10,6 +10,11 @@ from jackshaft.results import Results
 from jackshaft.results.checks import Check, Fact
 
 
+def belt_stages(build: Build) -> tuple[str, ...]:
+    """Return the stages of a build that are belts."""
+    return tuple(n for n in build.names("stage") if build.get(f"stage[{n}].kind") == "belt")
+
+
 def belt_stage(build: Build, stage: str | None) -> str:
     """Return the belt stage that a panel is about: the first one when none is named.
 
@@ -18,7 +23,7 @@ def belt_stage(build: Build, stage: str | None) -> str:
     ValueError
         If the build has no belt stage of that name.
     """
-    belts = [n for n in build.names("stage") if build.get(f"stage[{n}].kind") == "belt"]
+    belts = belt_stages(build)
     if stage is None and belts:
         return belts[0]
     if stage is None:
@@ -54,4 +59,4 @@ def unnamed(part: str, facts: Iterable[Fact], checks: Iterable[Check]) -> tuple[
     )
 
 
-__all__ = ["belt_stage", "found_of", "unnamed"]
+__all__ = ["belt_stage", "belt_stages", "found_of", "unnamed"]

@@ -31,7 +31,8 @@ class Picture:
         self.trouble = None
         if not state.fresh:
             return
-        pins = [Candidate(p.letter, p.outcome.picture, *CANDIDATES[LETTERS.index(p.letter)]) for p in state.pins]
+        drawn = [p for p in state.pins if p.shown and p.outcome.picture is not None]
+        pins = [Candidate(p.letter, p.outcome.picture, *CANDIDATES[LETTERS.index(p.letter)]) for p in drawn]
         try:
             self._view.draw(state.outcome.picture, pins, stop=state.outcome.why_it_does_not_work)
             self._svg = self._view.html()

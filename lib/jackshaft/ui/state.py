@@ -24,7 +24,7 @@ from jackshaft.buildfile.editing import Change
 from jackshaft.results.keeping import keep
 from jackshaft.results.one_frame import carried
 from jackshaft.ui.candidates import LETTERS, Candidates, Pin
-from jackshaft.ui.model import NOT_KNOWN, Control, FieldError, Outcome, Reading, take
+from jackshaft.ui.model import NOT_KNOWN, Control, FieldError, Outcome, Reading, as_text, take
 from jackshaft.ui.stale import elsewhere_words, lies_in, stale_words
 from jackshaft.ui.trouble import Asked, NotKept, Trouble, fault_of
 
@@ -53,13 +53,15 @@ class PanelState(Candidates):
         What can be changed.
     outcome_of : callable
         ``outcome_of(build, whatif) -> Outcome``; ``whatif`` maps the names of what-if controls to values.
+    title : str, optional
+        What the panel is called.
     """
 
-    def __init__(self, build: Build, controls: Sequence[Control], outcome_of: OutcomeOf):
+    def __init__(self, build: Build, controls: Sequence[Control], outcome_of: OutcomeOf, title: str = ""):
         ids = [c.id for c in controls]
         if len(set(ids)) != len(ids):
             raise ValueError("two controls of a panel stand for the same thing")
-        self.build = build
+        self.build, self.title = build, title
         self.controls = {c.id: c for c in controls}
         self.outcome_of = outcome_of
         self.outcome: Outcome | None = None
@@ -80,6 +82,7 @@ class PanelState(Candidates):
         self._take_texts({id: self.base_text(c) for id, c in self.controls.items()})
         self._work_out(first=True)
         self.finish(first=True)
+        self.read_stored()
 
     @property
     def system(self) -> str:
@@ -183,11 +186,8 @@ class PanelState(Candidates):
             self.trial.with_values(typed)
         except (BuildProblems, NoSuchKey) as error:
             raise NotKept(f"That cannot be taken: {error}") from error
-        mine = {key: value for key, value in typed.items() if key in self.controls}
-        # what goes along with a control is no change of its own: it follows when the control is moved on
-        along = self._along(mine)
-        self.also |= {k: v for k, v in typed.items() if k not in mine and along.get(k) != v}
-        self.set_many({key: _as_text(value) for key, value in mine.items()})
+        self.also |= self.besides(typed)
+        self.set_many({key: as_text(value) for key, value in typed.items() if key in self.controls})
 
     def reset(self) -> None:
         """Go back to what the build says, and to the start of every what-if."""
@@ -210,6 +210,7 @@ class PanelState(Candidates):
         texts = {id: self.base_text(c) for id, c in self.controls.items() if c.key and id not in changed}
         self._take_texts(texts)
         self._work_out()
+        self.read_stored()
 
     def changes(self) -> dict[str, Change]:
         """Return the keys of the build whose value here differs from what is kept, with the new value."""
@@ -227,13 +228,15 @@ class PanelState(Candidates):
             if self.controls[id].key and not reading.same(self._base.get(id))
         }
 
-    def outcome_with(self, readings: Mapping[str, Reading]) -> Outcome:
+    def outcome_with(self, readings: Mapping[str, Reading], also: Mapping[str, Change] | None = None) -> Outcome:
         """Return what comes of the panel's values with some of them replaced; the panel stays as it is.
 
         Parameters
         ----------
         readings : mapping of str to Reading
             Control's key or name to what it would hold.
+        also : mapping of str to Change, optional
+            What else it would change; what the panel changes besides its controls, if left out.
 
         Raises
         ------
@@ -242,7 +245,7 @@ class PanelState(Candidates):
         """
         readings = self.readings | dict(readings)
         with tables.held():
-            changes = self._changed(readings) | self.also
+            changes = self._changed(readings) | (self.also if also is None else dict(also))
             trial = self.build.with_values(changes | self._along(changes))
             outcome = self.outcome_of(trial, {id: readings[id].value for id, c in self.controls.items() if not c.key})
         return outcome if outcome.later is None else outcome.later()
@@ -300,7 +303,7 @@ class PanelState(Candidates):
         if key in self.controls:
             return self.base_text(self.controls[key]) or NOT_KNOWN
         value = self.build.values.get(key)
-        return NOT_KNOWN if value is None else value.text if isinstance(value, units.Measure) else _as_text(value)
+        return NOT_KNOWN if value is None else value.text if isinstance(value, units.Measure) else as_text(value)
 
     def also_changed(self) -> dict[str, tuple[str, str]]:
         """Return what is changed besides the controls: key to its text here and in the build."""
@@ -386,14 +389,8 @@ class PanelState(Candidates):
         return self.controls[key].label if key in self.controls else key
 
 
-def _as_text(value: Change) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return ", ".join(value) if isinstance(value, tuple) else str(value)
-
-
 def _in_words(value: Change) -> str:
-    return _as_text(value) or NOT_KNOWN
+    return as_text(value) or NOT_KNOWN
 
 
 __all__ = ["LETTERS", "PanelState", "Pin"]

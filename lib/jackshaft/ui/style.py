@@ -29,6 +29,9 @@ _RULES = """
 .jp-OutputArea-child:has(.jk-panel) ~ .jp-OutputArea-child { display: none; }
 :is(.jp-OutputArea-child, .jp-OutputArea-output, .jp-OutputArea, .jp-Cell-outputWrapper, .jp-Cell):has(.jk-panel)
   { overflow: visible; }
+/* a panel has no width of its own, so in a row of a box it would have none */
+.jk-chosen.widget-box { display: block; overflow: visible; }
+.jk-panel > .jk-chooser { max-width: 26rem; margin-bottom: 0.5rem; }
 .jk-panel { container: jk / inline-size; display: block; overflow: visible; color: var(--jk-ink);
   font-size: 0.95rem; line-height: 1.4; margin: 0.25rem 0; }
 .jk-panel .widget-html, .jk-panel .widget-html-content { margin: 0; height: auto; overflow: visible;
@@ -124,6 +127,12 @@ _RULES = """
 
 .jk-panel .jk-buttons, .jk-panel .jk-pin-row { display: flex; flex-wrap: wrap; gap: 0.5rem; }
 .jk-panel .jk-pins { display: flex; flex-direction: column; gap: 0.4rem; }
+.jk-panel .jk-candidate { display: flex; flex-direction: column; align-items: stretch; gap: 0.4rem;
+  padding: 0.5rem 0; }
+.jk-panel .jk-candidate + .jk-candidate { border-top: 1px solid var(--jk-hair); }
+.jk-panel .jk-candidate p, .jk-panel .jk-candidate pre { margin: 0; white-space: pre-wrap; overflow-wrap: anywhere; }
+.jk-panel .jk-candidate-head .widget-html-content { height: auto; line-height: 1.35; }
+.jk-panel .jk-candidate > .jk-button { flex: none; align-self: flex-start; }
 .jk-panel .jk-button { min-height: 44px; height: auto; width: auto; margin: 0; padding: 0.3rem 0.9rem; border-radius: 5px;
   border: 1px solid var(--jk-line); background: var(--jk-sheet); color: var(--jk-ink); font-size: 0.95rem;
   line-height: 1.25; white-space: normal; box-shadow: none; }
@@ -205,6 +214,7 @@ _RULES = """
 .jk-panel table.jk-compare :is(th, td) { padding: 0.3rem 0.8rem; white-space: nowrap; }
 .jk-panel table.jk-compare th[scope=row] { position: sticky; left: 0; background: var(--jk-sheet); white-space: normal; }
 .jk-panel .jk-swatch { width: 2.4rem; height: 0.6rem; margin-left: 0.4rem; vertical-align: middle; }
+.jk-panel table.jk-compare td.jk-differs { font-weight: 600; background: var(--jk-sheet); }
 .jk-panel table.jk-compare td.jk-better { background: var(--jk-go-back); color: var(--jk-go); }
 .jk-panel ul.jk-checks { list-style: none; margin: 0; padding: 0; display: grid; gap: 0.55rem; align-content: start; }
 .jk-panel ul.jk-checks li { margin: 0; padding-bottom: 0.5rem; border-bottom: 1px solid var(--jk-hair); }

@@ -84,6 +84,15 @@ def _compare(results: Results, bearing: str) -> dict[str, Compared]:
     return compare
 
 
+def bearings(build: Build) -> tuple[str, ...]:
+    """Return the bearings that have a panel."""
+    return build.names("bearing")
+
+
+#: What the panel is about one of, and which there are.
+PARTS = ("Bearing", bearings)
+
+
 def panel(build: Build, bearing: str | None = None) -> Panel:
     """Return the live panel of one bearing; the first one when none is named.
 
@@ -92,7 +101,7 @@ def panel(build: Build, bearing: str | None = None) -> Panel:
     ValueError
         If the build has no bearing of that name.
     """
-    names = build.names("bearing")
+    names = bearings(build)
     if bearing is None and names:
         bearing = names[0]
     if bearing not in names:

@@ -14,7 +14,7 @@ from jackshaft.chapters.grip import tag_figure as tag
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.facts import percent
 from jackshaft.chapters.grip.uncertainty import BINS, Shares, scale_top
-from jackshaft.chapters.layout.figure import LoopPicture, LoopView, beside_strand
+from jackshaft.chapters.layout.loop_figure import LoopPicture, LoopView, beside_strand
 from jackshaft.drawing import style
 from jackshaft.drawing.following import overlaid, plus_pinned
 from jackshaft.drawing.view import Candidate, View

@@ -20,7 +20,7 @@ from jackshaft.results.checks import GO, Fact
 from jackshaft.ui.base import Panel
 from jackshaft.ui.each_shaft import each_shaft, in_common
 from jackshaft.ui.model import Action, Compared, Control, Outcome
-from jackshaft.ui.one_part import belt_stage, found_of
+from jackshaft.ui.one_part import belt_stage, belt_stages, found_of
 from jackshaft.ui.ranges import diameter_control
 from jackshaft.units import POUND_FORCE, Measure, show, write
 
@@ -165,6 +165,10 @@ def tension_for(build: Build, outcome: Outcome, *, stage: str, case: str) -> dic
     # Rounded up to what a spring scale reads, so that the margin is not lost in the last digit.
     unit = POUND_FORCE if build.system == "inch" else 5.0
     return {f"stage[{stage}].takeup.{kind}": write(float(np.ceil(each / unit - 1e-9)) * unit, "force", build.system)}
+
+
+#: What the panel is about one of, and which there are.
+PARTS = ("Belt stage", belt_stages)
 
 
 def panel(build: Build, stage: str | None = None) -> Panel:

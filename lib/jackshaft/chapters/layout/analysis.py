@@ -14,7 +14,7 @@ from jackshaft.chapters.layout.data import Body, StageLayout, StockBelt
 from jackshaft.chapters.layout.reversal import reversal_table
 from jackshaft.chapters.layout.series import count_check, length_said_check, series_check
 from jackshaft.chapters.layout.shaft_place import zero_marks
-from jackshaft.chapters.layout.take_up import CENTRES, cannot_at_all, stock_of, travel_missing, with_belt_on
+from jackshaft.chapters.layout.take_up import CENTRES, cannot_at_all, stock_of, track_of, travel_missing, with_belt_on
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import clearance, ratio
@@ -90,7 +90,8 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
         top_speed=top_speed,
     )
     gap, words = least_gap(layout)
-    layout = layout._replace(least_gap=gap, gap_words=words)
+    moves = track_of(reader, at, layout)
+    layout = layout._replace(least_gap=gap, gap_words=words, track=moves and moves[1])
     misfit_check(draft, reader, layout)
     if found.reason != 0:
         return layout._replace(fits=False)

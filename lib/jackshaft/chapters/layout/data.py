@@ -9,6 +9,7 @@ import numpy as np
 
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import path as belt_path
+from jackshaft.mechanics import takeup
 from jackshaft.parts.belt_stage import Places, Pulleys
 
 
@@ -57,6 +58,7 @@ class StageLayout(NamedTuple):
     drawn, ``drawn`` is the loop as drawn, else None. ``mover`` is the pulley that moves to take the belt up, None where
     it is not known. ``fits`` tells whether belt and drawing can both be true: None
     where that is not known. ``travel_missing`` names the keys without which it is not known how far the take-up goes.
+    ``track`` is the way of the take-up from the loop as drawn, None where it cannot move or its way is not known.
     """
 
     name: str
@@ -83,6 +85,7 @@ class StageLayout(NamedTuple):
     fits: bool | None = None
     drawn: StageLayout | None = None
     travel_missing: tuple[str, ...] = ()
+    track: takeup.Arm | takeup.Slot | None = None
 
     @property
     def as_drawn(self) -> StageLayout:

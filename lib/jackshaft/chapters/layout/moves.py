@@ -63,10 +63,8 @@ def _worked(layout: StageLayout, k: int, xs, ys, inside) -> Placed:
     good = np.flatnonzero((found.reason == 0) & ~clearance.strands_cross_si(*ends, found, p.pitch))
     found = belt_path.Path(*(np.asarray(a)[good] for a in found))
     xs, ys = xs[good], ys[good]
-    gap = np.full(len(good), np.inf)
     room = room_of(layout)._replace(x=xs, y=ys, found=found, inside=inside)
-    for one in clearance.loop_gaps_si(room, layout.bodies):
-        np.minimum(gap, one.gap, out=gap)
+    gap = clearance.least_gap_si(room, layout.bodies)
     far = np.hypot(xs[:, k] - layout.places.x[k], ys[:, k] - layout.places.y[k])
     here = Placed(xs[:, k], ys[:, k], far, gap, found.wrap, found.length)
     return here.at(np.argsort(far, kind="stable"))

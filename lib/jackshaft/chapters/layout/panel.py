@@ -16,7 +16,7 @@ from jackshaft.drawing.view import view_name
 from jackshaft.results import Again, Detail, Number, Results
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, Outcome
-from jackshaft.ui.one_part import belt_stage, found_of
+from jackshaft.ui.one_part import belt_stage, belt_stages, found_of
 from jackshaft.ui.ranges import diameter_control, place_control, size_control
 from jackshaft.units import write
 
@@ -72,12 +72,12 @@ def tension_controls(build: Build, stage: str, group: str = "") -> Iterator[Cont
 def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str) -> Outcome:
     """Work up one belt stage as a panel shows it: layout and grip together, the draws once the hand rests."""
     at_once, in_full = _workers(stage)
-    return replace(_outcome(at_once(build), stage), later=lambda: _outcome(in_full(build), stage))
+    return replace(_outcome(at_once(build), stage, rest=False), later=lambda: _outcome(in_full(build), stage))
 
 
-def _outcome(results: Results, stage: str) -> Outcome:
+def _outcome(results: Results, stage: str, *, rest: bool = True) -> Outcome:
     facts, checks = found_of(results, ("layout", "grip"), stage)
-    return Outcome(facts, checks, picture_of(results, stage), _compare(results, stage))
+    return Outcome(facts, checks, picture_of(results, stage, rest=rest), _compare(results, stage))
 
 
 def _compare(results: Results, stage: str) -> dict[str, Compared]:
@@ -127,6 +127,10 @@ def nearest_belt(build: Build, outcome: Outcome, *, stage: str) -> dict[str, str
     if np.isfinite(belt.centres) and not layout.places.given:
         return {f"{at}.centres": write(belt.centres, "length", system)}
     return {}
+
+
+#: What the panel is about one of, and which there are.
+PARTS = ("Belt stage", belt_stages)
 
 
 def panel(build: Build, stage: str | None = None) -> Panel:

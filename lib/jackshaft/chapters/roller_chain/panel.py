@@ -18,6 +18,15 @@ from jackshaft.ui.ranges import size_control
 WORK = Again("roller-chain")
 
 
+def chains(build: Build) -> tuple[str, ...]:
+    """Return the names of the stages that are roller chains."""
+    return tuple(n for n in build.names("stage") if build.get(f"stage[{n}].kind") == KIND)
+
+
+#: What the panel is about one of.
+PARTS = ("Chain", chains)
+
+
 def controls(build: Build, name: str) -> tuple[Control, ...]:
     """Return the controls of one chain: its teeth, links and centres."""
     at = f"stage[{name}]"
@@ -49,8 +58,7 @@ def panel(build: Build, part: str | None = None) -> Panel:
     ValueError
         If the build has no chain whose number and teeth are known.
     """
-    names = [n for n in build.names("stage") if build.get(f"stage[{n}].kind") == KIND]
-    name = part or next(iter(names), None)
+    name = part or next(iter(chains(build)), None)
     picture = None if name is None else outcome_of(build, {}, name=name).picture
     if picture is None:
         raise ValueError("this build has no roller chain whose number and teeth are known, so there is nothing to try")

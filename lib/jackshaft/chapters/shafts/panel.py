@@ -90,6 +90,15 @@ def least_diameter(build: Build, outcome: Outcome, *, shaft: str) -> dict[str, s
     return {key: write(shaft_rules.next_stock.si(needed, system=build.system), "length", build.system)}
 
 
+def pulled(build: Build) -> tuple[str, ...]:
+    """Return the shafts that something pulls on."""
+    return tuple(s for s in build.names("shaft") if build.names(f"shaft[{s}].load"))
+
+
+#: What the panel is about one of, and which there are.
+PARTS = ("Shaft", pulled)
+
+
 def panel(build: Build, shaft: str | None = None) -> Panel:
     """Return the live panel of one shaft; the first that has bearings and pulls when none is named.
 
@@ -98,7 +107,7 @@ def panel(build: Build, shaft: str | None = None) -> Panel:
     ValueError
         If the build has no such shaft.
     """
-    names = [s for s in build.names("shaft") if build.names(f"shaft[{s}].load")]
+    names = pulled(build)
     if shaft is None and names:
         shaft = names[0]
     if shaft is None or shaft not in build.names("shaft"):
