@@ -240,6 +240,10 @@ def test_cures_do_what_they_say():
     for text, changes, id in (
         (TILLER, {"engine.idle_speed": "2000 rpm"}, "clutch.idle"),
         (THROWER, {"clutch.hand_force": "5 lbf"}, "clutch.lever"),
+        (THROWER, {"clutch.hand_force": "1 lbf"}, "clutch.hold"),
+        # far from what is wanted, the travel is worked out and not tried in shares of what there is
+        (THROWER, {"clutch.release_travel": "0.02 in"}, "clutch.clear"),
+        (THROWER, {f"stage[{BELT}].clutching_belt": False}, f"capacity.clutching[{BELT}]"),
     ):
         cures = prove(found(text, **changes), id)
         assert cures and all(c.verdict_after == GO for c in cures)

@@ -21,6 +21,7 @@ from jackshaft.chapters.grip.cures import MANY, more_belts
 from jackshaft.chapters.grip.tension import LIKE
 from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.mechanics import belt_rules
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_changes import SAME_RATIO, Pair, beside, on_hand, order, pairs, pulley_key, sized, with_belt
 from jackshaft.parts.belt_stage import belts_of, lines_of, section_row
@@ -318,6 +319,18 @@ def _wrapped(failing: Failing) -> Iterator[Proposal]:
             yield Proposal(order(f"take a wrapped belt of section {name} in place of the {layout.belt.name}"), section)
 
 
+def _clutching(failing: Failing) -> Iterator[Proposal]:
+    """Yield a belt made for it, of a wrapped section where the one that is on has none."""
+    layout, words = failing.item("layout"), "that its maker calls fit for clutching, and fit a keeper at each pulley"
+    if layout is None:
+        return
+    fit = {f"stage[{layout.name}].clutching_belt": "yes"}
+    if belt_rules.clutching(layout.belt).allowed is None:
+        yield Proposal(f"Take a wrapped belt of section {layout.belt.name} {words}.", fit)
+    for proposal in _wrapped(failing):
+        yield Proposal(f"{proposal.words.removesuffix('.')}, one {words}.", {**proposal.changes, **fit})
+
+
 def _crossed(failing: Failing) -> Iterator[Proposal]:
     """Yield the same belt open."""
     changes, bought = with_belt(failing, failing.part, {f"stage[{failing.part}].crossed": "no"})
@@ -369,7 +382,7 @@ PROPOSALS = {
     "capacity.flex": _flex,
     "capacity.idlers": _idlers,
     "capacity.bottom-on-flat": _wrapped,
-    "capacity.clutching": _wrapped,
+    "capacity.clutching": _clutching,
     "capacity.crossed": _crossed,
     "capacity.service-factor": _service,
     "capacity.groove-angle": _angle,

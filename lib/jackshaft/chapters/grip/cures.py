@@ -151,8 +151,8 @@ def _overrun(failing: Failing) -> Iterator[Proposal]:
         order = f"Put a stop behind {arm}'s arm that keeps the belt from pushing it back"
         yield Proposal(f"{order}.", stop)
         for tension in more_tension(failing, "overrun"):
-            (text,) = tension.changes.values()
-            yield Proposal(f"{order}, and set the tension to {text} {where(stage)}.", {**stop, **tension.changes})
+            set_it = tension.words[:1].lower() + tension.words[1:]
+            yield Proposal(f"{order}, and {set_it}", {**stop, **tension.changes})
     yield from more_tension(failing, "overrun")
     yield from more_belts(failing, "overrun")
     yield from more_belts(failing, "overrun", MANY)
