@@ -130,7 +130,13 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
     draft.check(
         id,
         title,
-        reader.number(min(found.life, 1e6 * HOUR), "time", f"{size.designation}, {{}}", by="hours"),
+        reader.number(
+            min(found.life, 1e6 * HOUR),
+            "time",
+            f"{size.designation}, {{}}",
+            low=min(found.life_bad, 1e6 * HOUR),
+            by="hours",
+        ),
         limit,
         verdict,
         reason=_why(reader, idler, found, count, top),

@@ -280,7 +280,7 @@ def idle(draft: Draft, reader: Reader, ratio: RatioData | None, shaft: str) -> N
     draft.check(
         id=id,
         name=name,
-        found=reader.number(runs.si, "rotation", known=reader.how("engine.idle_speed")),
+        found=reader.number(runs.si, "rotation", high=runs.si + off, known=reader.how("engine.idle_speed")),
         wanted=reader.number(engages, "rotation", "below {}, where the shoes engage"),
         verdict=verdict,
         reason="Nothing but its speed lets a centrifugal clutch go. Stop the engine before you come near the work."

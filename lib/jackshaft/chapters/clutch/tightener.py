@@ -264,7 +264,7 @@ def repeated(draft: Draft, reader: Reader, way: Way, ratio: RatioData | None) ->
     draft.check(
         id=id,
         name=name,
-        found=reader.number(means[0], "power", "{}, mean", by="electric"),
+        found=reader.number(means[0], "power", "{}, mean", high=float(means[1]), by="electric"),
         wanted=reader.number(loses, "power", "{} or less, what the belt loses at work", by="electric"),
         verdict=GO if verdict == GO else CAUTION,
         reason=f"Once every {reader.show(every, 'time')}. A belt is made to shed what it loses at work all day; heat "

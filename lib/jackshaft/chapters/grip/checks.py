@@ -73,10 +73,10 @@ def _limit(reader: Reader, load: str) -> Number:
     return reader.number(1.0, "number", f"{{}} × {load}", decimals=2)
 
 
-def _holds(reader: Reader, case: Case, load: str = "") -> Number:
+def _holds(reader: Reader, case: Case, load: str = "", share: float = 1.0) -> Number:
     """Return how many times a load the loop holds, and at the bad end of friction and tension."""
     words = f"holds {{}} ×{load} (bad end {{low}} ×)"
-    return reader.number(case.least, "number", words, low=case.least_bad, decimals=2, source="shigley")
+    return reader.number(case.least, "number", words, low=share * case.least_bad, decimals=2, source="shigley")
 
 
 def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
@@ -203,7 +203,7 @@ def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
     draft.check(
         id,
         name,
-        found=_holds(reader, case),
+        found=_holds(reader, case, share=case.factor / most),
         wanted=_limit(reader, f"{case.factor:g} times the working load, backwards"),
         verdict=verdict,
         reason=swaps + held_at(reader, stage.tensions),
