@@ -28,8 +28,9 @@ from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import hard_unknown, read_loads
 from jackshaft.parts.steels import unlisted
 from jackshaft.parts.tightener import pulls_harder
+from jackshaft.parts.unweighed import leave_open, supposing
 from jackshaft.parts.words import sentence
-from jackshaft.results.chapter import WHOLE, Scope
+from jackshaft.results.chapter import WHOLE, Detail, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, reaches
 from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader
@@ -74,6 +75,11 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     _brake_unknown(draft, reader, done, found, joints)
     shaft_hubs.joints_missing(draft, reader)
     shaft_hubs.pins(draft, reader, done)
+    heavy = None if done["bearings"].data is None else done["bearings"].data.heavy
+    if heavy is not None:
+        weights = done["bearings"].data.weights
+        other = work_up(supposing(reader, weights), {**done, "bearings": heavy}, Scope(Detail.BARE))
+        leave_open(draft, reader, other.checks, weights)
     if scope.detail.tables:
         shown = [
             shaft_sheets.sections(reader, found),
