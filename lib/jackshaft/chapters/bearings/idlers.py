@@ -21,6 +21,7 @@ from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, grade, reaches
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
 from jackshaft.units import HOUR
 
 
@@ -130,13 +131,7 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
     draft.check(
         id,
         title,
-        reader.number(
-            min(found.life, 1e6 * HOUR),
-            "time",
-            f"{size.designation}, {{}}",
-            low=min(found.life_bad, 1e6 * HOUR),
-            by="hours",
-        ),
+        _hours(reader, size.designation, found),
         limit,
         verdict,
         reason=_why(reader, idler, found, count, top),
@@ -146,6 +141,12 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
         source="gost18855; textbook-practice",
     )
     draft.doubt(reader, () if idler.top is not None else (TOP,), top_words(reader), id)
+
+
+def _hours(reader: Reader, name: str, found: IdlerBearing) -> Number:
+    """Return how long a bearing lives, with its name, likely and at the bad end."""
+    life, bad = (min(s, 1e6 * HOUR) for s in (found.life, found.life_bad))
+    return reader.number(life, "time", f"{name}, {{}}", low=bad, by="hours")
 
 
 def _why(reader: Reader, idler: Idler, found: IdlerBearing, count: int, top: float) -> str:
