@@ -30,8 +30,8 @@ LARGER, HEAVIER = 4.0, 10.0
 def unweighed(reader: Reader, done: Mapping[str, Findings], bores: Mapping[str, float]) -> dict[str, float]:
     """Return how heavy each part on a shaft may be whose weight is not known, kg, by the key of its weight.
 
-    Where no shaft is said to carry the work, each may. ``bores`` holds the largest bore of the bearings of each shaft, m, where it is known. A part of which nothing is
-    known, not even how thick its shaft is, is left out.
+    Where no shaft is said to carry the work, each may. ``bores`` holds the largest bore of the bearings of each shaft,
+    m, where it is known. A part of which nothing is known, not even how thick its shaft is, is left out.
     """
     found, works = {}, work_shafts(reader)
     for shaft in reader.names("shaft"):
