@@ -1,4 +1,4 @@
-"""Parts on a shaft that nobody weighed: no better verdict without their weight than with it, and no worse than need be."""
+"""Parts on a shaft that nobody weighed: no better verdict without the weight than with it."""
 
 from __future__ import annotations
 
