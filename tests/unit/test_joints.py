@@ -104,7 +104,7 @@ def test_set_screws_are_weak():
     assert joints.set_screw_torque.si(screw.holding, 1.0 * INCH, factor=6) / (LBF * INCH) < 350
     with pytest.raises(ValueError):
         joints.set_screw.si("2 in")
-    with pytest.raises(ValueError):
+    with pytest.raises(ValueError, match="two set screws in a hub, not 3: write 2$"):
         joints.set_screw_torque.si(1.0, 1.0, count=3)
 
 

@@ -156,8 +156,10 @@ def set_screw_torque(holding, shaft, *, count=1, factor=1.0):
     ------
     shigley, table 7-4 and text (from memory).
     """
-    if count not in (1, 2) or factor < 1:
-        raise OutOfRange("give one or two set screws, and a factor of 1 or more")
+    if count not in (1, 2):
+        raise OutOfRange(f"published tables are for one or two set screws in a hub, not {count}: write 2")
+    if factor < 1:
+        raise OutOfRange("give a factor of 1 or more")
     return holding * count * shaft / 2 / factor
 
 

@@ -13,7 +13,7 @@ from jackshaft.chapters.ratio.data import RatioData, ShaftState
 from jackshaft.mechanics import grip as mech
 from jackshaft.parts.belt_stage import belts_of, belts_said
 from jackshaft.parts.tightener import Tensions, tensions_of
-from jackshaft.parts.works import factor_of
+from jackshaft.parts.works import factor_of, power_more
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure
 
@@ -80,13 +80,15 @@ class Case(NamedTuple):
 class Load(NamedTuple):
     """A load to solve: its share of the working load (None: not known), pulls in N, shape (n,), centrifugal in N.
 
-    ``high`` takes friction and tension at their high end, for what the belt may do at the most.
+    ``high`` takes friction and tension at their high end, for what the belt may do at the most. ``of_work``: it comes
+    from the work, so at the bad end it is more by as much as the work may take.
     """
 
     factor: float | None
     pulls: np.ndarray
     centrifugal: float
     high: bool = False
+    of_work: bool = True
 
 
 def way_of(reader: Reader, layout: StageLayout) -> str:
@@ -120,7 +122,7 @@ class LoadedLoop:
     belts together, N: of the held strand, or of each strand at rest (None where not known). ``scatter`` is the share
     by which it may be off, ``by_hand`` whether a hand sets it; ``overrun_way`` how the belt is kept while the work
     drives back. Where the hand of a tightener gives another tension than is written down (``tensions``), ``hold`` is
-    the lower of the two.
+    the lower of the two; ``more`` the share by which the work may take more power.
     """
 
     layout: StageLayout
@@ -134,6 +136,7 @@ class LoadedLoop:
     by_hand: bool = False
     overrun_way: str = ""
     tensions: Tensions = Tensions(None, None)
+    more: float = 0.0
 
     @property
     def loading(self) -> float:
@@ -227,6 +230,7 @@ def loaded_loop(reader: Reader, layout: StageLayout, ratio: RatioData | None) ->
         tensions=tensions,
         scatter=scatter_of(reader, layout, way),
         by_hand=way == LOCKED,
+        more=power_more(reader),
         overrun_way=STOPPED if way == SPRING and reader.get(f"stage[{layout.name}].takeup.arm_stop") is True else way,
     )
 
@@ -283,7 +287,10 @@ def solve_cases(loop: LoadedLoop, loads: dict[str, Load]) -> tuple[Case, ...]:
     ends = [*loop.ends, *([loop.loading] if loop.loading > loop.hold else [])] if known else [loop.centrifugal] * 3
     hold = loop.hold_at(np.array(ends)[:, None], turning)
     k = np.stack([friction.likely, friction.bad, friction.high, friction.likely][: len(ends)])[:, None, :]
-    found = mech.grip_si(pulls, layout.path.wrap, k, hold, turning)
+    # at the bad end of the load only: what may not grip is judged there, what comes at the most has cases of its own
+    by = np.ones((len(ends), len(loads), 1))
+    by[1, :, 0] += [loop.more * load.of_work for load in loads.values()]
+    found = mech.grip_si(pulls * by, layout.path.wrap, k, hold, turning)
     total = np.broadcast_to(hold.total, found.least.shape)
     # What the hold gains or loses, every strand gains or loses.
     just = found.net[0] + ((found.needed[0] - total[0]) / np.sum(hold.weights))[:, None]
