@@ -33,6 +33,7 @@ from jackshaft.render.data import checks_data, facts_data
 from jackshaft.render.plain import cures_report, report
 from jackshaft.results import work_up
 from jackshaft.results.keeping import approve, found_then, keep
+from jackshaft.results.one_frame import moved_along, sentences
 from jackshaft.results.proving import prove, with_cures
 from jackshaft.results.running import FAULT_EXIT, fault_of
 from jackshaft.tables import DataNotFound
@@ -134,6 +135,8 @@ def _set(given) -> int | None:
     changes = {}
     for key, _, text in pairs:
         changes |= entered(build, key.strip(), text)
+    more, along = moved_along(build, changes)
+    changes |= more
     if given.out is None:
         kept = keep(build, changes)
     else:
@@ -141,7 +144,7 @@ def _set(given) -> int | None:
         text = edited(build.text, changes)
         approve(build, parse(text.encode(), file=given.out.name), changes)
         kept = create(given.out, text)
-    say(f"Wrote {', '.join(changes)} into {kept.file}.")
+    say(f"Wrote {', '.join(changes)} into {kept.file}.{sentences(along)}")
 
 
 def _progress(words: str) -> None:

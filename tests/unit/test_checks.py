@@ -24,6 +24,7 @@ from jackshaft.results.checks import (
     undecided,
     worst,
 )
+from jackshaft.results.values import Number
 
 
 def check(id="grip.margin", verdict=GO, **more):
@@ -113,6 +114,27 @@ def test_a_verdict_that_does_not_exist_is_refused():
 def test_what_is_wrong_needs_a_remedy(verdict):
     with pytest.raises(ValueError, match="needs a remedy"):
         check(verdict=verdict, remedy="")
+
+
+@pytest.mark.parametrize(
+    ("verdict", "value", "words", "limit", "shown"),
+    [
+        (CAUTION, (70.0, 48.0, 90.0), "{}", "{} or more", "70 (bad end 48)"),
+        (CAUTION, (50.0, 30.0, 72.0), "{}, mean", "{} or less, at work", "50, mean (bad end 72)"),
+        (UNDECIDED, (70.0, 48.0, 90.0), "{}", "{} or more", "70 (bad end 48)"),
+        (GO, (70.0, 48.0, 90.0), "{}", "{} or more", "70"),
+        # it shows that end already; its band holds; the likely value is what fails; nothing says which end is bad
+        (CAUTION, (70.0, 48.0, 90.0), "{} (worst {low})", "{} or more", "70 (worst 48)"),
+        (CAUTION, (70.0, 65.0, 90.0), "{}", "{} or more", "70"),
+        (CAUTION, (50.0, 30.0, 72.0), "{}", "{} or more", "50"),
+        (CAUTION, (70.0, 48.0, 90.0), "{}", "{}", "70"),
+    ],
+)
+def test_a_caution_shows_the_bad_end_that_makes_it_one(verdict, value, words, limit, shown):
+    likely, low, high = value
+    found = Number(likely, "number", "inch", low, high, words=words, decimals=0)
+    wanted = Number(60.0, "number", "inch", words=limit, decimals=0)
+    assert Check("grip.margin", "grip", found, wanted, verdict, "It slips.", "Raise the tension.").value == shown
 
 
 def test_a_check_cannot_be_changed():

@@ -189,6 +189,36 @@ def test_what_is_wrong_is_said(for_each):
     for_each(VERDICTS, _judged, lambda case: str(case[1]))
 
 
+LOADED = {
+    f"stage[{BELT}].pulley[tightener].bearing": "6203",
+    "wanted_life": "500 h",
+    "engine.side_load_limit": "150 lbf",
+}
+
+
+def test_grip_is_judged_at_the_lower_of_hand_and_written_and_loads_at_the_higher(for_each):
+    """The same belt without a lever, its tension written down as one or the other, says what each must be."""
+
+    def worse_of_both(hand):
+        both = found(THROWER, **LOADED, **{"clutch.hand_force": hand})
+        given = check_of(both, "clutch.lever").found.si
+        alone = {
+            t: found(THROWER, **LOADED, **{"clutch.hand_force": "", SLACK: f"{t:.6f} N"}) for t in (given, 60 * LBF)
+        }
+        holds, loads = alone[min(alone)], alone[max(alone)]
+        for results, ids in (
+            (holds, (f"grip.margin[{BELT}]", f"grip.peak[{BELT}]", "clutch.hold")),
+            (loads, (f"grip.pull[{BELT}]", "shafts.crank", f"bearings.idler[{BELT}: tightener]")),
+        ):
+            for id in ids:
+                mine, theirs = check_of(both, id), check_of(results, id)
+                assert (mine.verdict, mine.found.si) == (theirs.verdict, pytest.approx(theirs.found.si, rel=1e-5)), id
+                if id != "clutch.hold" and (results is holds or given > 60 * LBF):
+                    assert "the hand gives" in mine.reason.lower(), id
+
+    for_each(("7 lbf", "18 lbf", "40 lbf"), worse_of_both)
+
+
 def test_a_key_that_is_not_known_is_named_and_ends_in_no_fault(for_each):
     def dropped(case):
         text, key = case
@@ -215,6 +245,10 @@ def test_cures_do_what_they_say():
     for text, changes, id in (
         (TILLER, {"engine.idle_speed": "2000 rpm"}, "clutch.idle"),
         (THROWER, {"clutch.hand_force": "5 lbf"}, "clutch.lever"),
+        (THROWER, {"clutch.hand_force": "1 lbf"}, "clutch.hold"),
+        # far from what is wanted, the travel is worked out and not tried in shares of what there is
+        (THROWER, {"clutch.release_travel": "0.02 in"}, "clutch.clear"),
+        (THROWER, {f"stage[{BELT}].clutching_belt": False}, f"capacity.clutching[{BELT}]"),
     ):
         cures = prove(found(text, **changes), id)
         assert cures and all(c.verdict_after == GO for c in cures)

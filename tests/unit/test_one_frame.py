@@ -2,15 +2,18 @@
 
 import pytest
 from builders import check_of, fact
-from jackshaft.buildfile import parse
+from jackshaft.buildfile import load, parse
 from jackshaft.chapters.layout.drag import drag_of
 from jackshaft.chapters.layout.panel import controls, outcome_of
+from jackshaft.cli import main
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.results.one_frame import carried
 from jackshaft.results.proving import applied, prove, worsened
 from jackshaft.search import Run, problem_of
 from jackshaft.search.found import holds, layouts_of
+from jackshaft.start import controller
+from jackshaft.start.filling import Entry, keep_all
 from jackshaft.ui.state import PanelState
 
 #: An engine, a cross shaft, a fan.
@@ -120,6 +123,47 @@ def test_the_hand_takes_the_shaft_along_and_escape_brings_it_back():
     assert f"{SECOND.format('driver')}.x" in state.also_changed()
     state.reset()
     assert state.changes() == {}
+
+
+CHAIN = """
+[[shaft]]
+name = "feed shaft"
+[[stage]]
+name = "feed chain"
+kind = "roller chain"
+from = "cross shaft"
+to = "feed shaft"
+driver_teeth = 10
+driven_teeth = 30
+centres = "300 mm"
+"""
+
+
+def _by_set(path, key, text, capsys):
+    assert main(["set", str(path), f"{key}={text}"]) == 0
+    return capsys.readouterr().out
+
+
+def _by_field(path, key, text, _):
+    return controller.write_down(load(path), key, text)[1]
+
+
+def _by_form(path, key, text, _):
+    return keep_all(load(path), {key: Entry(text, "measured", "tape")})[1]
+
+
+@pytest.mark.parametrize("write", [_by_set, _by_field, _by_form])
+def test_what_is_written_by_hand_takes_the_shaft_along_and_names_its_chain(write, tmp_path, capsys):
+    path = tmp_path / "two.toml"
+    path.write_text(built().text + CHAIN, encoding="utf-8")
+    words = write(path, f"{FIRST.format('driven')}.x", "430 mm", capsys)
+    after = load(path)
+    assert spot(after, FIRST.format("driven")) == spot(after, SECOND.format("driver")) == (430.0, 100.0)
+    assert "Cross shaft moves with it: its bearings, and second driver of second." in words
+    assert "The centres of the roller chain feed chain change: write them anew (stage[feed chain].centres)." in words
+    # a pulley that is on no moved shaft brings nothing along
+    words = write(path, f"{FIRST.format('driver')}.x", "1 mm", capsys)
+    assert "moves with it" not in words and "feed chain" not in words
 
 
 def test_a_cure_that_is_put_into_a_panel_leaves_the_shaft_in_one_piece():

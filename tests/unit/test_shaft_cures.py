@@ -66,7 +66,8 @@ def of(changes):
 
 def test_a_thicker_shaft_is_a_size_that_is_sold():
     """Seen: 'make the shaft thicker to 2.4902 in'."""
-    found = of({"shaft[spindle].load[pulley].pull": "3000 lbf", "bearing[near].designation": ""})
+    pulley = {"shaft[spindle].load[pulley].pull": "3000 lbf", "shaft[spindle].load[pulley].weight": "5 lb"}
+    found = of({**pulley, "bearing[near].designation": ""})
     cures = [c for c in prove(found, "shafts.strength[spindle]") if "shaft[spindle].diameter" in c.changes]
     assert cures
     for cure in cures:

@@ -145,14 +145,15 @@ def test_whirl_of_a_bare_shaft_by_the_closed_form():
 
 
 def test_stop_when_too_thin_and_the_next_stock_size_holds():
-    thin = results(ROTOR, **{**STEEL, "shaft[rotor].diameter": "0.5 in"})
+    steel = {**STEEL, "shaft[rotor].load[belt pull].weight": "0.01 lb"}
+    thin = results(ROTOR, **{**steel, "shaft[rotor].diameter": "0.5 in"})
     stop = check(thin, "shafts.strength[rotor]")
     assert stop.verdict == "stop" and "thicker" in stop.remedy
     fact = next(f for f in thin.chapters["shafts"].facts if f.label == "rotor: diameter needed")
     needed = float(fact.value.split()[0])
-    holds = results(ROTOR, **{**STEEL, "shaft[rotor].diameter": f"{needed + 0.01:.4f} in"})
+    holds = results(ROTOR, **{**steel, "shaft[rotor].diameter": f"{needed + 0.01:.4f} in"})
     assert check(holds, "shafts.strength[rotor]").verdict == "go"
-    less = results(ROTOR, **{**STEEL, "shaft[rotor].diameter": f"{needed - 0.02:.4f} in"})
+    less = results(ROTOR, **{**steel, "shaft[rotor].diameter": f"{needed - 0.02:.4f} in"})
     assert check(less, "shafts.strength[rotor]").verdict != "go"
 
 

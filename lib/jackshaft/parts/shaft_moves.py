@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from jackshaft.parts.along import has_room, usual
 from jackshaft.parts.shaft_loads import hubs_on
+from jackshaft.parts.tightener import with_lever
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.results.reader import Reader
@@ -94,9 +95,10 @@ def slacker(failing: Failing, shaft: str) -> Iterator[Proposal]:
         key, per = f"stage[{stage}].takeup.{held}", 1 if grip.sprung else grip.belts
         wanted = max(c.needed_bad for c in grip.cases if c.name in ("work", "start", "peak"))
         for over in OVER:
-            if over * wanted < 0.97 * grip.hold:
+            if over * wanted < 0.97 * grip.loading:
                 text = failing.up(over * wanted / per, "force", *TENSION)
-                yield Proposal(f"Lower the tension of {stage} to {text}.", {key: text})
+                by, words = with_lever(failing.reader, grip, per * read(text, "force").si, lower=True)
+                yield Proposal(f"Lower the tension of {stage} to {text}{words}.", {key: text, **by})
 
 
 def relieved(failing: Failing, shaft: str) -> Iterator[Proposal]:

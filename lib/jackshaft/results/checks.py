@@ -7,6 +7,7 @@ hurt someone, and *not decidable* when an input is missing.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -123,6 +124,8 @@ class Check:
             raise ValueError(f"verdict {self.verdict!r} is none of {ORDER}")
         if self.verdict in (CAUTION, STOP) and not self.remedy:
             raise ValueError(f"check {self.id}: a {self.verdict} needs a remedy")
+        if self.verdict in (CAUTION, UNDECIDED):
+            object.__setattr__(self, "found", with_bad_end(self.found, self.wanted))
 
     @property
     def value(self) -> str:
@@ -158,6 +161,30 @@ class Check:
     def symbol(self) -> str:
         """The sign that stands beside the word."""
         return SYMBOLS[self.verdict]
+
+
+#: How the words of a limit say which way it is passed.
+LEAST, MOST = re.compile(r"\bor more\b|\bover\b"), re.compile(r"\bor less\b|\bbelow\b|\bat most\b")
+
+
+def with_bad_end(found: Value, wanted: Value) -> Value:
+    """Return a value whose words show the bad end of its band, where that misses the limit and the likely one meets it.
+
+    The words of the limit say which end is bad; words that show that end already are left as they are.
+    """
+    if not isinstance(found, Number) or not isinstance(wanted, Number):
+        return found
+    if LEAST.search(wanted.words):
+        end, bad, holds = "low", found.low, reaches
+    elif MOST.search(wanted.words):
+        end, bad, holds = "high", found.high, stays_within
+    else:
+        return found
+    if bad is None or f"{{{end}}}" in found.words or holds(bad, wanted.si) or not holds(found.si, wanted.si):
+        return found
+    if replace(found, words=f"{{{end}}}").shown in found.shown:
+        return found
+    return replace(found, words=f"{found.words} (bad end {{{end}}})")
 
 
 def reaches(value: float, limit: float, *, guards: bool = False) -> bool:

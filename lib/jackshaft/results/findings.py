@@ -123,6 +123,12 @@ class Draft:
                 reason = f"{known} {check.reason} {words}"
                 self.checks[i] = replace(check, verdict=UNDECIDED, reason=reason, remedy="", missing=tuple(keys))
 
+    def tell(self, words: str, *ids: str) -> None:
+        """Add a sentence to the reason of the checks with these ids; ``words`` begins with a space, or is empty."""
+        for i, check in enumerate(self.checks):
+            if check.id in ids and words:
+                self.checks[i] = replace(check, reason=f"{check.reason}{words}")
+
     def waits(self, on: Findings, theirs: str, mine: str, words: str, skip: Container[str] = ()) -> None:
         """Add an undecided check for each part of which a chapter that this one needs could say nothing.
 

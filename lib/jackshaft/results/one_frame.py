@@ -20,6 +20,8 @@ from jackshaft.units import Measure, at_most
 
 #: Places that are no farther apart than this, m, are one: a mark of a tape. Common practice, no source.
 ONE_MARK = 1e-3
+#: What joins two shafts at centres of its own.
+FIXED = ("roller chain", "gear", "gearbox", "friction roller")
 
 
 class Spot(NamedTuple):
@@ -71,14 +73,37 @@ def carried(build: Build, changes: Mapping[str, object]) -> tuple[dict[str, obje
 
 def with_shaft(build: Build, proposal: Proposal) -> Proposal:
     """Return a proposal with what moves along with the shafts that it moves, and words that say so."""
-    more, along = carried(build, proposal.changes)
-    if not more:
+    more, parts = moved_along(build, proposal.changes)
+    if not parts:
         return proposal
-    words = proposal.words.removesuffix(".")
+    words = "; ".join((proposal.words.removesuffix("."), *parts))
+    return replace(proposal, words=f"{words}.", changes={**proposal.changes, **more})
+
+
+def moved_along(build: Build, changes: Mapping[str, object]) -> tuple[dict[str, object], tuple[str, ...]]:
+    """Return what changes of places bring with them, key to value, and what else moves, in parts of a sentence.
+
+    A belt's pulley is carried along. The centres of a chain, a gear or a gearbox are only named: they are measured.
+    """
+    more, along = carried(build, changes)
+    words = []
     for shaft in dict.fromkeys(s.shaft for s in along):
         others = " and ".join(f"{s.pulley} of {s.stage}" for s in along if s.shaft == shaft)
-        words += f"; {shaft} moves with it: its bearings, and {others}"
-    return replace(proposal, words=f"{words}.", changes={**proposal.changes, **more})
+        words.append(f"{shaft} moves with it: its bearings, and {others}")
+    spots = [s for stage in build.names("stage") for s in _on_shafts(build, stage)]
+    moved = {s.shaft for s in spots if any(changes.get(f"{s.at}.{c}") not in (None, "") for c in "xy")}
+    for stage in build.names("stage"):
+        at = f"stage[{stage}]"
+        kind = build.get(f"{at}.kind")
+        if kind in FIXED and moved & {build.get(f"{at}.from"), build.get(f"{at}.to")}:
+            written = "" if build.get(f"{at}.centres") is None else f": write them anew ({at}.centres)"
+            words.append(f"the centres of the {kind} {stage} change{written}")
+    return more, tuple(words)
+
+
+def sentences(parts: tuple[str, ...]) -> str:
+    """Return what else moves in sentences, each after a space; nothing where nothing does."""
+    return "".join(f" {part[:1].upper()}{part[1:]}." for part in parts)
 
 
 def one_frame(build: Build | Reader) -> tuple[tuple[str, ...], ...]:
@@ -106,4 +131,4 @@ def _on_shafts(build: Build | Reader, stage: str) -> Iterator[Spot]:
             yield Spot(shaft, stage, name, here, x.si, y.si, 0.0 if size is None else size.si / 2)
 
 
-__all__ = ["ONE_MARK", "Spot", "carried", "one_frame", "shared", "with_shaft"]
+__all__ = ["ONE_MARK", "Spot", "carried", "moved_along", "one_frame", "sentences", "shared", "with_shaft"]

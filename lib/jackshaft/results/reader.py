@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from functools import lru_cache
+from types import MappingProxyType
 
 from jackshaft.buildfile import Build, NoSuchKey, describe, describe_list, split
 from jackshaft.buildfile.schema import ITEM, walk
@@ -51,11 +52,16 @@ class Unknown(Exception):
 class Reader:
     """Reads a build and notes every key that was looked at, so that a change can tell what it spoils."""
 
-    def __init__(self, build: Build):
+    def __init__(self, build: Build, supposed: Mapping[str, Measure] = MappingProxyType({})):
         self._build = build
+        self._supposed = supposed
         self.read: set[str] = set()
         self.missing: list[str] = []
         self._noting: list[set[str]] = []
+
+    def supposing(self, values: Mapping[str, Measure]) -> Reader:
+        """Return a reader of the same build that takes values for keys that the build does not say."""
+        return Reader(self._build, values)
 
     @contextmanager
     def noting(self) -> Iterator[set[str]]:
@@ -95,7 +101,7 @@ class Reader:
         self.read.add(key)
         for keys in self._noting:
             keys.add(key)
-        value, less = self._build.get(key), TAKEN_OFF.get(key)
+        value, less = self._supposed.get(key, self._build.get(key)), TAKEN_OFF.get(key)
         if less is None or not isinstance(value, Measure) or not (value.known or "measured").startswith("measured"):
             return value
         return replace(value, si=value.si - self.si(less, 0.0))

@@ -35,6 +35,7 @@ from jackshaft.buildfile.schema import KNOWN
 from jackshaft.record import write_record
 from jackshaft.results import Results, label, work_up
 from jackshaft.results.keeping import keep
+from jackshaft.results.one_frame import moved_along, sentences
 from jackshaft.start.names import file_name
 from jackshaft.start.parts import parts as parts_in
 from jackshaft.start.parts import where, words_of
@@ -240,10 +241,12 @@ def write_down(
         raise BuildProblems([Problem(build.file, key, "nothing", f"a value; writing it down adds {words_of(new)}")])
     if new:
         changes = _named_after(build, new) | changes
-    kept = keep(build, changes, settle=settle)
+    theirs = {k for k, answer in (settle or {}).items() if answer.side == "theirs"}
+    more, along = moved_along(build, {k: v for k, v in changes.items() if k not in theirs})
+    kept = keep(build, {**changes, **more}, settle=settle)
     words = " ".join(_kept_words(kept, one, settle or {}) for one in reversed(changes))
     added = f" Added {words_of(new)}." if new else ""
-    return kept, f"{words}{added}{moved(build, kept)} {where(kept)}"
+    return kept, f"{words}{added}{sentences(along)}{moved(build, kept)} {where(kept)}"
 
 
 def is_quantity(key: str) -> bool:

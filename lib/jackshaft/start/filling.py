@@ -11,6 +11,7 @@ from jackshaft.buildfile.keys import takes
 from jackshaft.buildfile.rules import allowed_names
 from jackshaft.buildfile.schema import CHAPTERS, ITEM, NO_PARTS, Section, walk
 from jackshaft.results.keeping import NotWorkable, keep
+from jackshaft.results.one_frame import moved_along, sentences
 from jackshaft.start.controller import as_known, is_quantity, moved, value_words
 from jackshaft.start.parts import where
 from jackshaft.start.usual import usual_first
@@ -151,22 +152,23 @@ def keep_all(
             problems += error.problems
     if not entries:
         raise ValueError("Nothing was typed, so nothing was written. Type a value into a field of the form first.")
+    theirs = {key for key, answer in (settle or {}).items() if answer.side == "theirs"}
+    more, along = moved_along(build, {k: v for k, v in changes.items() if k not in theirs})
     try:
         if problems:
             build.with_values(changes)
         else:
-            kept = keep(build, changes, settle=settle)
+            kept = keep(build, {**changes, **more}, settle=settle)
     except (DoesNotFit, NotWorkable):
         raise
     except BuildProblems as error:
         problems += error.problems
     if problems:
         raise WrongFields(tuple(problems), entries)
-    theirs = {key for key, answer in (settle or {}).items() if answer.side == "theirs"}
     said = [f"{name_of(k)} {value_words(kept, k)}" + " (as it was written elsewhere)" * (k in theirs) for k in changes]
     part = part_words(next(iter(entries)).rpartition(".")[0])
     many = f"{len(said)} values" if len(said) != 1 else "1 value"
-    return kept, f"{part}: {many} written: {'; '.join(said)}.{moved(build, kept)} {where(kept)}"
+    return kept, f"{part}: {many} written: {'; '.join(said)}.{sentences(along)}{moved(build, kept)} {where(kept)}"
 
 
 __all__ = [

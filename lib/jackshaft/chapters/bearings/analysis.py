@@ -23,7 +23,9 @@ from jackshaft.chapters.bearings import identity as bearing_identity
 from jackshaft.chapters.bearings import life as bearing_life
 from jackshaft.chapters.bearings.data import BearingsData
 from jackshaft.mechanics.bearings import UPPER_BOUND
-from jackshaft.results.chapter import WHOLE, Scope
+from jackshaft.parts.tightener import pulls_harder
+from jackshaft.parts.unweighed import leave_open, supposing, unweighed
+from jackshaft.results.chapter import WHOLE, Detail, Scope
 from jackshaft.results.checks import Fact
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -57,6 +59,10 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         )
         draft.tables += [t for t in found if t.cells]
     draft.facts = [replace(f, label=f"{name}: {f.label}") for name, mine in data.facts.items() for f in mine]
+    if weights := unweighed(reader, done, _bores(reader, data)):
+        heavy = work_up(supposing(reader, weights), done, Scope(Detail.BARE))
+        leave_open(draft, reader, heavy.checks, weights)
+        data = data._replace(heavy=heavy, weights=weights)
     draft.data = data
     draft.cite("gost18855", "gost520", "catalogue-a", "own-derivation")
     draft.cautions += [
@@ -66,6 +72,16 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     if reader.get("place") in ("outdoors", None):
         draft.cautions.append(UPPER_BOUND)
     return draft.done(reader, uses=[done["ratio"], done["layout"], done["grip"]])
+
+
+def _bores(reader: Reader, data: BearingsData) -> dict[str, float]:
+    """Return the largest bore of the bearings on each shaft, m, where it is known."""
+    found: dict[str, float] = {}
+    for name, identity in data.identity.items():
+        shaft = reader.get(f"bearing[{name}].shaft")
+        if shaft is not None and identity.size is not None:
+            found[shaft] = max(found.get(shaft, 0.0), identity.size.bore)
+    return found
 
 
 def _without(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Findings:
@@ -119,6 +135,8 @@ def _bearings(draft: Draft, reader: Reader, done: Mapping[str, Findings], names:
             place.bore_check(draft, reader, mine)
             cards[name] = (insert_card if insert else card).work_up(draft, reader, mine, seat, life)
             lives[name], seated[name] = life, seat
+            harder = pulls_harder(reader, done, reader.get(f"bearing[{name}].shaft"))
+            draft.tell(harder, *(f"bearings.{what}[{name}]" for what in ("life", "load", "static")))
         facts[name] += _taken(draft)
     identity = {n: i for n, i in identity.items() if n in lives}
     place.apart_check(draft, reader, identity)

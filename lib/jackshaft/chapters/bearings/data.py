@@ -13,6 +13,7 @@ from jackshaft.mechanics.bearing_sizes import Size
 from jackshaft.parts.seldom import Largest, largest
 from jackshaft.parts.shaft_loads import CASES, ShaftLoads
 from jackshaft.results.checks import Fact
+from jackshaft.results.findings import Findings
 from jackshaft.units import HOUR
 
 #: Shock that a bearing may feel, at the bad end, where none is given: belts and rough work need 1.2 to 1.5,
@@ -220,7 +221,8 @@ class BearingsData(NamedTuple):
     """What the chapter found: identity, seat and life of each bearing by name, and each shaft's reactions.
 
     ``cards`` holds each bearing's fitting card, or the words that say why it has none yet; ``facts`` the facts of
-    each bearing, without its name.
+    each bearing, without its name. ``heavy`` is what was found with the parts that nobody weighed as heavy as they may
+    be, ``weights`` those, kg, by their keys.
     """
 
     identity: dict[str, Identity]
@@ -229,3 +231,5 @@ class BearingsData(NamedTuple):
     shafts: dict[str, ShaftReactions]
     cards: dict[str, Card | str]
     facts: dict[str, tuple[Fact, ...]]
+    heavy: Findings | None = None
+    weights: Mapping[str, float] = MappingProxyType({})

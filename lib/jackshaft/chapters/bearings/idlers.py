@@ -15,11 +15,13 @@ from jackshaft.chapters.ratio.checks import TOP, top_words
 from jackshaft.mechanics import bearing_limits, bearing_marks, bearing_sizes
 from jackshaft.parts import seldom
 from jackshaft.parts.idlers import Idler, idlers
-from jackshaft.parts.shaft_cases import at_case
+from jackshaft.parts.shaft_cases import at_case, grips_of
+from jackshaft.parts.tightener import counts_at
 from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, grade, reaches
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
 from jackshaft.units import HOUR
 
 
@@ -44,6 +46,8 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None:
             if size is not None:
                 place.idler_check(draft, reader, idler.part, idler.at, size)
             _check(draft, reader, idler, id, title)
+            grip = grips_of(done).get(idler.stage)
+            draft.tell("" if grip is None else counts_at(reader, idler.stage, grip.tensions), id)
 
 
 def worked_out(reader: Reader, idler: Idler, size, count: int) -> IdlerBearing | None:
@@ -127,7 +131,7 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
     draft.check(
         id,
         title,
-        reader.number(min(found.life, 1e6 * HOUR), "time", f"{size.designation}, {{}}", by="hours"),
+        _hours(reader, size.designation, found),
         limit,
         verdict,
         reason=_why(reader, idler, found, count, top),
@@ -137,6 +141,12 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
         source="gost18855; textbook-practice",
     )
     draft.doubt(reader, () if idler.top is not None else (TOP,), top_words(reader), id)
+
+
+def _hours(reader: Reader, name: str, found: IdlerBearing) -> Number:
+    """Return how long a bearing lives, with its name, likely and at the bad end."""
+    life, bad = (min(s, 1e6 * HOUR) for s in (found.life, found.life_bad))
+    return reader.number(life, "time", f"{name}, {{}}", low=bad, by="hours")
 
 
 def _why(reader: Reader, idler: Idler, found: IdlerBearing, count: int, top: float) -> str:

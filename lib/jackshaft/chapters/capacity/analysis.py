@@ -257,7 +257,7 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
         id,
         name,
         found=life.number(reader),
-        wanted=reader.number(wanted, "time", known=reader.how("wanted_life")),
+        wanted=reader.number(wanted, "time", "{} or more", known=reader.how("wanted_life")),
         verdict=verdict,
         reason=f"By published fatigue constants of section {layout.belt.name}, at work and with the service factor. "
         "Ten per cent more tension costs two thirds of the life.",

@@ -21,10 +21,12 @@ from jackshaft.chapters.grip.cures import MANY, more_belts
 from jackshaft.chapters.grip.tension import LIKE
 from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.mechanics import belt_rules
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_changes import SAME_RATIO, Pair, beside, on_hand, order, pairs, pulley_key, sized, with_belt
 from jackshaft.parts.belt_stage import belts_of, lines_of, section_row
 from jackshaft.parts.listed_sizes import SizesError, read_sizes
+from jackshaft.parts.tightener import with_lever
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import INCH, OutOfRange, read, write_nominal
@@ -185,8 +187,9 @@ def _life(failing: Failing) -> Iterator[Proposal]:
         worst = max((case.needed_bad for case in (grip.case(n) for n in ("work", "start", "peak")) if case), default=0)
         for over in (1.25, 1.1, 1.0):
             text = failing.up(over * worst / share, "force", *TENSION)
-            if over * worst < grip.hold:
-                yield Proposal(f"Set the tension to {text}.", {tension_key(layout, grip.way): text})
+            if over * worst < grip.loading:
+                by, words = with_lever(failing.reader, grip, share * read(text, "force").si, lower=True)
+                yield Proposal(f"Set the tension to {text}{words}.", {tension_key(layout, grip.way): text, **by})
     have = belts_of(failing.reader, f"stage[{layout.name}]")
     grown = [beside(layout.pulleys, layout.name, n, have) for n in range(have + 1, BELTS + 1)]
     more = [Proposal(order(words), changes) for changes, words in grown]
@@ -316,6 +319,18 @@ def _wrapped(failing: Failing) -> Iterator[Proposal]:
             yield Proposal(order(f"take a wrapped belt of section {name} in place of the {layout.belt.name}"), section)
 
 
+def _clutching(failing: Failing) -> Iterator[Proposal]:
+    """Yield a belt made for it, of a wrapped section where the one that is on has none."""
+    layout, words = failing.item("layout"), "that its maker calls fit for clutching, and fit a keeper at each pulley"
+    if layout is None:
+        return
+    fit = {f"stage[{layout.name}].clutching_belt": "yes"}
+    if belt_rules.clutching(layout.belt).allowed is None:
+        yield Proposal(f"Take a wrapped belt of section {layout.belt.name} {words}.", fit)
+    for proposal in _wrapped(failing):
+        yield Proposal(f"{proposal.words.removesuffix('.')}, one {words}.", {**proposal.changes, **fit})
+
+
 def _crossed(failing: Failing) -> Iterator[Proposal]:
     """Yield the same belt open."""
     changes, bought = with_belt(failing, failing.part, {f"stage[{failing.part}].crossed": "no"})
@@ -367,7 +382,7 @@ PROPOSALS = {
     "capacity.flex": _flex,
     "capacity.idlers": _idlers,
     "capacity.bottom-on-flat": _wrapped,
-    "capacity.clutching": _wrapped,
+    "capacity.clutching": _clutching,
     "capacity.crossed": _crossed,
     "capacity.service-factor": _service,
     "capacity.groove-angle": _angle,

@@ -52,7 +52,7 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = Tru
             verdict=verdict,
             reason=rule.why[0].upper() + rule.why[1:] + ".",
             remedy="Take a wrapped belt that its maker calls fit for clutching, with a keeper at each pulley, and "
-            "write it down.",
+            f"write it down ({made}).",
             source=_known(rule),
         )
     if p.crossed:

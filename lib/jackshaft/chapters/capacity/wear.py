@@ -81,7 +81,7 @@ def life_of(reader: Reader, layout: StageLayout, stage: StageGrip | None, servic
 def _one(layout: StageLayout, stage: StageGrip, rows, factor: float) -> tuple[float, bool, bool]:
     """Return life in s, whether it is more than that, and whether the method covers it, at a load."""
     p, path = layout.pulleys, layout.path
-    hold = stage.hold_at(stage.hold, stage.centrifugal)
+    hold = stage.hold_at(stage.loading, stage.centrifugal)
     net = grip.grip_si(factor * stage.pulls, path.wrap, stage.friction.likely, hold, stage.centrifugal).net
     strands = (net + stage.centrifugal) / stage.belts
     hours, valid = lasts_si(rows, strands, 2.0 * p.pitch, layout.speed, float(path.length))

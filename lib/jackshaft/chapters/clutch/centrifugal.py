@@ -292,10 +292,12 @@ def idle(draft: Draft, reader: Reader, ratio: RatioData | None, shaft: str) -> N
         words = "The shoes engage by speed alone: the work turns at idle where the engine idles too fast."
         draft.missing(reader, id, name, lacks, words)
         return
-    springs, words = _by_springs(reader, ratio, shaft) if given is not None else None, ""
+    springs, words, measure = _by_springs(reader, ratio, shaft) if given is not None else None, "", ""
     if springs is not None and not at_most((1.0 - AGREES) * engages, springs):
         words = f" The springs let the shoes engage at {reader.show(springs, 'rotation')} already, where "
         words += f"{reader.show(engages, 'rotation')} is written down: measure it. The lower is counted."
+        measure = f"Measure at what speed the shoes touch and write it down ({ENGAGES}), or correct the pull of their "
+        measure += "springs (clutch.shoe_spring). Until then set the idle for the lower."
         engages, given = springs, None
     off = runs.plus_minus or 0.0
     spread = SPREAD * engages if given is None or given.plus_minus is None else given.plus_minus
@@ -308,12 +310,14 @@ def idle(draft: Draft, reader: Reader, ratio: RatioData | None, shaft: str) -> N
     draft.check(
         id=id,
         name=name,
-        found=reader.number(runs.si, "rotation", known=reader.how("engine.idle_speed")),
+        found=reader.number(runs.si, "rotation", high=runs.si + off, known=reader.how("engine.idle_speed")),
         wanted=reader.number(engages, "rotation", "below {}, where the shoes engage"),
         verdict=verdict,
         reason="Nothing but its speed lets a centrifugal clutch go. Stop the engine before you come near the work."
         + words,
-        remedy=unless_go(verdict, "Set the idle lower, or fit springs that let the shoes engage later."),
+        remedy=unless_go(
+            verdict, measure if words else "Set the idle lower, or fit springs that let the shoes engage later."
+        ),
         source=SOURCE,
         guards=verdict != GO,
     )

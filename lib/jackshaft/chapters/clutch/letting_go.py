@@ -26,6 +26,8 @@ CLEAR = np.radians(15.0)
 #: Pull over strain of one belt, as multiples of what it breaks at: 1 % longer at a fifth of that. Common practice, no
 #: source.
 STIFF = 20.0
+#: No lever lets an idler move back farther, m: common practice, no source.
+FARTHEST = 1.0
 TRAVEL, KEEPERS = "clutch.release_travel", "clutch.keepers"
 
 
@@ -78,6 +80,24 @@ def _without(layout: StageLayout, k: int) -> float:
     return float(one.length)
 
 
+def travel_wanted(reader: Reader, found: Tightener) -> float | None:
+    """Return how far (m) the idler must move back until the belt stands clear; None where it never does so."""
+    slack = max(slack_wanted(found.layout), 1.01 * stretched(found))
+    low, high = 0.0, 0.01
+    try:
+        while (freed(reader, found.layout, high) or 0.0) < slack:
+            low, high = high, 1.5 * high
+            if high > FARTHEST:
+                return None
+        while high - low > 1e-4:
+            middle = 0.5 * (low + high)
+            enough = (freed(reader, found.layout, middle) or 0.0) >= slack
+            low, high = (low, middle) if enough else (middle, high)
+    except OutOfRange:
+        return None
+    return high
+
+
 def clear(draft: Draft, reader: Reader, found: Tightener) -> None:
     """Add the verdict on whether the belt stands clear of its driver once the tightener is let go."""
     id, name, layout = "clutch.clear", "belt stands clear when let go", found.layout
@@ -99,8 +119,7 @@ def clear(draft: Draft, reader: Reader, found: Tightener) -> None:
     if layout.mover != layout.idler:
         raise OutOfRange("the belt is not tightened by its idler: say so in how it is tensioned")
     free = freed(reader, layout, travel)
-    # lifted out of the groove all round the driver, the belt runs on a circle that is larger by its height
-    wanted = float(layout.belt.height * layout.path.wrap[layout.pulleys.driver])
+    wanted = slack_wanted(layout)
     free = 0.0 if free is None else free
     verdict = grade(likely=free, bad=free, limit=wanted, guards=True)
     verdict = CAUTION if verdict == STOP and free > 0.0 else verdict
@@ -129,17 +148,26 @@ def clear(draft: Draft, reader: Reader, found: Tightener) -> None:
         wanted=limit,
         verdict=verdict,
         reason=why,
-        remedy=unless_go(verdict, "Let the idler move back farther, and fit keepers close to the belt at its driver."),
+        remedy=unless_go(
+            verdict,
+            "Let the idler move back farther (clutch.release_travel), and fit keepers "
+            "close to the belt at its driver (clutch.keepers).",
+        ),
         source="own-derivation, the path with the idler moved back; common practice, no source",
         guards=verdict == STOP,
     )
+
+
+def slack_wanted(layout: StageLayout) -> float:
+    """Return the slack (m) of a belt lifted out of its groove all round the driver: its circle grows by its height."""
+    return float(layout.belt.height * layout.path.wrap[layout.pulleys.driver])
 
 
 def stretched(found: Tightener) -> float:
     """Return the length (m) that the belt is longer by its tension, 0 where that is not known."""
     if found.counted is None or found.grip is None:
         return 0.0
-    one = found.counted / found.grip.belts
+    one = found.grip.loading / found.grip.belts
     return one / (STIFF * breaking_pull(found.layout.belt)[0]) * float(found.layout.path.length)
 
 
@@ -191,4 +219,4 @@ def guarded(draft: Draft, reader: Reader, kind: str) -> None:
     )
 
 
-__all__ = ["clear", "freed", "guarded", "returns"]
+__all__ = ["clear", "freed", "guarded", "returns", "travel_wanted"]

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jackshaft.chapters.clutch import centrifugal, letting_go
+from jackshaft.chapters.clutch import centrifugal, letting_go, tightener
 from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER
 from jackshaft.chapters.grip.cases import tension_key
+from jackshaft.parts.tightener import with_lever
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.results.reader import Unknown
-from jackshaft.units import OutOfRange, read
+from jackshaft.units import OutOfRange, at_most, read
 
 #: Times a value that is wanted, from just enough upward.
 OVER = (1.0, 1.1, 1.25, 1.5, 2.0)
@@ -70,7 +71,8 @@ def _tighter(failing: Failing, wanted: float) -> Iterator[Proposal]:
     for over in OVER:
         text = failing.up(over * wanted * grip.hold / grip.per, "force", "1 lbf", "5 N")
         held = "in the idler's strand, all belts together" if grip.sprung else "in each strand of each belt, at rest"
-        yield Proposal(f"Set the tension of {way.stage} to {text} {held}.", {key: text})
+        by, words = with_lever(reader, grip, grip.per * read(text, "force").si)
+        yield Proposal(f"Set the tension of {way.stage} to {text} {held}{words}.", {key: text, **by})
     if not reader.get("clutch.engage_unloaded"):
         yield UNLOADED
 
@@ -141,8 +143,12 @@ def clear(failing: Failing) -> Iterator[Proposal]:
     travel, lacks = reader.si(letting_go.TRAVEL), reader.get(letting_go.KEEPERS) is False
     if lacks:
         yield Proposal("Fit keepers close to the belt at its driver.", keepers)
-    for times in (1.25, 1.5, 2.0, 3.0) if travel else ():
-        text = failing.up(times * travel, "length", "1/4 in", "5 mm")
+    found = tightener.find(reader, failing.results.chapters, reader.get("clutch.shaft") or "engine")
+    wanted = letting_go.travel_wanted(reader, found) if travel and found is not None and found.layout.belt else None
+    for times in (1.0, 1.25, 1.5, 2.0) if wanted else ():
+        text = failing.up(times * wanted, "length", "1/4 in", "5 mm")
+        if at_most(read(text, "length").si, travel):
+            continue
         changes, words = {letting_go.TRAVEL: text}, f"Let the idler move back by {text}"
         if lacks:
             changes, words = changes | keepers, f"{words}, and fit keepers"

@@ -13,24 +13,22 @@ from jackshaft.chapters.clutch.engage import load_of
 from jackshaft.chapters.clutch.running_up import CLOSING, missing_run, run_up
 from jackshaft.chapters.clutch.turning import turning
 from jackshaft.chapters.clutch.ways_data import ENDS, Way
-from jackshaft.chapters.clutch.ways_data import IDLER as KIND
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.grip.cases import tension_key, tension_missing, way_of
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.pull import breaking_pull, pulls_of
 from jackshaft.chapters.layout.data import StageLayout
-from jackshaft.chapters.ratio.data import RatioData, chain
+from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import clutch, slipheat
-from jackshaft.mechanics import tension as mech
+from jackshaft.parts.tightener import KIND, LEVER, hand_tension, stage_of
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, grade, stays_within
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
-from jackshaft.units import OutOfRange, at_least, at_most
+from jackshaft.units import at_least, at_most
 
 #: Heat that a kilogram of belt takes for each kelvin, J/(kg·K): rubber, from memory.
 RUBBER_HEAT = 1700.0
-LEVER = ("clutch.hand_force", "clutch.lever_ratio")
 #: A tension set by hand may be so many times the one that is counted on: common practice, no source.
 MORE = 1.25
 
@@ -39,7 +37,7 @@ class Tightener(NamedTuple):
     """The belts that a tightener engages: stage, its loop, its grip (None where not known), and what the lever gives.
 
     ``lever`` is the tension (N) of all belts together at the idler, None where the lever is not known, ``counted`` the
-    one that the build is worked out with. The grip is that at the lever's where that is less.
+    one that is written down. The grip is that at the lever's where that is less, or nothing is written down.
     """
 
     stage: str
@@ -47,15 +45,6 @@ class Tightener(NamedTuple):
     grip: StageGrip | None
     lever: float | None
     counted: float | None = None
-
-
-def stage_of(reader: Reader, ratio: RatioData | None, shaft: str) -> str | None:
-    """Return the belts that leave the clutch's shaft, those on the way to the work first; None where there are none."""
-    ends = () if ratio is None else ratio.work_shafts or (ratio.work_shaft,)
-    line = [s for end in ends for s in chain(ratio.stages, end)]
-    there = [s.name for s in line if s.start == shaft]
-    there += [n for n in reader.names("stage") if reader.get(f"stage[{n}].from") == shaft]
-    return next((n for n in there if reader.get(f"stage[{n}].kind") == "belt"), None)
 
 
 def find(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Tightener | None:
@@ -71,25 +60,11 @@ def find(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Tightener 
         return None
     layouts, grips = ((done[n].data if n in done else None) or {} for n in ("layout", "grip"))
     layout, grip = layouts.get(stage), grips.get(stage)
-    lever = None if layout is None or layout.path.reason != 0 else lever_tension(reader, layout)
-    counted = None if grip is None else grip.hold
-    if grip is not None and lever is not None and (counted is None or not at_least(lever, counted)):
+    lever = None if layout is None or layout.path.reason != 0 else hand_tension(reader, layout)
+    counted = None if grip is None else grip.tensions.said
+    if grip is not None and lever is not None and (counted is None or not at_least(lever, grip.hold)):
         grip = replace(grip, hold=lever)
     return Tightener(stage, layout, grip, lever, lever if counted is None else counted)
-
-
-def lever_tension(reader: Reader, layout: StageLayout) -> float | None:
-    """Return the tension (N) of all belts together that hand and lever give at the idler; None where not known."""
-    at = f"stage[{layout.name}].takeup"
-    hand, ratio, arm = reader.si(LEVER[0]), reader.get(LEVER[1]), reader.si(f"{at}.spring_lever")
-    if None in (hand, ratio, arm) or layout.idler is None or layout.pivot is None:
-        return None
-    k = layout.idler
-    reach = layout.places.x[k] - layout.pivot[0], layout.places.y[k] - layout.pivot[1]
-    each = abs(float(mech.arm_moment_si(1.0, layout.path.ux, layout.path.uy, k, arm_x=reach[0], arm_y=reach[1])))
-    if each <= 1e-3 * float(np.hypot(*reach)):
-        raise OutOfRange("the idler's arm stands at dead centre, where its lever gives no certain tension")
-    return hand * float(getattr(ratio, "si", ratio)) * arm / each
 
 
 def way_at(reader: Reader, done: Mapping[str, Findings], shaft: str, required: clutch.Required | None) -> Way:
@@ -188,7 +163,7 @@ def lever(draft: Draft, reader: Reader, found: Tightener) -> None:
     verdict = CAUTION if verdict == STOP else verdict
     more, harder = _harder(reader, found)
     remedy = "Tighten with no more than is written down: less ratio, a stop or a spring in the rod. Or write down what "
-    remedy += "the hand gives, so that pull, shafts and bearings are worked out with it."
+    remedy += "the hand gives, if belt, shafts and bearings stand it."
     draft.check(
         id=id,
         name=name,
@@ -204,15 +179,16 @@ def lever(draft: Draft, reader: Reader, found: Tightener) -> None:
 
 
 def _harder(reader: Reader, found: Tightener) -> tuple[str, str]:
-    """Return the verdict and words on a hand that gives more than the tension that the build is worked out with."""
+    """Return the verdict and words on a hand that gives more than the tension that is written down."""
     belt, over = found.layout.belt, found.lever / found.counted
     if at_most(over, MORE) or found.grip is None:
         return GO, ""
-    words = f" The hand gives {over:.1f} times the tension that pull, shafts and bearings are worked out with"
+    words = f" The hand gives {over:.1f} times the tension that is written down; pull, shafts and bearings are judged "
+    words += "at what it gives"
     if belt is None:
         return CAUTION, f"{words}."
-    more, breaks = (found.lever - found.counted) / found.grip.belts, breaking_pull(belt)[0]
-    pulls = [(p.likely + more, p.most * breaks) for p in pulls_of(found.grip)]
+    breaks = breaking_pull(belt)[0]
+    pulls = [(p.likely, p.most * breaks) for p in pulls_of(found.grip)]
     worst, most = max(pulls, key=lambda pull: pull[0] / pull[1])
     words += f": one {belt.counted_by} then pulls with {reader.show(worst, 'force')}, and stands"
     words += f" {reader.show(most, 'force')} for some hours."
@@ -288,7 +264,7 @@ def repeated(draft: Draft, reader: Reader, way: Way, ratio: RatioData | None) ->
     draft.check(
         id=id,
         name=name,
-        found=reader.number(means[0], "power", "{}, mean", by="electric"),
+        found=reader.number(means[0], "power", "{}, mean", high=float(means[1]), by="electric"),
         wanted=reader.number(loses, "power", "{} or less, what the belt loses at work", by="electric"),
         verdict=GO if verdict == GO else CAUTION,
         reason=f"Once every {reader.show(every, 'time')}. A belt is made to shed what it loses at work all day; heat "
@@ -298,4 +274,4 @@ def repeated(draft: Draft, reader: Reader, way: Way, ratio: RatioData | None) ->
     )
 
 
-__all__ = ["KIND", "Tightener", "find", "hold", "lever", "lever_tension", "repeated", "slip", "stage_of", "way_at"]
+__all__ = ["KIND", "Tightener", "find", "hold", "lever", "repeated", "slip", "stage_of", "way_at"]

@@ -247,7 +247,7 @@ def _relay_contact(draft: Draft, reader: Reader, amps: float | None, tamed: bool
     draft.check(
         id=id,
         name=name,
-        found=reader.number(amps, "current"),
+        found=reader.number(amps, "current", high=amps / share),
         wanted=_most(reader, limit.amps, "circuit.relay_rating"),
         verdict=verdict,
         reason=words,

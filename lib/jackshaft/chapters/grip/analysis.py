@@ -81,8 +81,9 @@ def solve(
     work, peak, known = by_name["work"], by_name.get("peak"), loop.hold is not None
     peak_factor = None if peak is None else peak.factor
     strands = mech.strands_si(loop.pulls)
-    level = mech.rest_si(loop.hold_at(loop.hold, loop.centrifugal)) if known else None
+    level = mech.rest_si(loop.hold_at(loop.loading, loop.centrifugal)) if known else None
     rest = float(level[0]) if known else None
+    said = float(mech.rest_si(loop.hold_at(loop.tensions.said, loop.centrifugal))[0]) if known else None
     hold = [with_alone(loop, c) if c.name == PEAK else c for c in cases if c.name in MUST_HOLD]
     need = max(c.needed_bad for c in hold)
     return StageGrip(
@@ -104,7 +105,7 @@ def solve(
         standing=standing,
         rest=rest,
         shares=uncertainty.shares_of(reader, loop, _drawn_peak(loop, peak)) if known and draws else None,
-        set=tension.tension_of(reader, loop, (rest if known else need) / loop.belts),
+        set=tension.tension_of(reader, loop, (said if known else need) / loop.belts),
     )
 
 

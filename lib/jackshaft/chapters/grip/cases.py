@@ -12,6 +12,7 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.ratio.data import RatioData, ShaftState
 from jackshaft.mechanics import grip as mech
 from jackshaft.parts.belt_stage import belts_of, belts_said
+from jackshaft.parts.tightener import Tensions, tensions_of
 from jackshaft.parts.works import factor_of, power_more
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure
@@ -120,7 +121,8 @@ class LoadedLoop:
     ``pulls`` are those at work, ``centrifugal`` is m v² of all belts at working speed, ``hold`` the tension of all
     belts together, N: of the held strand, or of each strand at rest (None where not known). ``scatter`` is the share
     by which it may be off, ``by_hand`` whether a hand sets it; ``overrun_way`` how the belt is kept while the work
-    drives back; ``more`` the share by which the work may take more power.
+    drives back. Where the hand of a tightener gives another tension than is written down (``tensions``), ``hold`` is
+    the lower of the two; ``more`` the share by which the work may take more power.
     """
 
     layout: StageLayout
@@ -133,7 +135,18 @@ class LoadedLoop:
     scatter: float = 0.0
     by_hand: bool = False
     overrun_way: str = ""
+    tensions: Tensions = Tensions(None, None)
     more: float = 0.0
+
+    @property
+    def loading(self) -> float:
+        """The tension that loads belt, shafts and bearings: ``hold``, or the higher one that a hand gives, N."""
+        return max(self.hold, self.tensions.most or 0.0)
+
+    @property
+    def ends(self) -> np.ndarray:
+        """The tension at its likely, its bad and its high end, N, shape (3,)."""
+        return np.array([self.hold, (1.0 - self.scatter) * self.hold, (1.0 + self.scatter) * self.loading])
 
     @property
     def name(self) -> str:
@@ -205,6 +218,7 @@ def loaded_loop(reader: Reader, layout: StageLayout, ratio: RatioData | None) ->
         reader.note_missing(key)
     elif way != SPRING:
         hold *= belts_said(reader, f"stage[{layout.name}]")
+    tensions = tensions_of(reader, layout, ratio, hold)
     return LoadedLoop(
         layout=layout,
         belts=belts,
@@ -212,7 +226,8 @@ def loaded_loop(reader: Reader, layout: StageLayout, ratio: RatioData | None) ->
         friction=friction_of(reader, layout),
         pulls=mech.pulls_si(power, layout.speed, p.driver),
         centrifugal=(layout.belt.mass if layout.belt else 0.0) * belts * layout.speed**2,
-        hold=hold,
+        hold=tensions.least,
+        tensions=tensions,
         scatter=scatter_of(reader, layout, way),
         by_hand=way == LOCKED,
         more=power_more(reader),
@@ -268,11 +283,12 @@ def solve_cases(loop: LoadedLoop, loads: dict[str, Load]) -> tuple[Case, ...]:
     layout, friction, known = loop.layout, loop.friction, loop.hold is not None
     turning = np.array([load.centrifugal for load in loads.values()])
     pulls = np.stack([load.pulls for load in loads.values()])
-    ends = np.array([1.0, 1.0 - loop.scatter, 1.0 + loop.scatter])[:, None]
-    hold = loop.hold_at((loop.hold if known else loop.centrifugal) * ends, turning)
-    k = np.stack([friction.likely, friction.bad, friction.high])[:, None, :]
+    # last the tension that loads belt and shafts, where a hand gives more than what must hold is judged at
+    ends = [*loop.ends, *([loop.loading] if loop.loading > loop.hold else [])] if known else [loop.centrifugal] * 3
+    hold = loop.hold_at(np.array(ends)[:, None], turning)
+    k = np.stack([friction.likely, friction.bad, friction.high, friction.likely][: len(ends)])[:, None, :]
     # at the bad end of the load only: what may not grip is judged there, what comes at the most has cases of its own
-    by = np.ones((3, len(loads), 1))
+    by = np.ones((len(ends), len(loads), 1))
     by[1, :, 0] += [loop.more * load.of_work for load in loads.values()]
     found = mech.grip_si(pulls * by, layout.path.wrap, k, hold, turning)
     total = np.broadcast_to(hold.total, found.least.shape)
@@ -280,8 +296,8 @@ def solve_cases(loop: LoadedLoop, loads: dict[str, Load]) -> tuple[Case, ...]:
     just = found.net[0] + ((found.needed[0] - total[0]) / np.sum(hold.weights))[:, None]
     needed = found.needed + (turning if loop.way == LOCKED else 0.0)
     with np.errstate(divide="ignore"):
-        needed_bad = needed[1] / ends[1]
-    end = np.array([2 if load.high else 0 for load in loads.values()])
+        needed_bad = needed[1] / np.float64(1.0 - loop.scatter)
+    end = np.array([2 if load.high else 3 % len(ends) for load in loads.values()])
     net = mech.carried_si(found)[end, np.arange(len(loads))]
     return tuple(
         Case(

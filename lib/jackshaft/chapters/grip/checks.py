@@ -12,6 +12,7 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
 from jackshaft.chapters.grip.pull import stands
 from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.parts.tightener import held_at
 from jackshaft.parts.works import more_words
 from jackshaft.results.checks import CAUTION, GO, STOP, Check, grade, reaches, undecided
 from jackshaft.results.findings import Draft
@@ -73,10 +74,10 @@ def _limit(reader: Reader, load: str) -> Number:
     return reader.number(1.0, "number", f"{{}} × {load}", decimals=2)
 
 
-def _holds(reader: Reader, case: Case, load: str = "") -> Number:
+def _holds(reader: Reader, case: Case, load: str = "", share: float = 1.0) -> Number:
     """Return how many times a load the loop holds, and at the bad end of friction and tension."""
     words = f"holds {{}} ×{load} (bad end {{low}} ×)"
-    return reader.number(case.least, "number", words, low=case.least_bad, decimals=2, source="shigley")
+    return reader.number(case.least, "number", words, low=share * case.least_bad, decimals=2, source="shigley")
 
 
 def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
@@ -93,7 +94,7 @@ def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
         return
     verdict = grade(likely=stage.margin, bad=stage.margin_bad, limit=1.0)
     slips, words = layout.pulleys.names[stage.limiting], stage.friction.words
-    reason = f"{named('Pulley', slips)} slips first. {words[0].upper()}{words[1:]}."
+    reason = f"{named('Pulley', slips)} slips first. {words[0].upper()}{words[1:]}.{held_at(reader, stage.tensions)}"
     if stage.scatter:
         share = 100 * stage.scatter
         reason += (
@@ -138,6 +139,7 @@ def _case(draft: Draft, reader: Reader, stage: StageGrip, case: Case | None) -> 
     }
     reason = words.get(case.name, f"At {what} the belt ") + ends[verdict]
     reason += " What bends it round at speed comes out of its grip." if case.name == FULL else ""
+    reason += held_at(reader, stage.tensions)
     if verdict == GO and case.name == PEAK and (alone := _alone(stage, case)):
         verdict, reason = CAUTION, f"{reason} {alone}"
     draft.check(
@@ -207,10 +209,10 @@ def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
     draft.check(
         id,
         name,
-        found=_holds(reader, case),
+        found=_holds(reader, case, share=case.factor / most),
         wanted=_limit(reader, f"{case.factor:g} times the working load, backwards"),
         verdict=verdict,
-        reason=swaps,
+        reason=swaps + held_at(reader, stage.tensions),
         remedy="" if verdict == GO else f"{cure}, or let the rotor run down with the clutch off.",
         source=f"belt-maintenance p. 24; {_cite(stage)}",
     )

@@ -14,6 +14,7 @@ from jackshaft.chapters.grip.more_cases import FULL
 from jackshaft.chapters.grip.pull import stands
 from jackshaft.chapters.grip.pulley_moves import driven_moved
 from jackshaft.parts.belt_changes import DOUBLE, beside, order
+from jackshaft.parts.tightener import with_lever
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import at_most, read
@@ -41,7 +42,8 @@ def more_tension(failing: Failing, load: str = "work") -> Iterator[Proposal]:
             return
         text = failing.up(aim / stage.per, "force", *STEP)
         if not at_most(read(text, "force").si, stage.hold / stage.per):
-            yield Proposal(f"Set the tension to {text} {where(stage)}.", {key: text})
+            by, words = with_lever(failing.reader, stage, stage.per * read(text, "force").si)
+            yield Proposal(f"Set the tension to {text} {where(stage)}{words}.", {key: text, **by})
 
 
 def where(stage: StageGrip) -> str:
@@ -149,8 +151,8 @@ def _overrun(failing: Failing) -> Iterator[Proposal]:
         order = f"Put a stop behind {arm}'s arm that keeps the belt from pushing it back"
         yield Proposal(f"{order}.", stop)
         for tension in more_tension(failing, "overrun"):
-            (text,) = tension.changes.values()
-            yield Proposal(f"{order}, and set the tension to {text} {where(stage)}.", {**stop, **tension.changes})
+            set_it = tension.words[:1].lower() + tension.words[1:]
+            yield Proposal(f"{order}, and {set_it}", {**stop, **tension.changes})
     yield from more_tension(failing, "overrun")
     yield from more_belts(failing, "overrun")
     yield from more_belts(failing, "overrun", MANY)

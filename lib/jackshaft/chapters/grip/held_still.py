@@ -79,10 +79,10 @@ def _settled(
     loop: LoadedLoop, roles: tuple[int, int], power: np.ndarray, most: float
 ) -> tuple[mech.HeldStill, np.ndarray]:
     """Return the loop with a pulley held still at all three ends, and what is centrifugal at the speed it then has."""
-    ends, speed = np.array([1.0, 1.0 - loop.scatter, 1.0 + loop.scatter]), np.ones(3)
+    speed = np.ones(3)
     k = np.stack([loop.friction.likely, loop.friction.bad, loop.friction.high])
     for _ in range(ROUNDS):
-        hold = loop.hold_at(loop.hold * ends, loop.centrifugal * speed**2)
+        hold = loop.hold_at(loop.ends, loop.centrifugal * speed**2)
         found = mech.held_still_si(loop.pulls, loop.layout.path.wrap, k, hold, roles, power, most)
         near = np.allclose(found.speed, speed, rtol=0.0, atol=1e-6)
         # half way each round, since a slower belt is tighter and drives more

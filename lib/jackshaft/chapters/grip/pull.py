@@ -13,6 +13,7 @@ from jackshaft.chapters.grip.more_cases import BRAKE, FULL
 from jackshaft.chapters.grip.tension import LIKE
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.shaft_cases import at_case
+from jackshaft.parts.tightener import counts_at
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -64,8 +65,8 @@ def pulls_of(stage: StageGrip) -> tuple[Pull, ...]:
     """Return the pull of one belt at rest and in every regular case; none where the tension is not known."""
     if stage.hold is None:
         return ()
-    more = stage.scatter * stage.hold / stage.belts
-    tight = {"rest": stage.hold / stage.belts}
+    more = stage.scatter * stage.loading / stage.belts
+    tight = {"rest": stage.loading / stage.belts}
     for case in stage.cases:
         if case.net is not None and case.name in ("work", FULL, *MOMENTS):
             tight[case.name] = float(np.max(case.net) + case.centrifugal) / stage.belts
@@ -101,7 +102,8 @@ def judge(draft: Draft, reader: Reader, stage: StageGrip) -> None:
         found=reader.number(worst.likely, "force", f"{{}} {at_case(worst.case)}", high=worst.bad),
         wanted=reader.number(worst.least * breaks, "force", "{} or less", digits=2, known="common practice"),
         verdict=verdict,
-        reason=f"One {one} of section {belt.name} breaks at about {shown}. {last}",
+        reason=f"One {one} of section {belt.name} breaks at about {shown}. {last}"
+        f"{counts_at(reader, stage.name, stage.tensions)}",
         remedy=""
         if verdict == GO
         else f"Lower the tension to what the grip needs, or share the pull out over more {one}s.",

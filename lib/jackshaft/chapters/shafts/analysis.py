@@ -27,8 +27,10 @@ from jackshaft.parts.outside_loads import braked
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import hard_unknown, read_loads
 from jackshaft.parts.steels import unlisted
+from jackshaft.parts.tightener import pulls_harder
+from jackshaft.parts.unweighed import leave_open, supposing
 from jackshaft.parts.words import sentence
-from jackshaft.results.chapter import WHOLE, Scope
+from jackshaft.results.chapter import WHOLE, Detail, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, reaches
 from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader
@@ -62,14 +64,22 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             state = _shaft(draft, reader, done, name, reactions.get(name))
             if state is not None:
                 found[name] = state
+            whats = ("strength", "yield", "slope", "whirl")
+            draft.tell(pulls_harder(reader, done, name), *(f"shafts.{what}[{name}]" for what in whats))
         facts[name] = tuple(draft.facts[before:])
     crank = None
     with draft.attempt(reader, "shafts.crank", "engine shaft: side load"):
         crank = shaft_crank.check(draft, reader, done)
+        draft.tell(pulls_harder(reader, done, shaft_crank.ENGINE), "shafts.crank")
     joints = shaft_joints.work_up(draft, reader, done, found)
     _brake_unknown(draft, reader, done, found, joints)
     shaft_hubs.joints_missing(draft, reader)
     shaft_hubs.pins(draft, reader, done)
+    heavy = None if done["bearings"].data is None else done["bearings"].data.heavy
+    if heavy is not None:
+        weights = done["bearings"].data.weights
+        other = work_up(supposing(reader, weights), {**done, "bearings": heavy}, Scope(Detail.BARE))
+        leave_open(draft, reader, other.checks, weights)
     if scope.detail.tables:
         shown = [
             shaft_sheets.sections(reader, found),

@@ -13,6 +13,7 @@ from jackshaft.chapters.weak_link.data import ChainData, Link, steady
 from jackshaft.chapters.weak_link.slipping import felt, let_through
 from jackshaft.mechanics import joints
 from jackshaft.parts.shear_pin import PIN_SPREAD
+from jackshaft.parts.tightener import LEVER, with_lever
 from jackshaft.parts.words import joint_part
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
@@ -105,7 +106,7 @@ def slipping(failing: Failing, data: ChainData, stage: str, wanted: float, case:
     grip, layout = (failing.data("grip") or {}).get(stage), (failing.data("layout") or {}).get(stage)
     more = grip is not None and layout is not None and load is not None and wanted > load * (1 + 1e-9)
     key = tension_key(layout, grip.way) if more else None
-    yield from (p for p in handed(failing, f"grip.{case}[{stage}]") if set(p.changes) != {key})
+    yield from (p for p in handed(failing, f"grip.{case}[{stage}]") if set(p.changes) - {LEVER[1]} != {key})
     yield from tighter(failing, data, stage, wanted)
 
 
@@ -120,7 +121,8 @@ def tighter(failing: Failing, data: ChainData, stage: str, wanted: float) -> Ite
     for over in OVER:
         aim = ((grip.needed_bad - turning) * load * over + turning) / grip.per
         text = failing.up(aim, "force", *TENSION)
-        yield Proposal(f"Set the tension of {stage} to {text} {where}.", {key: text})
+        by, words = with_lever(failing.reader, grip, grip.per * read(text, "force").si)
+        yield Proposal(f"Set the tension of {stage} to {text} {where}{words}.", {key: text, **by})
 
 
 def on_own(failing: Failing, shaft: str, torque: float) -> float:

@@ -100,7 +100,7 @@ def _belts(draft: Draft, reader: Reader, data: ChainData, link: Link, slips: Map
         Check(
             f"chain.engage-belts[{stage}]",
             _name(stage),
-            number(reader, link, f"{{}}{_bad_end(reader, link, most)}"),
+            number(reader, link),
             reader.number(most, "torque", "{} or more"),
             verdict,
             reason,
@@ -155,7 +155,7 @@ def _pin(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, pin:
     if cold > pin.low and verdict == GO:
         reason += f" {slipping.strongest} it may feel {shown(reader, cold)}, and then it may go."
     value, limit = (
-        number(reader, pin, f"{{}}{_bad_end(reader, pin, feels)}"),
+        number(reader, pin),
         reader.number(feels, "torque", "{} or more"),
     )
     if verdict != GO and at_work(pin, slipping) and slipping.after is None:
@@ -199,7 +199,7 @@ def _others(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping) -
     through = ", all that the belts before it let through at the high end of their friction" if capped else ""
     reason += f"Nearest to giving: {hard.name}, which feels up to {shown(reader, feels)}{through}"
     reason += "." if verdict == GO else f". Then {hard.gives}."
-    named, value = ("chain.engage", NAME), number(reader, hard, f"{hard.name} at {{}}{_bad_end(reader, hard, feels)}")
+    named, value = ("chain.engage", NAME), number(reader, hard, f"{hard.name} at {{}}")
     limit = reader.number(feels, "torque", "{} or more")
     if verdict == UNDECIDED:
         lacks = share_lacks(reader)
@@ -224,11 +224,6 @@ def _others(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping) -
     )
     gives = "nothing" if verdict == GO else hard.name
     return [CaseFound("clutch slipping, the rest", feels, gives, "" if verdict == GO else "no", verdict)]
-
-
-def _bad_end(reader: Reader, link: Link, limit: float) -> str:
-    """Return the low end of what a link gives at, in words, where that and not the likely one is under its limit."""
-    return f" (bad end {shown(reader, link.low)})" if link.low < limit <= link.likely else ""
 
 
 def _breaks(data: ChainData, link: Link) -> str:
