@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import asin
+from math import asin, pi
 
 import numpy as np
 
-from jackshaft.chapters.driveline import CHAPTER, checks, running
+from jackshaft.chapters.driveline import CHAPTER, checks, lengths, running
 from jackshaft.chapters.driveline.data import Attitude, DrivelineData, Travel
 from jackshaft.mechanics import driveline as mech
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
-from jackshaft.units import OutOfRange
+from jackshaft.units import Measure, OutOfRange, at_least
 
 LINKAGE = ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")
 #: Points of the travel that are looked at, beside the named attitudes.
@@ -27,7 +27,6 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     if reader.is_none("driveline"):
         return draft.done(reader, "none", "This build has no telescoping shaft.")
     if not reader.has("driveline"):
-        reader.note_missing("driveline")
         return draft.done(reader, "not known yet", "Whether a telescoping shaft drives the work is not written down.")
     ratio = done["ratio"].data
     state = None
@@ -43,12 +42,18 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         speed=None if state is None else state.work,
         phase=reader.si("driveline.phase"),
         torque=None if state is None else state.torque,
+        collapsed_off=_allowance(reader, "driveline.collapsed"),
+        tube_off=_allowance(reader, "driveline.tube"),
+        top=None if state is None else state.top,
     )
     checks.judge(draft, reader, data)
     running.judge(draft, reader, data, ratio)
     _facts(draft, reader, data)
     if attitudes:
         draft.tables.append(_table(reader, data))
+    rules = lengths.table(reader, data)
+    if rules is not None:
+        draft.tables.append(rules)
     draft.cite("joint-maker-page", "own-derivation")
     return draft.done(reader, uses=(done["ratio"],))
 
@@ -83,10 +88,43 @@ def _attitude(reader: Reader, name: str, linkage: Mapping[str, float] | None) ->
     at = f"driveline.attitude[{name}]"
     lift, turns = reader.si(f"{at}.lift"), reader.get(f"{at}.turns") is not False
     if linkage is not None and lift is not None:
-        stance = mech.stance.si(lift, **linkage)
-        return Attitude(name, lift, turns, *(float(v) for v in stance))
+        try:
+            stance = mech.stance.si(lift, **linkage)
+            off, bend_off = _linkage_off(reader, f"{at}.lift", lift, linkage)
+        except (
+            OutOfRange
+        ):  # both joints in one place: the checks ask for the linkage again, and the guard is still judged
+            return Attitude(name, lift, turns, None, None, None, planes=None)
+        return Attitude(name, lift, turns, *(float(v) for v in stance), off=off, bend_off=bend_off)
     taped = (reader.si(f"{at}.{k}") for k in ("distance", "first", "second"))
-    return Attitude(name, lift, turns, *taped, planes=None)
+    off, *bends = (_allowance(reader, f"{at}.{k}") for k in ("distance", "first", "second"))
+    return Attitude(name, lift, turns, *taped, planes=None, off=off, bend_off=max(bends))
+
+
+def _allowance(reader: Reader, key: str) -> float:
+    """Return by how much the quantity at a key may be off, SI; 0 where nothing is said of that."""
+    value = reader.get(key)
+    return (value.plus_minus or 0.0) if isinstance(value, Measure) else 0.0
+
+
+def _linkage_off(reader: Reader, at: str, lift: float, linkage: Mapping[str, float]) -> tuple[float, float]:
+    """Return by how much the joints' distance and their larger angle may be off by the allowances of the linkage.
+
+    What each length, and the lift, may be off by itself adds up.
+    """
+    here, found = mech.stance.si(lift, **linkage), np.zeros(2)
+    for key in (*LINKAGE, "lift"):
+        off = _allowance(reader, at if key == "lift" else f"driveline.{key}")
+        if not off:
+            continue
+        moved = []
+        for step in (-off, off):
+            place = linkage if key == "lift" else {**linkage, key: linkage[key] + step}
+            one = mech.stance.si(lift + step if key == "lift" else lift, **place)
+            bends = abs(one.first - here.first), abs(one.second - here.second)
+            moved.append((abs(one.distance - here.distance), max(bends)))
+        found += np.max(np.asarray(moved, float), axis=0)
+    return float(found[0]), float(found[1])
 
 
 def _ends(reader: Reader) -> tuple[Attitude, ...]:
@@ -102,7 +140,11 @@ def _ends(reader: Reader) -> tuple[Attitude, ...]:
         if name == "straight" and offset is not None and offset < distance:
             angles = (asin(offset / distance),) * 2
         planes = 0.0 if name == "straight" else None
-        found.append(Attitude(name, None, True, distance, *angles, planes=planes))
+        bends = (
+            (0.0,) if name == "straight" else (_allowance(reader, f"driveline.{k}") for k in ("swing", "swing_second"))
+        )
+        off, bend_off = _allowance(reader, f"driveline.{name}"), max(bends)
+        found.append(Attitude(name, None, True, distance, *angles, planes=planes, off=off, bend_off=bend_off))
     return tuple(found)
 
 
@@ -151,7 +193,9 @@ def _row(reader: Reader, data: DrivelineData, a: Attitude) -> tuple:
     speed = "still"
     if a.turns:
         speed = "not known"
-        if None not in (a.first, a.second, a.planes):
+        if a.most is not None and at_least(a.most, 0.5 * pi):
+            speed = "cannot turn"
+        elif None not in (a.first, a.second, a.planes):
             phase = data.phase or 0.0
             swing = mech.speed_of_joints.si(a.first, second=a.second, planes=a.planes, phase=phase)
             speed = f"{float(swing.least):.3f} to {float(swing.most):.3f}"
