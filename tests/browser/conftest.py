@@ -74,7 +74,7 @@ def project_lab(lab_on, tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def open_page(browser):
-    """Open a page on a server: ``open_page(server) -> LabPage``; checks that nothing left the machine."""
+    """Open a page on a server: ``open_page(server) -> LabPage``; checks what it asked for and barriers to readers."""
     opened = []
 
     def start(server: LabServer) -> LabPage:
@@ -88,6 +88,8 @@ def open_page(browser):
         context.close()
     outside = set().union(*(page.outside_hosts() for _, page in opened))
     assert outside == set(), f"asked for things outside this machine: {sorted(outside)}"
+    found = {notebook: what for _, page in opened for notebook, what in page.barriers.items() if what}
+    assert found == {}, f"keeps readers out: {found}"
 
 
 @pytest.fixture(scope="module")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from urllib.parse import urlsplit
 
+from barriers import barriers
 from lab_server import WAIT, LabServer
 from panel_page import PanelOnPage
 
@@ -34,6 +35,7 @@ class LabPage:
         self.page, self.server = page, server
         self.hosts: set[str] = set()
         self.faults: list[str] = []
+        self.barriers: dict[str, list[str]] = {}
         self._notebook, self._fresh = "", False
         page.on("request", lambda request: self.hosts.add(urlsplit(request.url).netloc))
         page.on("websocket", lambda socket: self.hosts.add(urlsplit(socket.url).netloc))
@@ -69,6 +71,18 @@ class LabPage:
         else:
             self.open(notebook)
             self.run_all(restart=True)
+        self.look_for_barriers(notebook)
+
+    def look_for_barriers(self, notebook: str) -> None:
+        """Have the panels of a notebook checked for what keeps readers out, once.
+
+        Parameters
+        ----------
+        notebook : str
+            Its name.
+        """
+        if notebook not in self.barriers and self.page.locator(".jk-panel").count():
+            self.barriers[notebook] = barriers(self.page, ".jk-panel")
 
     def reload(self) -> None:
         """Load the page again, as a reader would."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
+from barriers import barriers
 from jackshaft.buildfile import DEMO, list_builds, load, parse
 from jackshaft.record.page import card_pages
 from jackshaft.results import work_up
@@ -44,6 +45,7 @@ def test_each_card_is_one_page_and_fits_a_phone(browser):
             page = context.new_page()
             page.set_content(html)
             assert page.evaluate("document.documentElement.scrollWidth") <= 390, (build.name, name)
+            assert barriers(page) == [], (build.name, name)
             for paper in ("A4", "Letter"):
                 pages = len(re.findall(rb"/Type\s*/Page\b(?!s)", page.pdf(format=paper)))
                 assert pages == 1, (build.name, name, paper, pages)

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+from barriers import barriers
 from jackshaft.buildfile import DEMO, list_builds, load
 from jackshaft.notebooks import execute, find_notebooks
 from jackshaft.record.notebook_page import page_of
@@ -42,6 +43,8 @@ def test_opens_offline_with_every_figure(browser, files, width):
     for path in files:
         context, page, asked = opened(browser, path, width)
         assert page.evaluate("document.documentElement.scrollWidth") <= width, path.name
+        if path.stem in ((DEMO,) if width == 390 else (CANNOT_WORK.stem, "notebook")):
+            assert barriers(page) == [], path.name
         assert all(wide > 200 and alt > 20 for wide, alt in page.evaluate(SHOWN)), path.name
         assert [u for u in asked if not u.startswith(("file:", "data:"))] == []
         context.close()

@@ -7,6 +7,7 @@ from decimal import ROUND_HALF_UP, Decimal
 import pytest
 from jackshaft.bench import open_build
 from jackshaft.buildfile import DEMO, BuildProblems, load
+from jackshaft.chapters.bearings import lookup
 from jackshaft.chapters.bearings.lookup import LookupPanel, plain, stored_html
 from jackshaft.chapters.bearings.lookup_controller import faults_of, in_hand, look_up, put_in, read_as
 from jackshaft.chapters.bearings.marking import explain
@@ -318,6 +319,14 @@ def test_what_is_stored_needs_no_kernel_and_is_the_same_every_time():
     html = stored_html(panels[0].answer, panels[0].explained)
     assert "6207-22" in html and "2RS" in html and "<script" not in html
     assert "with a kernel" in plain(None, None)
+
+
+def test_what_is_stored_first_says_how_to_bring_the_panel_to_life(monkeypatch):
+    shown = []
+    monkeypatch.setattr(lookup, "show_live", lambda _: None)
+    monkeypatch.setattr(lookup, "display", lambda data, **_: shown.append(data))
+    LookupPanel(load(BARE))._ipython_display_()
+    assert ["Run the page to move it" in data["text/html"].splitlines()[0] for data in shown] == [True]
 
 
 def test_a_field_that_is_not_there_is_named():

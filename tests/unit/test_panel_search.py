@@ -183,6 +183,7 @@ def test_a_build_without_a_belt_says_so():
     with pytest.raises(ValueError, match="no belt stage is called 'x'"):
         search_panel(load("drum_mixer"), "x")
     panel = search_panel(load("drum_mixer"))
+    assert "Run the page to move it" in panel.bundle()["text/html"].splitlines()[0]
     assert "not searched" in panel.bundle()["text/plain"] and "tension" in panel._alert.value
     with pytest.raises(NothingCanWork):
         panel.controller.start()

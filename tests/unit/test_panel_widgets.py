@@ -145,6 +145,7 @@ def test_a_cell_run_again_leaves_no_panel_behind(build, monkeypatch):
 def test_stored_bundles(panel):
     facts = stored.facts_bundle(panel.title, panel.state)
     assert set(facts) == {"text/plain", "text/html"}
+    assert "Run the page to move it" in facts["text/html"].splitlines()[0]
     assert "63.87 in" in facts["text/plain"] and "63.87 in" in facts["text/html"]
     assert "<style" not in facts["text/html"] and "<script" not in facts["text/html"]
     data, metadata = stored.picture_bundle(panel.view)

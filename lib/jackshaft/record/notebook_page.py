@@ -23,7 +23,7 @@ ul.jk-checks { list-style: none; padding: 0; } ul.jk-checks li { border-left: 6p
   padding: .4rem .8rem; margin: .5rem 0; }
 .jk-badge { font-weight: 700; } .jk-stop { color: #a11d24; } .jk-caution { color: #8a5200; } .jk-go { color: #1f6b3a; }
 .jk-source, .jk-note, .jk-limit { color: #55646f; font-size: .9rem; }
-.anchor-link, .jp-InputPrompt, .jp-OutputPrompt, .prompt { display: none; }
+.anchor-link, .jp-InputPrompt, .jp-OutputPrompt, .prompt, .jk-run { display: none; }
 .no-certificate { border: 3px solid #a11d24; padding: .5rem .9rem; border-radius: 6px; }
 @media print { img, table, li { break-inside: avoid; } h2 { break-after: avoid; } @page { margin: 15mm; } }
 """

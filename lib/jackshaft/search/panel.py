@@ -29,7 +29,7 @@ from jackshaft.ui.elements import html as _html
 from jackshaft.ui.elements import put as _set
 from jackshaft.ui.later import running_loop as _loop
 from jackshaft.ui.one_part import belt_stage, belt_stages
-from jackshaft.ui.stored import NO_PICTURE, picture_bundle, show_live
+from jackshaft.ui.stored import NO_PICTURE, picture_bundle, readable, show_live
 from jackshaft.ui.style import CSS
 from jackshaft.ui.trouble import ASKED, fault_of
 
@@ -355,7 +355,7 @@ class SearchPanel:
     def bundle(self) -> dict[str, str]:
         """Return what is found as plain text and as HTML, for a reader without a kernel."""
         found = self.title, self.controller, self._refusal
-        return {"text/plain": plain(*found), "text/html": stored_html(*found)}
+        return readable(plain(*found), stored_html(*found))
 
 
 def _tries(text: str) -> int:

@@ -18,6 +18,8 @@ from jackshaft.ui import fragments
 from jackshaft.ui.state import PanelState
 
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
+#: By its class the pages that cannot be run leave it out.
+RUN_IT = '<p class="jk-run"><em>This is a picture of the panel. Run the page to move it.</em></p>'
 NO_PICTURE: tuple[dict, dict] = ({"text/plain": "no picture yet"}, {})
 
 
@@ -82,7 +84,18 @@ def facts_bundle(title: str, state: PanelState) -> dict[str, str]:
     state : PanelState
         What it holds.
     """
-    return {"text/plain": fragments.plain(title, state), "text/html": fragments.stored_html(title, state)}
+    return readable(fragments.plain(title, state), fragments.stored_html(title, state))
+
+
+def readable(plain: str, html: str) -> dict[str, str]:
+    """Return what stands for a panel while it is not live; the HTML first says how to bring it to life.
+
+    Parameters
+    ----------
+    plain, html : str
+        What the panel says, as plain text and as HTML.
+    """
+    return {"text/plain": plain, "text/html": f"{RUN_IT}\n{html}"}
 
 
 def picture_bundle(view: View) -> tuple[dict[str, str], dict[str, dict]]:

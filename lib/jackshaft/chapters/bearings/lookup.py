@@ -26,7 +26,7 @@ from jackshaft.ui.elements import html as _html
 from jackshaft.ui.elements import put as _set
 from jackshaft.ui.fields import slug
 from jackshaft.ui.hand import HandWidget
-from jackshaft.ui.stored import show_live
+from jackshaft.ui.stored import readable, show_live
 from jackshaft.ui.style import CSS
 from jackshaft.ui.trouble import ASKED, fault_of
 
@@ -242,10 +242,8 @@ class LookupPanel:
 
     def _ipython_display_(self) -> None:
         show_live(self.widget)
-        display(
-            {"text/plain": plain(self.answer, self.explained), "text/html": stored_html(self.answer, self.explained)},
-            raw=True,
-        )
+        found = self.answer, self.explained
+        display(readable(plain(*found), stored_html(*found)), raw=True)
 
 
 # -- words ---------------------------------------------------------------------------------------------
