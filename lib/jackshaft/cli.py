@@ -117,8 +117,10 @@ def _try(given) -> int:
 
 
 def _facts(given) -> int:
+    from jackshaft.record.buying import buying_data
+
     results = work_up(load(given.build))
-    say(json.dumps(facts_data(results), indent=2, ensure_ascii=False))
+    say(json.dumps(facts_data(results) | {"buying": buying_data(results)}, indent=2, ensure_ascii=False))
     return FAULT_EXIT if results.faults else 0
 
 

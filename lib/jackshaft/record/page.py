@@ -14,6 +14,7 @@ from jackshaft.buildfile.model import at_or_below
 from jackshaft.buildfile.naming import named
 from jackshaft.buildfile.schema import chapter as schema_chapter
 from jackshaft.drawing.pictures import Picture
+from jackshaft.record.buying import HEADS, HELD_HEADS, buying, held_rows, rows
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_page, cards_of
 from jackshaft.record.glance import glance
@@ -101,9 +102,11 @@ def _opening(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dic
 
 def _body(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dict[str, object]:
     """Return what the chapters, the lists and the sheets are made from."""
-    cards = cards_of(results).items()
+    cards, wants = cards_of(results).items(), buying(results)
     return {
         "results": results,
+        "buy": sheet(HEADS, rows(wants)),
+        "buy_later": sheet(HELD_HEADS, held_rows(wants)),
         "chapters": [_told(c) for c in results.chapters.values()],
         "pictures": pictures,
         "notes": Notes(results),
