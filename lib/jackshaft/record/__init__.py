@@ -11,8 +11,9 @@ from jackshaft.buildfile import Build
 from jackshaft.drawing.pictures import pictures
 from jackshaft.record.folder import Changed, NotOurs, check_files, check_place, folder_of, write_files
 from jackshaft.record.outside import OutsideReference, refuse_outside
-from jackshaft.record.page import card_pages, inputs, page
-from jackshaft.results import work_up
+from jackshaft.record.page import card_pages, inputs, page, side_sheets
+from jackshaft.record.post import post
+from jackshaft.results import Results, work_up
 from jackshaft.results.proving import with_cures
 
 __all__ = [
@@ -21,6 +22,7 @@ __all__ = [
     "Written",
     "inputs",
     "page",
+    "post",
     "record_page",
     "refuse_outside",
     "write_record",
@@ -96,15 +98,17 @@ def write_record(
     results = with_cures(work_up(build))
     cards = card_pages(results)
     card_names = [f"fitting_card_{n}.html" for n in range(1, len(cards) + 1)]
+    beside = _beside(results)
     main = f"{build.slug}.html"
-    if main in card_names:
+    if main in (*card_names, *beside):
         main = f"record_of_{main}"
-    names = [main, *card_names]
+    names = [main, *card_names, *beside]
     names += [f"notebooks/{n.stem}{ending}" for n in sources for ending in (".ipynb", ".html")]
     check_files(folder, dict.fromkeys(names, b""))
     tell("Drawing the pictures and setting the page.")
     files = {main: page(results, pictures(results)).encode("utf-8")}
     files |= {name: card.encode("utf-8") for name, card in zip(card_names, cards.values(), strict=True)}
+    files |= beside
     for number, source in enumerate(sources, 1):
         tell(f"Running notebook {number} of {len(sources)}: {source.stem}.")
         files |= _executed(source, build)
@@ -115,6 +119,12 @@ def write_record(
         tuple(folder / n for n in card_names),
         changed,
     )
+
+
+def _beside(results: Results) -> dict[str, bytes]:
+    """Return what stands beside the page, by the names of the files: sheets to print, and the text for a post."""
+    pages = {f"{name}.html": html.encode("utf-8") for name, html in side_sheets(results).items()}
+    return pages | {"post.txt": f"{post(results)}\n".encode()}
 
 
 def _sources(leave_out: tuple[str, ...]) -> list[Path]:
