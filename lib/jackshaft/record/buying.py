@@ -97,8 +97,8 @@ def _belt_drive(at: Counter, name: str) -> Iterator[Want]:
         f"{name}: belts",
         ask.replace("  ", " "),
         int(grooved),
-        instead="same section and length of any make; no light-duty belt",
-        spares="one full set; belts of a drive are changed together" if grooved > 1 else "one belt",
+        instead="same marking, any make; no light-duty belt",
+        spares="one set, changed together" if grooved > 1 else "one belt",
     )
     for pulley in at.reader.names(f"{here}.pulley"):
         yield from _pulley(at, name, pulley, section, int(grooved))
@@ -110,7 +110,7 @@ def _belt_drive(at: Counter, name: str) -> Iterator[Want]:
         yield at.want(
             f"{name}: spring",
             ask or "extension spring",
-            instead="same rate and initial pull; longer only with its hook moved",
+            instead="same rate and initial pull",
         )
 
 
@@ -205,7 +205,7 @@ def _chain_drive(at: Counter, name: str) -> Iterator[Want]:
     yield at.want(
         f"{name}: chain",
         f"roller chain {size}{many}{links}{link}",
-        instead="same number of any make; no second-hand chain",
+        instead="same number, any make; none second-hand",
         spares="one connecting link",
     )
     for end, way in (("driver", "from"), ("driven", "to")):
@@ -215,9 +215,7 @@ def _chain_drive(at: Counter, name: str) -> Iterator[Want]:
         ask += _bore(at, shaft, name) if shaft else ""
         at.judge(("roller-chain.teeth", "roller-chain.wear"), name)
         at.judge(("ratio.speed",))
-        yield at.want(
-            f"{name}: sprocket on {shaft}", ask, instead="same teeth and chain; a bushed hub of the same bore"
-        )
+        yield at.want(f"{name}: sprocket on {shaft}", ask, instead="a bushed hub of the same bore")
 
 
 def _shafts(at: Counter) -> Iterator[Want]:
@@ -253,7 +251,7 @@ def _bar(at: Counter, name: str) -> Want:
     return at.want(f"{name}: bar", ask, instead=_OTHER_STEEL)
 
 
-_OTHER_STEEL = "a steel of no less yield and tensile strength"
+_OTHER_STEEL = "steel of no less yield and tensile"
 
 
 def _as_sold(at: Counter, least: float, system: str) -> str:
@@ -273,7 +271,7 @@ def _joint(at: Counter, shaft: str, joint: str) -> Iterator[Want]:
         height = at.words(f"{here}.height", " × {}", without=" square")
         ask = at.words(f"{here}.width", "key steel, {}") + height + at.words(f"{here}.length", ", {} long")
         at.judge(("shafts.joint",), joint)
-        yield at.want(part, ask, instead="key cut from bar of the same section; no softer, no harder", spares="one key")
+        yield at.want(part, ask, instead="bar of the same section", spares="one key")
     elif kind in ("set screws", "flange", "taper bush", "split hub"):
         screws = int(at.reader.get(f"{here}.count") or 1)
         if kind == "set screws":
@@ -305,9 +303,7 @@ def _bearings(at: Counter) -> Iterator[Want]:
         ask += at.words(f"{here}.housing", ", in a {} housing", without="")
         ask += at.words(f"{here}.locking", ", held by {}", without="")
         at.judge(("bearings.identity", "bearings.life", "bearings.static", "bearings.speed"), name)
-        yield at.want(
-            f"bearing {name}", ask, instead="same number of any make; other letters only after a look at play and seals"
-        )
+        yield at.want(f"bearing {name}", ask, instead="same number, any make; look at play and seals")
 
 
 def _pin(at: Counter) -> Iterator[Want]:
@@ -328,7 +324,7 @@ def _driveline(at: Counter) -> Iterator[Want]:
     yield at.want(
         "telescoping shaft",
         f"{ask or 'telescoping shaft'}, with its guard and chains",
-        instead="a longer one of no less rating, cut to length as its maker says",
+        instead="a longer one, cut as its maker says",
     )
 
 

@@ -30,7 +30,7 @@ def clutch(at: Counter) -> Iterator[Want]:
     elif kind == "centrifugal":
         ask += at.words("clutch.engage_speed", ", takes hold at {}")
     at.judge(("clutch.hold", "clutch.bore", "clutch.keyway", "clutch.magnet", "clutch.pull-in", "electric.coil"))
-    yield at.want("clutch", ask, instead="same bore, key, voltage and direction, and no less torque")
+    yield at.want("clutch", ask, instead="same bore, key and voltage, no less torque")
     if at.reader.get("clutch.bolt"):
         yield at.want(
             "clutch: bolt",
@@ -54,7 +54,7 @@ def circuit(at: Counter) -> Iterator[Want]:
     if at.reader.get("circuit.switch_rated_for") == "AC only":
         ask = "switch for direct current with a coil behind it"
     at.judge(("electric.switch",))
-    yield at.want("switch", ask or "switch", instead="a higher direct-current rating; an alternating rating is none")
+    yield at.want("switch", ask or "switch", instead="a higher direct-current rating")
     if at.reader.get("circuit.relay"):
         ask = at.words("circuit.relay_voltage", "relay, {} coil") + at.words("circuit.relay_rating", ", {} contact")
         at.judge(("electric.relay",))
@@ -68,7 +68,7 @@ def circuit(at: Counter) -> Iterator[Want]:
     yield at.want(
         "battery",
         (ask or "battery") + (f", {nominal.nominal:g} V" if nominal else ""),
-        instead="same voltage and terminals, no less capacity",
+        instead="same voltage, no less capacity",
     )
 
 
@@ -88,7 +88,7 @@ def _wire(at: Counter) -> Want:
         unit, word = (FOOT, "ft") if at.system == "inch" else (1.0, "m")
         ask += f", {ceil(whole / unit - 1e-9)} {word} in all; mark both ends of each run"
     at.judge(("electric.ampacity", "electric.drop", "electric.voltage"))
-    return at.want("clutch wire", ask, instead="the next thicker size; tinned copper; insulation for more heat")
+    return at.want("clutch wire", ask, instead="the next thicker size; hotter insulation")
 
 
 def _suppression(at: Counter) -> Iterator[Want]:

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from jackshaft import tables
+from jackshaft.chapters.grip.tension import short_of
 from jackshaft.results import Reader, Results
-from jackshaft.units import ALPHA20, RPM, T20, ZERO_C, show
+from jackshaft.units import ALPHA20, T20, ZERO_C, show
 
 #: Over the columns of each stage's table; the last three are filled in by hand.
 HEADS = ("look at", "wanted", "how known", "found", "date", "by")
@@ -107,7 +108,7 @@ def _coil(at: _Found) -> Iterator[Step]:
 def _gap(at: _Found) -> Iterator[Step]:
     if at.reader.get("clutch.kind") == "electromagnetic":
         row = tables.table("clutch_facts").one(part="gap", item="planning")
-        band = at.band(row["low"] / 1e3, row["high"] / 1e3, "length", by="indicator")
+        band = at.band(row["low"] / 1e3, row["high"] / 1e3, "length", decimals=3)
         yield Step("gap of the clutch, at three places", f"{band}; its maker's own figure goes first", row["known"])
 
 
@@ -118,7 +119,7 @@ def _belts(at: _Found) -> Iterator[Step]:
             yield Step(f"{name}: tension", NOT_YET, "")
             continue
         best, unset = grip.set.best, "" if grip.set.given else "; no tension is chosen yet, this is the least"
-        push = f"{at.show(best.distance, 'length', by='tape')} at the middle of {best.words}"
+        push = f"{short_of(at.reader, best.distance)} at the middle of {best.words}"
         yield Step(f"{name}: force on one belt that gives {push}", f"{_force(at, grip.set)}{unset}", _hand(grip.set))
 
 
@@ -129,15 +130,15 @@ def _force(at: _Found, of) -> str:
 
 
 def _hand(of) -> str:
-    return "this build; the width of the band is common practice" if of.strands else ""
+    return "this build; band common practice" if of.strands else ""
 
 
 def _chains(at: _Found) -> Iterator[Step]:
     for name, chain in (at.data("roller-chain") or {}).items():
         wanted = NOT_YET
         if chain.centres is not None:
-            wanted = at.band(*(share * chain.centres for share in chain.slack), "length")
-        yield Step(f"{name}: slack strand, up plus down at its middle", wanted, "share of the centres, read")
+            wanted = " to ".join(short_of(at.reader, share * chain.centres).shown for share in sorted(chain.slack))
+        yield Step(f"{name}: slack strand, up plus down at its middle", wanted, "this build; share read")
 
 
 def _screws(at: _Found) -> Iterator[Step]:
@@ -151,7 +152,9 @@ def _volts(at: _Found, *states: str) -> str:
     if not there:
         return f"{NOT_YET}: see the circuit's checks"
     all_volts = [float(a.coil_volts[i]) for a in (electric.steps, electric.worst) for i in there]
-    return at.band(min(all_volts), max(all_volts), "voltage")
+    source = at.reader.si("circuit.running_voltage" if states[0].startswith("running") else "circuit.battery_voltage")
+    given = "" if source is None else f", with {at.show(source, 'voltage')} at the battery"
+    return at.band(min(all_volts), max(all_volts), "voltage") + given
 
 
 def _engaged_stopped(at: _Found) -> Iterator[Step]:
@@ -179,7 +182,6 @@ def _engaged(at: _Found) -> Iterator[Step]:
         clutch = at.data("clutch")
         if clutch is not None and clutch.engagement is not None:
             yield Step("from switch on to full speed of the work", _run_up(at, clutch.engagement))
-        yield _bedding(at)
     for name in at.reader.names("circuit.interlock"):
         yield Step(f"open '{name}'", "the work stops; it does not start again by itself", _PRACTICE)
     yield _stop(at, "stop time from idle")
@@ -207,7 +209,7 @@ def _bedding(at: _Found) -> Step:
         else at.band(speed["low"] * rated, speed["high"] * rated, "rotation")
     )
     return Step(
-        f"bed new faces in: {turning}, on for {on['low']:g} to {on['high']:g} s, off as long",
+        f"before any load, bed new faces in: {turning}, on for {on['low']:g} to {on['high']:g} s, off as long",
         f"{times['low']:g} to {times['high']:g} times, {rate['low']:g} to {rate['high']:g} a minute; "
         "its maker's own figure goes first; smoke or smell: let it cool",
         "; ".join(dict.fromkeys((times["known"], speed["known"]))),
@@ -223,6 +225,8 @@ def _stop(at: _Found, look: str) -> Step:
 
 
 def _working(at: _Found) -> Iterator[Step]:
+    if at.reader.get("clutch.kind") == "electromagnetic" and at.reader.get("clutch.faces") != "burnished":
+        yield _bedding(at)
     ratio = at.data("ratio")
     least, most = (at.reader.si(f"work.speed_{end}") for end in ("least", "most"))
     for shaft in ratio.shafts if ratio else ():

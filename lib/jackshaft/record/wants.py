@@ -12,7 +12,7 @@ from jackshaft.units import Measure
 #: How a value is known that nobody may buy by.
 GUESSED = ("assumed", "estimated", "guessed")
 #: What stands for how a value is known where the build file does not say it.
-UNSAID = "as written down"
+UNSAID = "build file"
 
 
 class Want(NamedTuple):
@@ -60,9 +60,9 @@ class Counter:
                 self.wait(f"Not known yet: {label(key)}.")
             return without or ""
         if isinstance(value, Measure):
-            known = value.known or UNSAID
+            known = (value.known or UNSAID).split(",")[0]
             self._known[known] = None
-            if known.split(",")[0] in GUESSED:
+            if known in GUESSED:
                 self.wait(f"Only {known}, so measure it first: {label(key)}.")
             return form.format(value.text)
         self._known[UNSAID] = None
