@@ -43,6 +43,7 @@ class Written:
         """What was written, in a sentence or two."""
         parts = [f"{self.page.name} (one page, opens anywhere)"]
         parts += [f"{len(self.cards)} fitting cards to print"] if self.cards else []
+        parts += ["a buying list", "a sheet for the first run", "a text for a post"]
         parts += [f"{len(self.notebooks)} executed notebooks"] if self.notebooks else []
         words = " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
         old = ""
@@ -67,7 +68,7 @@ def write_record(
     leave_out: tuple[str, ...] = (),
     tell: Callable[[str], object] | None = None,
 ) -> Written:
-    """Write the record of a build into a folder: the page, a page for each fitting card, the notebooks on demand.
+    """Write the record of a build into a folder: page, fitting cards, sheets, text for a post, notebooks on demand.
 
     Parameters
     ----------
