@@ -148,6 +148,18 @@ def test_each_check_turns_where_it_should(what, changes, wanted):
     assert verdict(what, **changes) == wanted
 
 
+def test_each_rule_of_overlap_and_the_tube_it_takes():
+    """6 in of overlap and 2 in of room over 3.88 in of travel take 11.88 in; a third 8.8, a half 11.8 (of 50 mm)."""
+    found = next(t for t in work_up(load(DEMO)).chapters["driveline"].tables if t.title == "Overlap by each rule")
+    took = [row[-1].si / INCH for row in found.cells]
+    travel, room = 29.164 - 25.282, 50 / 25.4
+    assert took == pytest.approx([1.5 * (travel + room), travel + room + 6, 2 * (travel + room)], abs=0.01)
+    assert took[1] == pytest.approx(11.88, abs=0.035)  # 2 in there, 50 mm here
+    assert [row[3] for row in found.cells] == ["yes", "yes", "yes"]
+    short = next(t for t in work_up(changed(tube="11.9 in")).chapters["driveline"].tables if "rule" in t.title)
+    assert [row[3] for row in short.cells] == ["yes", "no", "yes"]
+
+
 def test_taped_places_do_without_a_hinge():
     """The demo's distances and angles typed as taped: the same overlap at the named places, no way between them."""
     clear = {f"{AT}.{k}": "" for k in ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")}

@@ -23,7 +23,9 @@ def changed(name=DEMO, **changes):
 PARTS = [
     # petrol, electromagnetic clutch, belts, chain, telescoping shaft that is lifted
     (DEMO, {}, "spark exhaust fuel hot nip shaft spring telescoping raised battery live", "capacitor mains heavy"),
-    (DEMO, {}, "switch stop coasting burst", "compression"),
+    (DEMO, {}, "switch stop caught coasting burst", "compression tightener centrifugal"),
+    (DEMO, {"clutch.kind": "idler"}, "tightener hot", "centrifugal"),
+    (DEMO, {"clutch.kind": "centrifugal"}, "centrifugal hot", "tightener"),
     (DEMO, {"shaft[jackshaft].load[large pulley].weight": "55 lb"}, "heavy", ""),
     (DEMO, {"engine.kind": "diesel engine"}, "compression exhaust fuel", "spark capacitor mains"),
     # a single-phase motor, belt and ring gear, no clutch
@@ -32,7 +34,7 @@ PARTS = [
     ("drum_mixer", {"engine.starts_by": "split phase"}, "mains", "capacitor"),
     # a trommel: friction roller on a drum
     ("compost_trommel", {}, "crush nip telescoping", "spark capacitor"),
-    ("rotor_bearings", {}, "shaft", "spark exhaust battery nip"),
+    ("rotor_bearings", {}, "shaft", "spark exhaust battery nip caught"),
 ]
 
 

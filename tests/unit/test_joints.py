@@ -89,6 +89,11 @@ def test_a_metric_set_screw_holds_no_more_than_the_inch_one_next_to_it(metric, i
             joints.set_screw.si(wrong)
 
 
+@pytest.mark.parametrize("text", ["3/8 in", '3/8"', "3/8-16", "3/8-16 UNC"])
+def test_a_set_screw_by_its_inch_or_its_thread_is_the_same_screw(text):
+    assert joints.set_screw.si(text).holding == joints.set_screw.si("3/8").holding
+
+
 def test_set_screws_are_weak():
     screw = joints.set_screw.si("3/8")
     assert screw.holding == pytest.approx(2000 * LBF) and screw.words
@@ -99,7 +104,7 @@ def test_set_screws_are_weak():
     assert joints.set_screw_torque.si(screw.holding, 1.0 * INCH, factor=6) / (LBF * INCH) < 350
     with pytest.raises(ValueError):
         joints.set_screw.si("2 in")
-    with pytest.raises(ValueError):
+    with pytest.raises(ValueError, match="two set screws in a hub, not 3: write 2$"):
         joints.set_screw_torque.si(1.0, 1.0, count=3)
 
 

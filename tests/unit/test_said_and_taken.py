@@ -36,7 +36,7 @@ def test_a_file_takes_what_the_trade_says():
         '[[shaft]]\nname = "a"\n[[shaft.joint]]\nname = "s"\nkind = "grub screws"\nscrew = "3/8 in"\n'
     )
     wanted = {"engine.kind": "petrol engine", "engine.turns": "counter-clockwise", "clutch.shaft": "engine"}
-    wanted |= {"shaft[a].joint[s].kind": "set screws", "shaft[a].joint[s].screw": "3/8"}
+    wanted |= {"shaft[a].joint[s].kind": "set screws", "shaft[a].joint[s].screw": "3/8 in"}
     assert {k: build.get(k) for k in wanted} == wanted
     # a part that has the name is that part
     assert in_file('[engine]\n[clutch]\nshaft = "crank"\n[[shaft]]\nname = "crank"\n').get("clutch.shaft") == "crank"

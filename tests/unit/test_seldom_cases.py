@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from builders import check_of as check
 from jackshaft.parts.seldom import joined, largest
+from jackshaft.results.worsening import slipped
 from shaft_builds import LBF, TWO_BELTS, build_of, data, results
 
 DEMO = "feed_wagon_auger"
@@ -41,6 +42,13 @@ def test_a_shaft_that_yields_in_a_jam_alone_is_a_caution_just_below_its_stress()
         assert ("with the work jammed" in c.name) == (verdict == "caution")
     weak = 400 / often
     assert check(yields(f"{0.98 * weak:.3f} MPa"), "shafts.yield[jackshaft]").verdict == "stop"
+    # between: too weak for both, so the jam is shown, which is farther from what it needs, and more steel is no harm
+    short, more = (yields(f"{n * weak:.3f} MPa") for n in (1.2, 1.6))
+    found = check(short, "shafts.yield[jackshaft]")
+    assert found.verdict == "caution" and "with the work jammed" in found.name
+    assert found.found.si == pytest.approx(1.2 * jam / often, rel=1e-4)
+    assert "safety is 1.20, where 1.5 is wanted" in found.reason
+    assert "shafts.yield[jackshaft]" not in {w.id for w in slipped(short, more)}
 
 
 def test_a_jam_shortens_no_life_and_dents_no_race_before_its_static_rating():
@@ -59,6 +67,24 @@ def test_a_jam_shortens_no_life_and_dents_no_race_before_its_static_rating():
         # often; outdoors 0.3 of it
         hard = max(1.5, life.top / life.radial[0])
         assert life.life_bad / life.life == pytest.approx(0.3 / hard**3, rel=1e-6)
+
+
+def test_a_race_that_is_short_in_both_cases_shows_the_jam():
+    """Its static safety just under 1 is not shown as 1, and a better bearing is no harm to it."""
+    at, calm = "bearing[engine side]", {"work.overrun_factor": "0", SLACK: "150 lbf"}
+
+    def rated(newton):
+        # a catalogue's dynamic rating stands beside its static one; it is not what is tested
+        changes = {f"{at}.shock_factor": "1", f"{at}.static_rating": f"{newton:.3f} N", f"{at}.dynamic_rating": "30 kN"}
+        return results(TWO_BELTS, **calm, **changes)
+
+    life = rated(20000.0).chapters["bearings"].data.lives["engine side"]
+    short = check(rated(1.0005 * life.top), "bearings.static[engine side]")
+    jam = 1.0005 * life.top / life.carried.seldom[1]
+    assert short.verdict == "caution" and jam < 0.5
+    assert short.found.si == pytest.approx(jam, rel=1e-4) and "with the work jammed" in short.limit
+    near = check(rated(0.96 * life.carried.seldom[1]), "bearings.static[engine side]")
+    assert near.verdict == "caution" and near.value == "0.96"
 
 
 @pytest.mark.parametrize("strength, verdict", [("1.02", "go"), ("0.98", "caution")])

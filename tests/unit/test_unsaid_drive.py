@@ -228,7 +228,8 @@ def test_a_start_nobody_described_betters_no_shaft():
     Three belts at 100 lbf a strand at rest pull the hub with 600 lbf and bend the shaft at its near bearing, 3 in off.
     """
     easy, bare = fan({"work.start_factor": 0.05}), fan({"work.start_factor": ""})
-    assert check(easy, "shafts.strength[fan]").verdict == check(bare, "shafts.strength[fan]").verdict == CAUTION
+    assert check(easy, "shafts.strength[fan]").verdict == CAUTION
+    assert check(bare, "shafts.strength[fan]").verdict == UNDECIDED
     place = next(s for s in bare.chapters["shafts"].data.shafts["fan"].sections if s.name == "bearing A")
     empty = next(c for c in place.cases if c.case == "empty run")
     pull, weight = 600 * 4.4482216, 12 * 4.4482216

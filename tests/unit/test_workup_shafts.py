@@ -368,6 +368,12 @@ def test_a_steel_in_no_list_asks_for_its_strengths():
     assert "The steel '35 ChGSA' is in no list here. Write down its yield strength" in strength.reason
 
 
+def test_a_steel_written_in_other_words_is_told_how_the_list_names_it():
+    found = check(results(ROTOR, **STEEL | {"shaft[rotor].material": "cold-drawn 1018"}), "shafts.strength[rotor]")
+    assert found.verdict == "not decidable"
+    assert "If it is AISI 1018 HR or AISI 1018 CD, write it so." in found.reason
+
+
 def test_a_joint_takes_a_metric_set_screw_and_refuses_another_in_words():
     build, id = load(Path(__file__).parents[1] / "builds/flywheel_chipper.toml"), "shafts.joint[wheel screws]"
     key = "shaft[wheel shaft].joint[wheel screws].screw"

@@ -51,6 +51,10 @@ class Press(NamedTuple):
     pressure: float
 
 
+#: What may stand behind the size of an inch set screw: the unit, or its thread.
+INCH_SCREW = re.compile(r"""\s*(?:in|inch|"|-\s*\d{2}\s*(?:UNC|UNF)?)$""", re.IGNORECASE)
+
+
 class Screw(NamedTuple):
     """A set screw as tabulated.
 
@@ -106,7 +110,7 @@ def set_screw(size) -> Screw:
         thinner = min(mm / rows[0]["diameter_mm"], 1.0)
         more = f"; taken from the {rows[0]['size']} in screw next to it"
     else:
-        rows = table.where(size=size).rows
+        rows = table.where(size=INCH_SCREW.sub("", str(size).strip())).rows
     if not rows or (metric and not METRIC_LEAST <= mm <= METRIC_MOST):
         listed = ", ".join(r["size"] for r in table)
         raise OutOfRange(
@@ -152,8 +156,10 @@ def set_screw_torque(holding, shaft, *, count=1, factor=1.0):
     ------
     shigley, table 7-4 and text (from memory).
     """
-    if count not in (1, 2) or factor < 1:
-        raise OutOfRange("give one or two set screws, and a factor of 1 or more")
+    if count not in (1, 2):
+        raise OutOfRange(f"published tables are for one or two set screws in a hub, not {count}: write 2")
+    if factor < 1:
+        raise OutOfRange("give a factor of 1 or more")
     return holding * count * shaft / 2 / factor
 
 

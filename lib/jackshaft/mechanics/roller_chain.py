@@ -202,15 +202,11 @@ def speed_swing(teeth):
 
 
 class ChainRating(NamedTuple):
-    """Rated power of one strand by each limit, W: link plates; rollers and bushings. The lower one counts."""
+    """Rated power of one strand, W: by its link plates, by rollers and bushings, and the lower of the two."""
 
     plates: np.ndarray
     rollers: np.ndarray
-
-    @property
-    def power(self) -> np.ndarray:
-        """The lower of the two."""
-        return np.minimum(self.plates, self.rollers)
+    power: np.ndarray
 
 
 @unit_checked(
@@ -219,7 +215,7 @@ class ChainRating(NamedTuple):
     teeth="number",
     k_plate="number",
     k_roller="number",
-    returns={"plates": "power", "rollers": "power"},
+    returns={"plates": "power", "rollers": "power", "power": "power"},
 )
 def chain_rating(speed, *, pitch, teeth, k_plate=0.004, k_roller=17.0) -> ChainRating:
     """Rated power of one strand at the small sprocket, for a smooth load, good oil and 15,000 hours.
@@ -245,7 +241,7 @@ def chain_rating(speed, *, pitch, teeth, k_plate=0.004, k_roller=17.0) -> ChainR
     rpm, inches, teeth = np.asarray(speed) / RPM, np.asarray(pitch) / INCH, np.asarray(teeth, float)
     plates = k_plate * teeth**1.08 * rpm**0.9 * inches ** (3.0 - 0.07 * inches)
     rollers = 1000.0 * k_roller * teeth**1.5 * inches**0.8 / rpm**1.5
-    return ChainRating(plates * HORSEPOWER, rollers * HORSEPOWER)
+    return ChainRating(plates * HORSEPOWER, rollers * HORSEPOWER, np.minimum(plates, rollers) * HORSEPOWER)
 
 
 @unit_checked(movement="length", strand="length", returns="length")

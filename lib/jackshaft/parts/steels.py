@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from jackshaft import tables
 
 
@@ -27,10 +29,18 @@ def unlisted(name: str | None) -> str:
     """Return in words that a steel is in no list, and what is wanted in its place; empty where it is in one."""
     if not name or steel_row(name) is not None:
         return ""
+    near = " or ".join(_near(name))
+    listed = f" If it is {near}, write it so." if near else ""
     return (
-        f" The steel '{name}' is in no list here. Write down its yield strength and its tensile strength, from its "
-        "certificate or its standard."
+        f" The steel '{name}' is in no list here.{listed} Write down its yield strength and its tensile strength, from "
+        "its certificate or its standard."
     )
+
+
+def _near(name: str) -> list[str]:
+    """Return the names of listed steels that have a number of the name in them: '1018' of 'cold-drawn 1018'."""
+    wanted = set(re.findall(r"\d{4}", name))
+    return [r["material"] for r in tables.table("materials").rows if wanted & set(re.findall(r"\d{4}", r["material"]))]
 
 
 def as_taken(name: str) -> str:

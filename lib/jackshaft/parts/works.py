@@ -20,6 +20,18 @@ def work_shafts(reader: Reader) -> tuple[str, ...]:
     return tuple(dict.fromkeys(names))
 
 
+def power_more(reader: Reader) -> float:
+    """Return the share by which the work may take more power than is written down: the build's own allowance."""
+    power = reader.get("work.power")
+    return (power.plus_minus or 0.0) / power.si if power is not None and power.si else 0.0
+
+
+def more_words(reader: Reader, words: str) -> str:
+    """Return in words by how much more power the work may take, put in for ``{}``; empty where nothing says so."""
+    more = power_more(reader)
+    return words.format(f"{100 * more:.0f} %") if more else ""
+
+
 def own_body(reader: Reader, shaft: str | None) -> bool:
     """Tell whether a shaft says a size, a weight, a shape or an inertia of its own work."""
     return shaft in reader.names("shaft") and any(
@@ -90,7 +102,9 @@ __all__ = [
     "factor_of",
     "lacking_key",
     "load_curves",
+    "more_words",
     "own_body",
+    "power_more",
     "stray_works",
     "takers",
     "work_key",

@@ -198,16 +198,19 @@ def _static_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     once = float(bearing_limits.static_safety.si(life.once, life.axial, static)) if life.once else np.inf
     if not seldom.holds(once):
         more = (
-            f" {sentence(at_case(life.carried.seldom[0]))} it is {reader.show(life.once, 'force')}, safety {once:.1f}; "
+            f" {sentence(at_case(life.carried.seldom[0]))} it is {reader.show(life.once, 'force')}, safety {once:.2f}; "
             "that lasts a moment and comes seldom."
         )
-        shown = (once, seldom.HOLDS, "") if verdict == GO else shown
+        if verdict == GO or (verdict == CAUTION and once / seldom.HOLDS < safety / wanted):
+            # the case that is shortest of what it needs, so that a cure which helps it cannot look like harm
+            more += f" With what comes often it is {safety:.2f}, where {wanted:g} is wanted." if verdict != GO else ""
+            shown = (once, seldom.HOLDS, f" {at_case(life.carried.seldom[0])}")
         verdict = seldom.joined(verdict, seldom=False)
     shock = "shock counted" if life.shock_known else f"with a shock factor of {SHOCK:g}, since none is given"
     draft.check(
         id := f"bearings.static[{life.name}]",
         f"{life.name}: static safety",
-        reader.number(shown[0], "number", decimals=1, source="gost18854"),
+        reader.number(shown[0], "number", decimals=2, source="gost18854"),
         reader.number(shown[1], "number", f"{{}} or more{shown[2]}", source="textbook-practice"),
         verdict,
         reason=f"C0 is {reader.show(static, 'force')}. The largest load that comes often is "

@@ -154,7 +154,7 @@ def _load(one: Judged, wish: Wish, system: str) -> None:
         if not reaches(safety, 1.0):
             one.fails.append(("static load", f"safety {safety:.2f}, under 1"))
         elif not reaches(safety, wish.static_wanted):
-            one.doubts.append(f"static safety {safety:.1f}, wanted {wish.static_wanted:g}")
+            one.doubts.append(f"static safety {safety:.2f}, wanted {wish.static_wanted:g}")
     if static is not None and wish.once > 0:
         safety = float(bearing_limits.static_safety.si(wish.once, wish.axial, static.value))
         if not seldom.holds(safety):

@@ -146,7 +146,7 @@ def _why(reader: Reader, idler: Idler, found: IdlerBearing, count: int, top: flo
         f"{reader.show(idler.work, 'force')} at work, {reader.show(most, 'force')} {at_case(case)}, on "
         f"{count} at {reader.show(idler.speed, 'rotation')}. At the bad end, with a shock factor of {SHOCK:g} and "
         f"the dirt of the place, it lives {reader.show(min(found.life_bad, 1e6 * HOUR), 'time', by='hours')}. Static "
-        f"safety {min(found.static, 99.0):.1f}, wanted {found.wanted_static:g}. It turns at "
+        f"safety {min(found.static, 99.0):.2f}, wanted {found.wanted_static:g}. It turns at "
         f"{reader.show(top, 'rotation')}{'' if idler.top is None else ' at most'}; sealed it may turn at "
         f"{reader.show(found.limits[1], 'rotation')}."
         f"{_once(reader, idler, found)}"
@@ -160,7 +160,7 @@ def _once(reader: Reader, idler: Idler, found: IdlerBearing) -> str:
     case, most = idler.seldom
     return (
         f" {sentence(at_case(case))} {reader.show(most, 'force')} bear on it for a moment: static safety "
-        f"{found.once:.1f}, wanted {seldom.HOLDS:g}."
+        f"{found.once:.2f}, wanted {seldom.HOLDS:g}."
     )
 
 

@@ -19,6 +19,7 @@ from jackshaft.chapters.grip.cases import driving_shaft, tension_key, way_of
 from jackshaft.chapters.layout.data import StageLayout, pathless
 from jackshaft.mechanics import rating
 from jackshaft.parts.belt_stage import belts_of, marked_belts
+from jackshaft.parts.works import more_words, power_more
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check, grade, undecided
 from jackshaft.results.findings import Draft, Findings
@@ -79,7 +80,7 @@ def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str,
         power,
         service,
         design=power * service.likely,
-        design_bad=power * service.bad,
+        design_bad=power * service.bad * (1.0 + power_more(reader)),
         rated=worst.rated if worst is not None else None if p.several else rated.rate(layout),
         belts=belts_of(reader, f"stage[{layout.name}]"),
         flex=float(rating.flex_rate_si(layout.speed, len(p.names), float(layout.path.length))),
@@ -142,7 +143,8 @@ def _facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapaci
         f"{name}: power to design for{there}",
         design_power(reader, stage),
         f"{reader.show(stage.power, 'power')} × service factor {stage.service.likely:.2f}"
-        + ("" if stage.service.bad == stage.service.likely else f" (up to {stage.service.bad:.2f})"),
+        + ("" if stage.service.bad == stage.service.likely else f" (up to {stage.service.bad:.2f})")
+        + more_words(reader, "; it may take {} more"),
     )
     draft.fact(
         f"{name}: bends a second",
@@ -238,8 +240,9 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
             ),
             wanted="" if wanted is None else reader.number(wanted, "time", known=reader.how("wanted_life")),
             verdict=CAUTION if good else STOP,
-            reason="The pull is so high that the life is below the range of the fatigue constants of section "
-            f"{layout.belt.name}" + ("." if life.short else ", with the service factor."),
+            reason=f"The pull {'at work' if life.short else 'with the service factor'} is so high that the published "
+            f"fatigue constants of section {layout.belt.name} no longer hold."
+            + ("" if life.short else " The hours are those of the work itself, where they do hold."),
             remedy="Lower the tension, if it is more than the grip needs; else share the pull out over more belts.",
             source="shigley, ch. 17",
         )

@@ -73,7 +73,9 @@ def margins_of(grip: StageGrip, sign: float, top: float) -> clutch.Band:
     is worse or better.
     """
     way = grip.way if sign > 0.0 else grip.overrun_way
-    loads = {str(speed): Load(1.0, sign * grip.pulls, speed**2 * grip.centrifugal) for speed in (0.0, top)}
+    loads = {
+        str(speed): Load(1.0, sign * grip.pulls, speed**2 * grip.centrifugal, of_work=False) for speed in (0.0, top)
+    }
     slow, fast = solve_cases(replace(grip, way=way), loads)
     return clutch.Band(
         min(slow.least_bad, fast.least_bad), min(slow.least, fast.least), max(slow.least_high, fast.least_high)

@@ -7,7 +7,7 @@ from math import asin
 
 import numpy as np
 
-from jackshaft.chapters.driveline import CHAPTER, checks, running
+from jackshaft.chapters.driveline import CHAPTER, checks, lengths, running
 from jackshaft.chapters.driveline.data import Attitude, DrivelineData, Travel
 from jackshaft.mechanics import driveline as mech
 from jackshaft.results.chapter import WHOLE, Scope
@@ -27,7 +27,6 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     if reader.is_none("driveline"):
         return draft.done(reader, "none", "This build has no telescoping shaft.")
     if not reader.has("driveline"):
-        reader.note_missing("driveline")
         return draft.done(reader, "not known yet", "Whether a telescoping shaft drives the work is not written down.")
     ratio = done["ratio"].data
     state = None
@@ -49,6 +48,9 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     _facts(draft, reader, data)
     if attitudes:
         draft.tables.append(_table(reader, data))
+    rules = lengths.table(reader, data)
+    if rules is not None:
+        draft.tables.append(rules)
     draft.cite("joint-maker-page", "own-derivation")
     return draft.done(reader, uses=(done["ratio"],))
 

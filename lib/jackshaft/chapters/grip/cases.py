@@ -12,7 +12,7 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.ratio.data import RatioData, ShaftState
 from jackshaft.mechanics import grip as mech
 from jackshaft.parts.belt_stage import belts_of, belts_said
-from jackshaft.parts.works import factor_of
+from jackshaft.parts.works import factor_of, power_more
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure
 
@@ -79,13 +79,15 @@ class Case(NamedTuple):
 class Load(NamedTuple):
     """A load to solve: its share of the working load (None: not known), pulls in N, shape (n,), centrifugal in N.
 
-    ``high`` takes friction and tension at their high end, for what the belt may do at the most.
+    ``high`` takes friction and tension at their high end, for what the belt may do at the most. ``of_work``: it comes
+    from the work, so at the bad end it is more by as much as the work may take.
     """
 
     factor: float | None
     pulls: np.ndarray
     centrifugal: float
     high: bool = False
+    of_work: bool = True
 
 
 def way_of(reader: Reader, layout: StageLayout) -> str:
@@ -118,7 +120,7 @@ class LoadedLoop:
     ``pulls`` are those at work, ``centrifugal`` is m v² of all belts at working speed, ``hold`` the tension of all
     belts together, N: of the held strand, or of each strand at rest (None where not known). ``scatter`` is the share
     by which it may be off, ``by_hand`` whether a hand sets it; ``overrun_way`` how the belt is kept while the work
-    drives back.
+    drives back; ``more`` the share by which the work may take more power.
     """
 
     layout: StageLayout
@@ -131,6 +133,7 @@ class LoadedLoop:
     scatter: float = 0.0
     by_hand: bool = False
     overrun_way: str = ""
+    more: float = 0.0
 
     @property
     def name(self) -> str:
@@ -212,6 +215,7 @@ def loaded_loop(reader: Reader, layout: StageLayout, ratio: RatioData | None) ->
         hold=hold,
         scatter=scatter_of(reader, layout, way),
         by_hand=way == LOCKED,
+        more=power_more(reader),
         overrun_way=STOPPED if way == SPRING and reader.get(f"stage[{layout.name}].takeup.arm_stop") is True else way,
     )
 
@@ -267,7 +271,10 @@ def solve_cases(loop: LoadedLoop, loads: dict[str, Load]) -> tuple[Case, ...]:
     ends = np.array([1.0, 1.0 - loop.scatter, 1.0 + loop.scatter])[:, None]
     hold = loop.hold_at((loop.hold if known else loop.centrifugal) * ends, turning)
     k = np.stack([friction.likely, friction.bad, friction.high])[:, None, :]
-    found = mech.grip_si(pulls, layout.path.wrap, k, hold, turning)
+    # at the bad end of the load only: what may not grip is judged there, what comes at the most has cases of its own
+    by = np.ones((3, len(loads), 1))
+    by[1, :, 0] += [loop.more * load.of_work for load in loads.values()]
+    found = mech.grip_si(pulls * by, layout.path.wrap, k, hold, turning)
     total = np.broadcast_to(hold.total, found.least.shape)
     # What the hold gains or loses, every strand gains or loses.
     just = found.net[0] + ((found.needed[0] - total[0]) / np.sum(hold.weights))[:, None]

@@ -12,6 +12,7 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
 from jackshaft.chapters.grip.pull import stands
 from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.parts.works import more_words
 from jackshaft.results.checks import CAUTION, GO, STOP, Check, grade, reaches, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -100,6 +101,7 @@ def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
             if stage.by_hand
             else f" The tension may be {share:.0f} % off."
         )
+    reason += more_words(reader, " The work may take {} more.")
     idle = work_alone(stage)
     if verdict == GO and (i := weakest(idle)) is not None:
         reason += (
@@ -129,7 +131,11 @@ def _case(draft: Draft, reader: Reader, stage: StageGrip, case: Case | None) -> 
     what = "the working load" if case.factor == 1.0 else f"{case.factor:g} times the working load"
     words = {"start": f"At the start, at {what} the belt ", FULL: "At the speed of full throttle the belt "}
     slips = "slips; a belt that slips for more than a moment burns."
-    ends = {GO: "holds.", CAUTION: "slips at the bad end of friction and tension.", STOP: slips}
+    ends = {
+        GO: "holds.",
+        CAUTION: f"slips at the bad end of friction{', load' if stage.more else ''} and tension.",
+        STOP: slips,
+    }
     reason = words.get(case.name, f"At {what} the belt ") + ends[verdict]
     reason += " What bends it round at speed comes out of its grip." if case.name == FULL else ""
     if verdict == GO and case.name == PEAK and (alone := _alone(stage, case)):

@@ -43,10 +43,10 @@ def more_cases(
     if shaft is not None and shaft.torque:
         pulls = slipping_share(reader, ratio, shaft)
         if pulls is not None:
-            loads[CLUTCH] = Load(pulls, pulls * loop.pulls, loop.centrifugal)
+            loads[CLUTCH] = Load(pulls, pulls * loop.pulls, loop.centrifugal, of_work=False)
         jam = None if layout.pulleys.several else jam_share(reader, ratio, shaft, _jammed(loop))
         if jam is not None:
-            loads[JAM] = Load(jam, jam * loop.pulls, 0.0, high=True)
+            loads[JAM] = Load(jam, jam * loop.pulls, 0.0, high=True, of_work=False)
     cases = solve_cases(loop, loads) if loads else ()
     if shaft is None:
         return cases
@@ -63,7 +63,7 @@ def _jammed(loop: LoadedLoop) -> float:
 
 def _back(loop: LoadedLoop, share: float) -> tuple[Case, ...]:
     """Return the case of a clutch's brake, the other way round, as the loop comes to a stand."""
-    back = {BRAKE: Load(share, -share * loop.pulls, 0.0, high=True)}
+    back = {BRAKE: Load(share, -share * loop.pulls, 0.0, high=True, of_work=False)}
     return solve_cases(replace(loop, way=loop.overrun_way), back)
 
 

@@ -13,6 +13,7 @@ from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
+from jackshaft.units import FOOT
 
 #: How fast a person walks to what a guard keeps from him, m/s: ISO 13855 as data sheets of switches restate it.
 WALKS = 1.6
@@ -51,7 +52,8 @@ def _wait(draft: Draft, reader: Reader, data: GuardsData) -> None:
         words = "time it with a watch, from full speed, before the label is written"
         draft.fact("Label on each guard that opens: wait", "until it stands", words)
         return
-    walked = reader.show(WALKS * data.stands_after, "length")
+    far = WALKS * data.stands_after
+    walked = f"{far / FOOT:.0f} ft" if reader.system == "inch" else f"{far:.0f} m"
     time = reader.number(data.stands_after, "time")
     draft.fact("Label on each guard that opens: wait", time, f"a person walks {walked} meanwhile")
 

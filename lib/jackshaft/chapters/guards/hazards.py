@@ -25,6 +25,8 @@ CARE = {
     "telescoping": "A telescoping shaft wraps an arm before anybody can let go. Its guard stands still and covers the "
     "whole shaft and both joints.",
     "coasting": "The work turns on after its drive lets go. Wait until it stands before a guard is opened.",
+    "caught": "The work catches sleeves and draws in what it touches. Keep a guard between it and people, and a switch "
+    "that stops it within reach of whoever feeds it.",
     "thrown": "The work throws stones and pieces. Clear the ground, keep people and animals away, and wear eye "
     "protection.",
     "burst": "A wheel that turns too fast flies to pieces. Keep to the speed of its rim, and stand out of its plane "
@@ -64,6 +66,7 @@ DOES = {
     "shaft": "winds on",
     "telescoping": "winds on",
     "coasting": "turns on",
+    "caught": "catches, draws in",
     "thrown": "throws",
     "burst": "flies to pieces",
     "crush": "draws in",
@@ -174,7 +177,7 @@ def _clutch(reader: Reader) -> Iterator[Hazard]:
     kind = reader.get("clutch.kind")
     if reader.is_none("clutch") or not reader.has("clutch"):
         return
-    if kind == "belt tightener":
+    if kind == "idler":
         yield Hazard("tightener", "clutch", "belt and idler")
     elif kind == "centrifugal":
         yield Hazard("centrifugal", "clutch", "drum")
@@ -191,6 +194,7 @@ def _work(reader: Reader) -> Iterator[Hazard]:
     if not reader.has("work"):
         return
     name = reader.get("work.name") or "the work"
+    yield Hazard("caught", name, "wherever it can be reached while it turns")
     yield Hazard("coasting", name, "after its drive lets go")
     if reader.get("work.cuts") or reader.get("work.mass_at") == "bar across the axis":
         yield Hazard("thrown", name, "where it throws")

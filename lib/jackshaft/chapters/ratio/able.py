@@ -10,7 +10,7 @@ from jackshaft.chapters.ratio.data import RatioData, ShaftState, StageRatio, cha
 from jackshaft.chapters.ratio.motor import start_check, usual
 from jackshaft.parts.engine_curve import engine_curve, rated_torque, torque_at
 from jackshaft.parts.motor import is_motor, motor_torques
-from jackshaft.parts.works import factor_key
+from jackshaft.parts.works import factor_key, power_more
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -122,11 +122,9 @@ def _engine(draft: Draft, reader: Reader, data: RatioData) -> None:
 
 def _off(reader: Reader) -> float:
     """Return the share by which the work's torque at the engine may be more: its power more, the speed less."""
-    shares = []
-    for key in ("work.power", "engine.work_speed"):
-        value = reader.get(key)
-        shares.append((value.plus_minus or 0.0) / value.si if value is not None and value.si else 0.0)
-    return (1.0 + shares[0]) / max(1.0 - shares[1], 1e-3) - 1.0
+    speed = reader.get("engine.work_speed")
+    slower = (speed.plus_minus or 0.0) / speed.si if speed is not None and speed.si else 0.0
+    return (1.0 + power_more(reader)) / max(1.0 - slower, 1e-3) - 1.0
 
 
 def rating_checks(draft: Draft, reader: Reader, data: RatioData) -> None:

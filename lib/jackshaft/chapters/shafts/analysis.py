@@ -252,7 +252,11 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
 
 
 def _yield_check(draft: Draft, reader: Reader, state: ShaftState) -> None:
-    """Judge yielding: in what comes often with the usual safety, in what comes seldom by whether it just holds."""
+    """Judge yielding: in what comes often with the usual safety, in what comes seldom by whether it just holds.
+
+    Shown is the case that is shortest of what it needs, so that a value never stands still while another takes its
+    place and a cure seems to do harm.
+    """
     first = state.sections[first_least([s.yields_first.yielding for s in state.sections])]
     least, wanted = first.yields_first, WANTED
     verdict = GO if reaches(least.yielding, WANTED) else CAUTION if reaches(least.yielding, 1.0) else STOP
@@ -263,6 +267,9 @@ def _yield_check(draft: Draft, reader: Reader, state: ShaftState) -> None:
         if verdict == GO:
             first, least, wanted = place, case, seldom.HOLDS
             more = " In every other case it holds. Such a load lasts a moment and comes seldom."
+        elif verdict == CAUTION and case.yielding / seldom.HOLDS < least.yielding / WANTED:
+            more = f" {sentence(at_case(least.case))} its safety is {least.yielding:.2f}, where {WANTED:g} is wanted."
+            first, least, wanted = place, case, seldom.HOLDS
         else:
             more = f" {sentence(at_case(case.case))} it yields at {place.name}: safety {case.yielding:.2f}."
         verdict = seldom.joined(verdict, seldom=False)

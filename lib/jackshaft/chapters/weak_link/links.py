@@ -216,6 +216,8 @@ def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: 
         key = tension_key(grip.layout, grip.way)
         return Left(name, part, "its tension is not known", (key,))
     start, peak = grip.case("start"), grip.case("peak")
+    # the torque at which the belt slips is the belt's own: what more the work may take is no part of it
+    least = (1.0 + grip.more) * shaft.torque
     apart = peak is not None and peak.factor and not np.allclose(peak.pulls, peak.factor * grip.pulls, rtol=1e-9)
     return Link(
         f"{name}: slip",
@@ -225,10 +227,10 @@ def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: 
         gives="the belt slips and burns",
         source="grip chapter: law of wrap and friction at the limiting pulley",
         part=part,
-        low=grip.margin_bad * shaft.torque,
+        low=grip.margin_bad * least,
         high=max(grip.margin_high, grip.margin) * shaft.torque,
-        standing=start and tuple(m * start.factor * shaft.torque for m in (start.least_bad, start.least)),
-        peak=tuple(m * peak.factor * shaft.torque for m in (peak.least_bad, peak.least)) if apart else None,
+        standing=start and (start.least_bad * start.factor * least, start.least * start.factor * shaft.torque),
+        peak=(peak.least_bad * peak.factor * least, peak.least * peak.factor * shaft.torque) if apart else None,
     )
 
 
