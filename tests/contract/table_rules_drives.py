@@ -266,7 +266,7 @@ def idlers_limits_and_rims(get):
 @rule
 def first_run(get):
     """Hours, degrees, shares and seconds of a first run, each near what the trade's guides say."""
-    facts_hold(get("first_run"), {"h": (0.5, 100), "C": (20, 120), "1": (0.3, 1), "s": (1, 30)})
+    facts_hold(get("first_run"), {"h": (0.5, 100), "C": (20, 120), "K": (10, 60), "1": (0.3, 1), "s": (1, 30)})
     narrow = {
         "belt tension, first look": (0.25, 1),
         "belt tension, second look": (8, 48),

@@ -38,7 +38,7 @@ class Stage(NamedTuple):
 def first_run(results: Results) -> list[Stage]:
     """Return the stages of a first run in the order that is safe: each begins only when the one before is in order."""
     at = _Found(results)
-    return [
+    stages = [
         Stage(
             "1. Stopped",
             "Take the spark plug lead off, or lock the supply off. Take the battery lead off to measure the coil. "
@@ -60,6 +60,12 @@ def first_run(results: Results) -> list[Stage]:
         Stage("5. At work", "Bring the speed up slowly, then the load.", (*_working(at), *_bearings(at))),
         Stage("6. Afterwards", "Stopped, lead off, before each look.", tuple(_later(at))),
     ]
+    return [s._replace(steps=tuple(map(_honest, s.steps))) for s in stages]
+
+
+def _honest(step: Step) -> Step:
+    """Return a step that says of what is not known nothing about how it is known."""
+    return step._replace(known="") if step.wanted.startswith(NOT_YET) else step
 
 
 _PRACTICE = "common practice"
