@@ -1,4 +1,4 @@
-"""Commands of ``python -m jackshaft``: lab, check, facts, set, try, record, builds, keys, refresh.
+"""Commands of ``python -m jackshaft``: lab, check, facts, set, try, record, sheets, builds, keys, refresh.
 
 Exit codes of ``check``: 0 no stop, 1 a stop that is not accepted, 2 the file cannot be read or the
 call is wrong, 3 no stop but something essential is not decidable yet, 70 a fault of the program.
@@ -68,6 +68,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     what.add_argument("--out", type=Path, metavar="FOLDER", help="folder to write to")
     what.add_argument("--text", action="store_true", help="print a short text for a forum post instead")
     record.add_argument("--notebooks", action="store_true", help="also run the notebooks on the build (takes minutes)")
+    paper = commands.add_parser("sheets", help="write templates at 1:1 and shaft sheets of a build")
+    paper.add_argument("build", nargs="?", help=OPEN)
+    paper.add_argument("--out", required=True, type=Path, metavar="FOLDER", help="folder to write to")
     commands.add_parser("lab", help="open the workbook at its start page")
     commands.add_parser("builds", help="list the builds")
     commands.add_parser("keys", help="print the table of keys of a build file")
@@ -165,6 +168,23 @@ def _record(given) -> int | None:
     say(f"Wrote {written.words}")
 
 
+def _sheets(given) -> int | None:
+    from jackshaft.sheets import NotEmpty, write_sheets
+
+    build = load(given.build)
+    try:
+        written, without = write_sheets(build, given.out)
+    except NotEmpty as error:
+        complain(error)
+        return USAGE
+    if not written:
+        say("No sheet was written: no layout and no shaft of this build is known yet. `check` says what to measure.")
+    for path in written:
+        say(f"Wrote {path.name}")
+    for shaft in without:
+        say(f"No sheet for {shaft}: it needs steps with start, end and diameter that join.")
+
+
 def _lab(given) -> int:
     from jackshaft.notebooks import find_notebooks
 
@@ -200,6 +220,7 @@ COMMANDS = {
     "set": _set,
     "try": _try,
     "record": _record,
+    "sheets": _sheets,
     "builds": lambda given: say("\n".join(list_builds())),
     "keys": lambda given: say(keys_table().rstrip("\n")),
     "refresh": _refresh,

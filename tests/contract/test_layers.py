@@ -30,6 +30,7 @@ TIERS = {
     "chapters": 6,
     "search": 7,
     "record": 7,
+    "sheets": 7,
     "start": 8,
     "bench": 9,
     "cli": 9,
@@ -38,7 +39,7 @@ TIERS = {
 }
 #: Where Matplotlib may be imported, and where the widgets.
 DOORS = {
-    "matplotlib": re.compile(r"drawing/.*|(chapters/\w+|search)/(\w+_)?figure\.py"),
+    "matplotlib": re.compile(r"drawing/.*|(chapters/\w+|search)/(\w+_)?figure\.py|sheets/\w+_pages\.py"),
     "ipywidgets": re.compile(r"ui/.*|start/forms\.py|search/panel\.py|chapters/bearings/lookup\.py"),
 }
 #: Files of a chapter that are seen: they alone import these rooms, and each other.

@@ -182,8 +182,10 @@ def test_a_fan_too_fast_is_offered_a_pulley_of_its_own():
 
 
 def test_a_blade_among_other_work_cuts():
-    """One shaft with a bar makes the work a blade, though the common mass lies as a disc."""
+    """One shaft with a bar makes the work a blade, though the common mass lies as a disc; a disc may carry knives."""
     text = DECK.read_text(encoding="utf-8").replace('mass_at = "bar across the axis"', 'mass_at = "disc"')
-    calm = parse(text.encode(), file="deck.toml")
-    assert "clutch.stop" not in {c.id for c in work_up(calm).checks}
-    assert check(work_up(calm.with_values({f"{C}.mass_at": "bar across the axis"})), "clutch.stop").verdict == UNDECIDED
+    disc = parse(text.encode(), file="deck.toml")
+    assert "work.cuts" in check(work_up(disc), "clutch.stop").missing
+    assert "clutch.stop" not in {c.id for c in work_up(disc.with_values({"work.cuts": False})).checks}
+    blade = check(work_up(disc.with_values({f"{C}.mass_at": "bar across the axis"})), "clutch.stop")
+    assert blade.verdict == UNDECIDED and "work.cuts" not in blade.missing

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from builders import check_of, data
 from jackshaft.buildfile import DEMO, load
@@ -11,12 +13,15 @@ from jackshaft.results.proving import applied, prove
 from jackshaft.units import OutOfRange
 
 AT = "stage[crank belts]"
+DECK = Path(__file__).parents[1] / "builds" / "three_spindle_deck.toml"
 MESH = {f"{AT}.guard": "mesh or slots", f"{AT}.guard_shape": "square", f"{AT}.guard_opening": "12 mm"}
 
 
 def changed(name=DEMO, **changes):
-    build = applied(load(name), {k: v for k, v in changes.items() if v})
-    return build.with_values({k: "" for k, v in changes.items() if not v})
+    """Return a build with texts typed over; two texts are a value and its allowance, an empty one takes a key out."""
+    build = applied(load(name), {k: v for k, v in changes.items() if v and isinstance(v, str)})
+    pairs = {k: dict(zip(("value", "plus_minus"), v, strict=True)) for k, v in changes.items() if isinstance(v, tuple)}
+    return build.with_values(pairs | {k: "" for k, v in changes.items() if not v})
 
 
 #: What each machine has and has not, by kinds of hazard.
@@ -35,6 +40,15 @@ PARTS = [
     # a trommel: friction roller on a drum
     ("compost_trommel", {}, "crush nip telescoping", "spark capacitor"),
     ("rotor_bearings", {}, "shaft", "spark exhaust battery nip caught"),
+    # what hangs on an answer that is not given is told, what is said not to be is not
+    (DEMO, {"work.cuts": ""}, "thrown", ""),
+    (DEMO, {"clutch.kind": ""}, "tightener centrifugal", ""),
+    ("drum_mixer", {"work.weight": "200 lb"}, "heavy", "thrown"),
+    (DECK, {}, "battery thrown", "heavy tightener centrifugal"),
+    (DECK, {"engine.starts_by": "recoil starter"}, "thrown", "battery"),
+    (DECK, {"shaft[left spindle].work_weight": "60 kg"}, "heavy", ""),
+    (DECK, {"clutch.kind": "idler"}, "tightener", "centrifugal"),
+    (DECK, {"clutch.kind": "centrifugal"}, "centrifugal", "tightener"),
 ]
 
 
@@ -87,6 +101,10 @@ def test_no_guard_and_no_shape():
         ({**MESH, f"{AT}.guard_distance": "79 mm"}, "stop"),
         ({**MESH, f"{AT}.guard_opening": "130 mm", f"{AT}.guard_distance": "2 m"}, "stop"),
         (MESH, "not decidable"),
+        # openings that may be wider, and a distance that may be less
+        ({**MESH, f"{AT}.guard_opening": ("12 mm", "1 mm"), f"{AT}.guard_distance": "81 mm"}, "caution"),
+        ({**MESH, f"{AT}.guard_distance": ("81 mm", "5 mm")}, "caution"),
+        ({**MESH, f"{AT}.guard_distance": ("86 mm", "5 mm")}, "go"),
     ],
 )
 def test_a_guard_is_judged(changes, wanted):
@@ -96,6 +114,11 @@ def test_a_guard_is_judged(changes, wanted):
 @pytest.mark.parametrize(("told", "wanted"), [("yes", "go"), ("no", "stop"), ("", "not decidable")])
 def test_covered_shafts(told, wanted):
     assert check_of(work_up(changed(**{"shaft[jackshaft].covered": told})), "guards.shafts").verdict == wanted
+
+
+def test_a_shaft_that_nobody_named_is_not_covered():
+    found = check_of(work_up(changed("drum_mixer", **{"stage[ring gear].to": ""})), "guards.shafts")
+    assert found.verdict == "not decidable" and found.missing == ("stage[ring gear].to",)
 
 
 def test_cures_keep_their_word():

@@ -16,10 +16,11 @@ from jackshaft.record import page as page_with
 from jackshaft.record.glance import glance
 from jackshaft.record.lined_up import on_their_points
 from jackshaft.record.notebook_page import page_of
-from jackshaft.record.opening import governing, overall
+from jackshaft.record.opening import governing, overall, todo
 from jackshaft.record.outside import outside_references
 from jackshaft.results import Number, work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check
+from jackshaft.results.cure import Cure
 
 CHIPPER = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
 BUILDS = [*list_builds(), CHIPPER]
@@ -266,3 +267,15 @@ def test_the_check_that_governs_is_the_worst_and_of_these_the_nearest_to_its_lim
     far, near = check("far", GO, 30.0, "{} or more"), check("near", GO, 9.0, "{} or less")
     assert governing([far, near]) is near and governing([]) is None
     assert governing([far, near, check("care", CAUTION, 30.0, "{} or more")]).id == "x.care"
+
+
+def test_two_orders_that_set_one_value_otherwise_say_that_only_one_is_done():
+    """Seen: a record that ordered tensions of 23, 20, 54 and 98 lbf, one after the other."""
+
+    def caution(name, **changes):
+        cure = Cure(f"Mend {name}.", changes, GO, "", ())
+        return Check(f"grip.{name}", name, "", "", CAUTION, "Weak.", "Mend it.", cures=(cure,))
+
+    said = [t.order for t in todo([caution("a", x="1"), caution("b", x="2"), caution("c", x="1"), caution("d", y="2")])]
+    assert ["not both" in words for words in said] == [False, True, True, False]
+    assert "number 1, not both" in said[1] and "number 2, not both" in said[2]

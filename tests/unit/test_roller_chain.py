@@ -22,10 +22,14 @@ AT = "stage[output chain]"
 
 
 def changed(**changes):
-    """Return the demo with texts typed over its chain's, or at whole keys; an empty text takes a key out."""
+    """Return the demo with texts typed over its chain's, or at whole keys.
+
+    An empty text takes a key out; two texts are a value and its allowance.
+    """
     whole = {k if "." in k else f"{AT}.{k}": v for k, v in changes.items()}
-    build = applied(load(DEMO), {k: v for k, v in whole.items() if v})
-    return build.with_values({k: "" for k, v in whole.items() if not v})
+    build = applied(load(DEMO), {k: v for k, v in whole.items() if v and isinstance(v, str)})
+    pairs = {k: dict(zip(("value", "plus_minus"), v, strict=True)) for k, v in whole.items() if isinstance(v, tuple)}
+    return build.with_values(pairs | {k: "" for k, v in whole.items() if not v})
 
 
 def results(**changes):
@@ -147,6 +151,8 @@ def test_a_marking(text, number, strands):
     ("changes", "words"),
     [
         ({"chain": "63"}, "one of 35, 41, 40"),
+        ({"chain": "60-7"}, "to -6 for six"),
+        ({"chain": "60-0"}, "to -6 for six"),
         ({"chain_pitch": "1/2 in"}, "the pitch of 60"),
         ({"chain": "60-2", "strands": "3"}, "2, or no strands"),
     ],
@@ -168,6 +174,10 @@ def test_what_cannot_go_together(changes, words):
         ("length", {"links": "77"}, "stop"),
         ("length", {"links": "77", "connecting_link": "offset"}, "caution"),
         ("length", {"links": "80"}, "caution"),
+        # an offset link is one of two there; centres that may be off by so much that the chain does not close
+        ("length", {"connecting_link": "offset"}, "caution"),
+        ("length", {"centres": ("18.25 in", "0.5 in")}, "caution"),
+        ("length", {"centres": ("18.25 in", "0.01 in")}, "go"),
         ("length", {"chain_takeup": "nothing"}, "caution"),
         ("teeth", {}, "caution"),
         ("teeth", {"driver_teeth": "17", "driven_teeth": "52", "links": "86"}, "go"),
@@ -181,6 +191,9 @@ def test_what_cannot_go_together(changes, words):
         ("wear", {}, "go"),
         ("wear", {"worn_length": "15.4 in", "worn_over": "20"}, "go"),
         ("wear", {"worn_length": "15.5 in", "worn_over": "20"}, "stop"),
+        # 3.2 % at what the tape may be off; shorter than new by a third cannot be
+        ("wear", {"worn_length": ("15.4 in", "0.1 in"), "worn_over": "20"}, "caution"),
+        ("wear", {"worn_length": "10 in", "worn_over": "20"}, "not decidable"),
         # centres that do not move: 1.5 % instead of 3
         ("wear", {"worn_length": "15.4 in", "worn_over": "20", "chain_takeup": "nothing"}, "stop"),
         # 13.7 hp less 30 % for a slip fit, against 3.5 hp by 1.4
@@ -195,6 +208,12 @@ def test_what_cannot_go_together(changes, words):
         ("strength", {"work.power": "20 hp"}, "go"),
         ("strength", {"work.power": "21 hp"}, "caution"),
         ("strength", {"work.power": "42 hp"}, "stop"),
+        # the start pulls as well: 20 times 111 lbf is 2211
+        ("strength", {"work.start_factor": "20"}, "caution"),
+        ("strength", {"work.start_factor": ""}, "not decidable"),
+        # over a fifth at work already, and nobody knows the peaks: 15 hp is 474 lbf by 12 with a stop
+        ("strength", {"work.power": "15 hp", "work.peak_factor": "12"}, "stop"),
+        ("strength", {"work.power": "45 hp", "work.peak_factor": ""}, "not decidable"),
     ],
 )
 def test_each_check_turns_where_it_should(what, changes, wanted):
@@ -221,6 +240,8 @@ def test_cures_keep_their_word():
     spoilt = (
         ("length", {"links": "74"}),
         ("length", {"chain_takeup": "nothing"}),
+        ("length", {"connecting_link": "offset"}),
+        ("length", {"links": "77", "connecting_link": "offset"}),
         ("teeth", {}),
         ("power", {"work.power": "14 hp", "oiling": "stream"}),
         ("oil", {"oiling": "none"}),

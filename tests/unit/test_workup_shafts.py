@@ -361,11 +361,13 @@ def test_a_steel_is_known_by_its_other_names(name, mpa):
     assert (f"'{name}' taken as" in state.steel.words) == (name != "AISI 1045 CD")
 
 
-def test_a_steel_in_no_list_asks_for_its_strengths():
-    strength = check(results(ROTOR, **STEEL | {"shaft[rotor].material": "35 ChGSA"}), "shafts.strength[rotor]")
+@pytest.mark.parametrize("name", ["35 ChGSA", "EN", "din"])
+def test_a_steel_in_no_list_asks_for_its_strengths(name):
+    """The name of a standard alone is that of no steel."""
+    strength = check(results(ROTOR, **STEEL | {"shaft[rotor].material": name}), "shafts.strength[rotor]")
     assert strength.verdict == "not decidable"
     assert strength.missing == ("shaft[rotor].yield_strength", "shaft[rotor].tensile_strength")
-    assert "The steel '35 ChGSA' is in no list here. Write down its yield strength" in strength.reason
+    assert f"The steel '{name}' is in no list here. Write down its yield strength" in strength.reason
 
 
 def test_a_steel_written_in_other_words_is_told_how_the_list_names_it():

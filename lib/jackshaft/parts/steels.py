@@ -12,9 +12,9 @@ def steel_row(name: str | None):
 
     A short name says nothing of how the bar was made, so it stands for the weakest condition that is usual.
     """
-    if not name:
-        return None
-    wanted, rows = _plain(name), tables.table("materials").rows
+    wanted, rows = _plain(name or ""), tables.table("materials").rows
+    if not wanted:
+        return None  # nothing, or the name of a standard alone
     own = next((r for r in rows if _plain(r["material"]) == wanted), None)
     return own or next((r for r in rows if wanted in map(_plain, (r["also_called"] or "").split(";"))), None)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import inf
 from typing import NamedTuple
 
@@ -116,12 +116,29 @@ def todo(checks: Sequence[Check]) -> list[Todo]:
         first = next((p for name in ("cure", "remedy") for p in said if p.name == name), None)
         done.append(
             Todo(
-                first.words[0].upper() + first.words[1:] if first else "",
+                (first.words[0].upper() + first.words[1:] if first else "") + _instead(check, done),
                 check,
                 tuple(p for p in said if p is not first),
             )
         )
     return done
+
+
+def _instead(check: Check, done: Sequence[Todo]) -> str:
+    """Return in words which orders before this one set the same value otherwise, so that only one of them is done."""
+    mine = _first_changes(check)
+    others = [
+        number
+        for number, other in enumerate(done, 1)
+        if any(mine.get(key, text) != text for key, text in _first_changes(other.check).items())
+    ]
+    return f" Do this or number {' or '.join(map(str, others))}, not both." if others else ""
+
+
+def _first_changes(check: Check) -> Mapping[str, str]:
+    """Return what the first cure of a check changes."""
+    first = next((c for c in check.cures if not c.above), None)
+    return {} if first is None or check.accepted else first.changes
 
 
 def undecided(results: Results) -> list[Open]:

@@ -105,6 +105,17 @@ class Reader:
         value = self.get(key)
         return value.si if isinstance(value, Measure) else default
 
+    def ends(self, key: str) -> tuple[float, float] | None:
+        """Return the least and the most, SI, that the quantity at ``key`` may be by its allowance; None if not known.
+
+        An allowance as large as the quantity leaves nought as the least of what cannot be negative.
+        """
+        value = self.get(key)
+        if not isinstance(value, Measure):
+            return None
+        off = value.plus_minus or 0.0
+        return (max(value.si - off, 0.0) if value.si >= 0.0 else value.si - off), value.si + off
+
     def require(self, *keys: str):
         """Return the values at the keys (one value for one key).
 

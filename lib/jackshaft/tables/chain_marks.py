@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from jackshaft.tables import Row, table
 
-_MARK = re.compile(r"(?:ANSI|ISO|DIN|NO\.?|SIZE|#)*\s*#?\s*(\d{1,3}[AB]?)(?:\s*-\s*(\d))?$")
+_MARK = re.compile(r"(?:ANSI|ISO|DIN|NO\.?|SIZE|#)*\s*#?\s*(\d{1,3}[AB]?)(?:\s*-\s*([1-6]))?$")
 
 
 class ChainMarking(NamedTuple):
@@ -30,7 +30,7 @@ def read_chain(text: str) -> ChainMarking:
         if name and name in (row["number"], row["iso_number"]):
             return ChainMarking(row, int(found[2]) if found[2] else None)
     numbers = ", ".join(row["number"] for row in table("chain_sizes").rows)
-    raise ValueError(f"the number of a chain: one of {numbers}, with -2 for two strands")
+    raise ValueError(f"the number of a chain: one of {numbers}, with -2 for two strands, to -6 for six")
 
 
 __all__ = ["ChainMarking", "read_chain"]

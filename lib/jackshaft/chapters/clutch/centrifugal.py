@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import suppress
+from math import inf, prod, sqrt
 from typing import NamedTuple
 
 from jackshaft import tables
@@ -37,17 +38,24 @@ NO_CURVE = " A peak pulls the engine down, and the shoes let go as it slows: its
 class Law(NamedTuple):
     """The torque of the shoes, ``per`` (N·m·s²) for each square of the speed above that of engaging (rad/s).
 
-    Both are at the clutch's own shaft; ``words`` say what they rest on.
+    Both are at the clutch's own shaft; ``words`` say what they rest on. ``late`` is the speed of engaging at its bad
+    end where the springs, the masses or their place may be off.
     """
 
     per: clutch.Band
     engages: float
     words: str
+    late: float = 0.0
+
+    @property
+    def engaging(self) -> tuple[float, float, float]:
+        """The speeds of engaging that go with the torque's bad end, the likely value and the good end."""
+        return max(self.engages, self.late), self.engages, self.engages
 
     def at(self, speed: float) -> clutch.Band:
         """Return the torque (N·m) at a speed of the clutch's shaft (rad/s)."""
-        above = max(speed**2 - self.engages**2, 0.0)
-        return clutch.Band(*(above * per for per in self.per))
+        above = (max(speed**2 - engages**2, 0.0) for engages in self.engaging)
+        return clutch.Band(*(a * per for a, per in zip(above, self.per, strict=True)))
 
 
 def over_of(ratio: RatioData | None, shaft: str) -> float:
@@ -84,6 +92,16 @@ def sprung(reader: Reader) -> float | None:
     if None in (spring, mass, reach):
         return None
     return float(shoes.shoe_engages.si(spring, mass=mass, centre_radius=reach))
+
+
+def sprung_ends(reader: Reader) -> tuple[float, float] | None:
+    """Return the least and the highest speed of :func:`sprung` by the allowances of springs, masses and their place."""
+    if sprung(reader) is None:
+        return None
+    spring, mass, reach = (reader.ends(k) for k in SPRUNG)
+    early = float(shoes.shoe_engages.si(spring[0], mass=mass[1], centre_radius=reach[1]))
+    light = mass[0] * reach[0]
+    return early, sqrt(spring[1] / light) if light > 0.0 else inf
 
 
 def friction_of(reader: Reader) -> tuple[clutch.Band, str] | None:
@@ -124,11 +142,15 @@ def shoes_law(reader: Reader, over: float, *, own: bool = True) -> Law:
     count, (mass, reach, drum) = reader.get(SHOES[0]), (reader.si(k) for k in SHOES[1:])
     sizes = {"shoes": count, "centre_radius": reach, "drum_diameter": drum, "speed": 1.0}
     per = (float(shoes.shoe_torque.si(mass, friction=mu, **sizes)) if mu > 0.0 else 0.0 for mu in friction[0])
-    band, state = clutch.Band(*per), reader.get("clutch.faces")
+    # what mass, place and drum may be off counts as well as the friction
+    off = [prod(v) / (mass * reach * drum) for v in zip(*(reader.ends(k) for k in SHOES[1:]), strict=True)]
+    band = clutch.Band(*(p * f for p, f in zip(per, (off[0], 1.0, off[1]), strict=True)))
+    state = reader.get("clutch.faces")
     if state is not None:
         band = clutch.times_si(band, factor=FACES[state][0])
     words = f"{count} shoes of {reader.show(mass, 'mass')} at {reader.both(reach, 'length')}, {friction[1]}"
-    return Law(band, engages, words)
+    springs = sprung_ends(reader) if reader.get(ENGAGES) is None or not own else None
+    return Law(band, engages, words, engages if springs is None else springs[1])
 
 
 def plate_law(reader: Reader, over: float) -> Law:
@@ -236,9 +258,13 @@ def _pulled_down(reader: Reader, law: Law, over: float, peak: float) -> tuple[st
     if curve is None:
         return GO, NO_CURVE, None
     gives, least = full_throttle(reader, over)
-    at = {"engages": law.engages, "gives": gives, "work": work / over, "least": least}
+    at = {"gives": gives, "work": work / over, "least": least}
     at["knots"] = tuple(float(w) / over for w in curve.speeds)
-    (_, bad), (down, passes), (_, good) = (shoes.pulled_down_si(per, **at) for per in law.per)
+    late, engages, _ = law.engaging
+    down, passes = shoes.pulled_down_si(law.per.likely, engages=engages, **at)
+    good = shoes.pulled_down_si(law.per.good, engages=engages, **at)[1]
+    # shoes that may not touch the drum at the working speed yet pass nothing
+    bad = shoes.pulled_down_si(law.per.bad, engages=late, **at)[1] if late < at["work"] else 0.0
     verdict = grade(likely=passes, bad=bad, limit=peak)
     words = f" At a peak the engine is pulled down to {reader.show(down * over, 'rotation')}, where engine and shoes "
     words += f"pass {reader.show(passes, 'torque')} ({reader.show(bad, 'torque')} at the bad end) of "
@@ -272,7 +298,11 @@ def idle(draft: Draft, reader: Reader, ratio: RatioData | None, shaft: str) -> N
         words += f"{reader.show(engages, 'rotation')} is written down: measure it. The lower is counted."
         engages, given = springs, None
     off = runs.plus_minus or 0.0
-    off += SPREAD * engages if given is None or given.plus_minus is None else given.plus_minus
+    spread = SPREAD * engages if given is None or given.plus_minus is None else given.plus_minus
+    ends_ = None if given is not None else sprung_ends(reader)
+    if ends_ is not None:
+        spread = max(spread, engages - ends_[0] * over_of(ratio, shaft))
+    off += spread
     verdict = grade(likely=runs.si, bad=runs.si + off, limit=engages, higher_is_better=False, guards=True)
     verdict = CAUTION if words and verdict == GO else verdict
     draft.check(

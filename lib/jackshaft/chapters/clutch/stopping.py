@@ -41,10 +41,10 @@ class Stopped(NamedTuple):
 def cuts(reader: Reader) -> bool | None:
     """Tell whether the work cuts or throws: the build says so, or its weight lies as a bar, as that of a blade.
 
-    None where neither is known.
+    None where the build does not say: a disc or a rim may carry knives as well.
     """
     said, lies = reader.get("work.cuts"), {reader.get(key) for key in _shapes(reader)}
-    return said if said is not None else True if BLADE in lies else None if None in lies else False
+    return said if said is not None else True if BLADE in lies else None
 
 
 def _shapes(reader: Reader) -> tuple[str, ...]:

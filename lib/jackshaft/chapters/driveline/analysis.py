@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import asin
+from math import asin, pi
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
-from jackshaft.units import OutOfRange
+from jackshaft.units import Measure, OutOfRange, at_least
 
 LINKAGE = ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")
 #: Points of the travel that are looked at, beside the named attitudes.
@@ -42,6 +42,9 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         speed=None if state is None else state.work,
         phase=reader.si("driveline.phase"),
         torque=None if state is None else state.torque,
+        collapsed_off=_allowance(reader, "driveline.collapsed"),
+        tube_off=_allowance(reader, "driveline.tube"),
+        top=None if state is None else state.top,
     )
     checks.judge(draft, reader, data)
     running.judge(draft, reader, data, ratio)
@@ -85,10 +88,43 @@ def _attitude(reader: Reader, name: str, linkage: Mapping[str, float] | None) ->
     at = f"driveline.attitude[{name}]"
     lift, turns = reader.si(f"{at}.lift"), reader.get(f"{at}.turns") is not False
     if linkage is not None and lift is not None:
-        stance = mech.stance.si(lift, **linkage)
-        return Attitude(name, lift, turns, *(float(v) for v in stance))
+        try:
+            stance = mech.stance.si(lift, **linkage)
+            off, bend_off = _linkage_off(reader, f"{at}.lift", lift, linkage)
+        except (
+            OutOfRange
+        ):  # both joints in one place: the checks ask for the linkage again, and the guard is still judged
+            return Attitude(name, lift, turns, None, None, None, planes=None)
+        return Attitude(name, lift, turns, *(float(v) for v in stance), off=off, bend_off=bend_off)
     taped = (reader.si(f"{at}.{k}") for k in ("distance", "first", "second"))
-    return Attitude(name, lift, turns, *taped, planes=None)
+    off, *bends = (_allowance(reader, f"{at}.{k}") for k in ("distance", "first", "second"))
+    return Attitude(name, lift, turns, *taped, planes=None, off=off, bend_off=max(bends))
+
+
+def _allowance(reader: Reader, key: str) -> float:
+    """Return by how much the quantity at a key may be off, SI; 0 where nothing is said of that."""
+    value = reader.get(key)
+    return (value.plus_minus or 0.0) if isinstance(value, Measure) else 0.0
+
+
+def _linkage_off(reader: Reader, at: str, lift: float, linkage: Mapping[str, float]) -> tuple[float, float]:
+    """Return by how much the joints' distance and their larger angle may be off by the allowances of the linkage.
+
+    What each length, and the lift, may be off by itself adds up.
+    """
+    here, found = mech.stance.si(lift, **linkage), np.zeros(2)
+    for key in (*LINKAGE, "lift"):
+        off = _allowance(reader, at if key == "lift" else f"driveline.{key}")
+        if not off:
+            continue
+        moved = []
+        for step in (-off, off):
+            place = linkage if key == "lift" else {**linkage, key: linkage[key] + step}
+            one = mech.stance.si(lift + step if key == "lift" else lift, **place)
+            bends = abs(one.first - here.first), abs(one.second - here.second)
+            moved.append((abs(one.distance - here.distance), max(bends)))
+        found += np.max(np.asarray(moved, float), axis=0)
+    return float(found[0]), float(found[1])
 
 
 def _ends(reader: Reader) -> tuple[Attitude, ...]:
@@ -104,7 +140,11 @@ def _ends(reader: Reader) -> tuple[Attitude, ...]:
         if name == "straight" and offset is not None and offset < distance:
             angles = (asin(offset / distance),) * 2
         planes = 0.0 if name == "straight" else None
-        found.append(Attitude(name, None, True, distance, *angles, planes=planes))
+        bends = (
+            (0.0,) if name == "straight" else (_allowance(reader, f"driveline.{k}") for k in ("swing", "swing_second"))
+        )
+        off, bend_off = _allowance(reader, f"driveline.{name}"), max(bends)
+        found.append(Attitude(name, None, True, distance, *angles, planes=planes, off=off, bend_off=bend_off))
     return tuple(found)
 
 
@@ -153,7 +193,9 @@ def _row(reader: Reader, data: DrivelineData, a: Attitude) -> tuple:
     speed = "still"
     if a.turns:
         speed = "not known"
-        if None not in (a.first, a.second, a.planes):
+        if a.most is not None and at_least(a.most, 0.5 * pi):
+            speed = "cannot turn"
+        elif None not in (a.first, a.second, a.planes):
             phase = data.phase or 0.0
             swing = mech.speed_of_joints.si(a.first, second=a.second, planes=a.planes, phase=phase)
             speed = f"{float(swing.least):.3f} to {float(swing.most):.3f}"

@@ -39,7 +39,8 @@ def lacks(reader: Reader, data: DrivelineData) -> tuple[str, ...]:
     linkage = [k for k in ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")]
     if any(reader.get(f"driveline.{k}") is not None for k in linkage):
         lifts = [f"driveline.attitude[{n}].lift" for n in names]
-        return reader.unknown(*(f"driveline.{k}" for k in linkage), *lifts)
+        places = tuple(f"driveline.{k}" for k in linkage)
+        return reader.unknown(*places, *lifts) or places  # all known, and yet no way for the shaft to stand
     keys = [f"driveline.attitude[{a.name}].{k}" for a in data.attitudes for k in ("distance", "first", "second")]
     return reader.unknown(*keys)
 
@@ -71,17 +72,28 @@ def _overlap(draft: Draft, reader: Reader, data: DrivelineData) -> None:
     verdict = GO if reaches(overlap, good) else CAUTION if reaches(overlap, least) else STOP
     if verdict != GO:
         words += f" Published rules want a third of the tube, {reader.tape(least)}, or half of it."
+    # at the bad end the tube is shorter, both halves are shorter pushed together, and the joints are farther apart
+    bad = overlap - data.off - data.tube_off - data.collapsed_off
+    if verdict == GO and not reaches(bad, row["likely"] * (data.tube - data.tube_off)):
+        verdict, words = CAUTION, f"{words} What was taped may be off: then only {reader.tape(max(bad, 0.0))} are left."
     if verdict == GO and turning is not whole and at_rest < least:
         verdict, words = CAUTION, f"{words} At {there} only {reader.tape(at_rest)} are left."
-    if verdict == GO and _half_known(draft, reader, data, named, words, wanted):
+    if verdict != STOP and _half_known(draft, reader, data, "longest", named, words, wanted):
         return
     remedy = "" if verdict == GO else "Fit a longer tube, or move joint 2 or the hinge."
     draft.check(*named, found, wanted, verdict, words, remedy, source, guards=verdict == STOP)
 
 
-def _half_known(draft: Draft, reader: Reader, data: DrivelineData, named, words: str, wanted: Value) -> bool:
-    """Leave a go open where the distance at an attitude is not known; tell whether it was."""
-    keys = lacks(reader, data) if any(a.distance is None for a in data.attitudes) else ()
+def unknown_distance(reader: Reader, data: DrivelineData, end: str) -> tuple[str, ...]:
+    """Return what would say how far apart the joints are where that is not known; ``end`` is longest or shortest."""
+    if not reader.names("driveline.attitude"):
+        return reader.unknown(f"driveline.{end}")
+    return lacks(reader, data) if any(a.distance is None for a in data.attitudes) else ()
+
+
+def _half_known(draft: Draft, reader: Reader, data: DrivelineData, end: str, named, words: str, wanted: Value) -> bool:
+    """Leave open what is no stop where the distance at an attitude or an end is not known; tell whether it was."""
+    keys = unknown_distance(reader, data, end)
     if keys:
         draft.missing(
             reader, *named, keys, f"{words} How far apart they are at another place is not known.", limit=wanted
@@ -105,7 +117,10 @@ def _room(draft: Draft, reader: Reader, data: DrivelineData) -> None:
     words = "A shaft that bottoms pushes on the bearings of both ends and breaks them."
     if verdict != GO:
         words += f" Published rules want {reader.tape(least)} to {reader.tape(good)}."
-    if verdict == GO and _half_known(draft, reader, data, named, words, wanted):
+    bad = room - data.off - data.collapsed_off
+    if verdict == GO and not reaches(bad, good):
+        verdict, words = CAUTION, f"{words} What was taped may be off: then only {reader.tape(max(bad, 0.0))} are left."
+    if verdict != STOP and _half_known(draft, reader, data, "shortest", named, words, wanted):
         return
     remedy = "" if verdict == GO else "Cut both tubes shorter, or move joint 2 or the hinge."
     draft.check(*named, found, wanted, verdict, words, remedy, row.source)
@@ -117,7 +132,7 @@ def _angles(draft: Draft, reader: Reader, data: DrivelineData) -> None:
     for a in data.attitudes:
         named = f"driveline.angle[{a.name}]", f"{a.name} attitude: angles of the joints"
         unknown = [k for k, v in (("first", a.first), ("second", a.second)) if v is None]
-        if unknown and (a.most is None or stays_within(a.most, work if a.turns else still)):
+        if unknown and (a.most is None or stays_within(a.most, brief if a.turns else still)):
             draft.missing(reader, *named, lacks(reader, data), "The angle of a joint is not known yet.")
             continue
         most = work if a.turns else still
@@ -128,6 +143,9 @@ def _angles(draft: Draft, reader: Reader, data: DrivelineData) -> None:
         else:
             verdict = GO if stays_within(a.most, still) else STOP
             words += "" if verdict == GO else " It binds here even while it stands."
+        if verdict == GO and not stays_within(a.most + a.bend_off, most):
+            verdict = CAUTION
+            words += f" What was measured may be off: then a joint bends {reader.show(a.most + a.bend_off, 'angle')}."
         both = " and ".join(reader.show(v, "angle") for v in (a.first, a.second) if v is not None)
         remedy = "" if verdict == GO else "Move the hinge or joint 2, lift less, or fit wide-angle joints."
         wanted = reader.number(most, "angle", "{} or less")

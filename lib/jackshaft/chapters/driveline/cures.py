@@ -55,7 +55,9 @@ def _shorter(failing: Failing) -> Iterator[Proposal]:
     row = fact("telescoping clearance, shortest")
     for room in (row["high"], row["low"]):
         cut = data.collapsed - (ends[0] - room / 1000.0)
-        if 0.0 < cut < data.tube:
+        # both halves get shorter, so they hold each other over twice as much less
+        left = (data.overlap(ends[1]) or 0.0) - 2.0 * cut
+        if 0.0 < cut < data.tube and left >= fact("telescoping overlap over profile length")["low"] * (data.tube - cut):
             collapsed = failing.down(data.collapsed - cut, "length", *STEP)
             tube = failing.down(data.tube - cut, "length", *STEP)
             words = f"Cut both tubes until the shaft is {collapsed} joint to joint when pushed together."

@@ -11,7 +11,9 @@ from jackshaft.mechanics.driveline import Stance
 
 class Attitude(NamedTuple):
     """One place of the attachment: its lift (rad) where a linkage says it, whether the shaft turns there, joint to
-    joint (m), the joints' angles and the turn between the planes of the bends (rad); None where not known."""
+    joint (m), the joints' angles and the turn between the planes of the bends (rad); None where not known. ``off`` and
+    ``bend_off`` are how far the distance (m) and the larger angle (rad) may be off by the allowances of what was taped.
+    """
 
     name: str
     lift: float | None
@@ -20,6 +22,8 @@ class Attitude(NamedTuple):
     first: float | None
     second: float | None
     planes: float | None
+    off: float = 0.0
+    bend_off: float = 0.0
 
     @property
     def most(self) -> float | None:
@@ -37,7 +41,8 @@ class Travel(NamedTuple):
 
 class DrivelineData(NamedTuple):
     """The telescoping shaft: ``collapsed`` joint to joint pushed together and the usable ``tube`` (m), the speed of the
-    driving shaft (rad/s), and ``phase`` of the yokes (rad); each None where not known."""
+    driving shaft (rad/s), and ``phase`` of the yokes (rad); each None where not known. ``collapsed_off`` and
+    ``tube_off`` are their allowances, ``top`` is the highest speed that the engine may run the driving shaft up to."""
 
     attitudes: tuple[Attitude, ...]
     travel: Travel | None
@@ -46,6 +51,14 @@ class DrivelineData(NamedTuple):
     speed: float | None
     phase: float | None
     torque: float | None
+    collapsed_off: float = 0.0
+    tube_off: float = 0.0
+    top: float | None = None
+
+    @property
+    def off(self) -> float:
+        """How far the distance of the joints may be off, m: the most of all attitudes."""
+        return max((a.off for a in self.attitudes), default=0.0)
 
     def ends(self, *, turning: bool = False) -> tuple[float, float, str, str] | None:
         """Return the least and the greatest distance of the joints and where each is; None where none is known.

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from math import radians
+from math import pi, radians
 
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.driveline.checks import fact, lacks
+from jackshaft.chapters.driveline.checks import fact, lacks, unknown_distance
 from jackshaft.chapters.driveline.data import DrivelineData
 from jackshaft.chapters.ratio.data import RatioData, speed_keys
 from jackshaft.mechanics import driveline as mech
 from jackshaft.parts.works import work_shafts
-from jackshaft.results.checks import CAUTION, GO, grade, stays_within
+from jackshaft.results.checks import CAUTION, GO, STOP, grade, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.units import RPM
@@ -82,7 +82,10 @@ def _even(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str, 
         key = PHASE if data.phase is None else "driveline.hinge_off"
         words = f"If the yokes of the middle shaft stand a quarter off, {words[:1].lower()}{words[1:]}"
         words += " If they stand in line, it turns evenly enough." if fine else ""
-        draft.missing(reader, *named, (key,), f"{words} How they stand is not known yet.", limit=limit)
+        lacking = "How they stand is not known yet."
+        if data.phase is not None:
+            lacking = "In which planes the joints bend is known from the hinge and joint 2 only, not from taped angles."
+        draft.missing(reader, *named, (key,), f"{words} {lacking}", limit=limit)
         return
     words += f" {best_words(reader, data, places[at])}" if not good else ""
     verdict = GO if good else CAUTION
@@ -116,7 +119,7 @@ def _middle(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str
     if there is None or not len(there[0]) or speeds:
         return  # the check of evenness says what is missing
     row = fact("joint angular acceleration")
-    bend = np.maximum(there[0], there[1])
+    bend = np.minimum(np.maximum(there[0], there[1]), 0.5 * pi)  # a joint bent past the square is no better for it
     at = int(bend.argmax())
     swing = float((data.speed * np.sin(bend[at])) ** 2)
     found = reader.number(swing, "number", f"{{}} rad/s² at {there[3][at]}", decimals=0)
@@ -142,13 +145,21 @@ def _whirl(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str,
     words = (
         f"At {reader.tape(ends[1])} a tube of {reader.show(size, 'length')} whirls at {reader.show(first, 'rotation')}."
     )
-    if outside is None and not stays_within(data.speed, limit):
+    if outside is None and not stays_within(max(data.speed, data.top or 0.0), limit):
         draft.missing(reader, *named, ("driveline.tube_outside",), f"{words} Its size is not known yet.", limit=wanted)
         return
     if outside is None:
         words = f"Even {words[:1].lower()}{words[1:]}"
-    verdict = grade(likely=data.speed / first, bad=data.speed / first, limit=row["high"], higher_is_better=False)
+    fastest = max(data.speed, data.top or 0.0)
+    verdict = grade(likely=data.speed / first, bad=fastest / first, limit=row["high"], higher_is_better=False)
     words += f" It should turn no faster than {row['high']:g} of that, for its play and its yokes lower it."
+    if fastest > data.speed:
+        words += f" The engine may run it up to {reader.show(fastest, 'rotation')}."
+    if verdict != STOP and (farther := unknown_distance(reader, data, "longest")):
+        draft.missing(
+            reader, *named, farther, f"{words} Where the joints are farthest apart is not known.", limit=wanted
+        )
+        return
     remedy = "" if verdict == GO else "Fit a thicker tube, a shorter shaft, or turn it slower."
     draft.check(*named, reader.number(data.speed, "rotation"), wanted, verdict, words, remedy, row.source)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import inf
+
 from jackshaft.mechanics.guards import reach_through
 from jackshaft.parts.belt_stage import shafts_driven
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches
@@ -54,11 +56,18 @@ def _openings(draft: Draft, reader: Reader, name: str, named: tuple[str, str]) -
         words = "Openings as wide as this count as no guard at all."
         draft.check(*named, found, "", STOP, words, "Close the guard, or fit a finer mesh.", SOURCE, guards=True)
         return
+    # at their bad ends the openings are as wide, and as near to what turns, as their allowances leave open
+    wide, near = reader.ends(f"{at}.guard_opening")[1], reader.ends(f"{at}.guard_distance")[0]
     least = float(reach_through.si(width, shape=shape))
+    least_bad = inf if wide * 1000.0 > OPEN else float(reach_through.si(wide, shape=shape))
     wanted = reader.number(least, "length", "{} or more from what turns", source="iso13857")
-    verdict = GO if reaches(far, least, guards=True) else STOP
+    holds, bad = reaches(far, least, guards=True), reaches(near, least_bad, guards=True)
+    verdict = GO if bad else CAUTION if holds else STOP
     through, reach = (reader.show(v, "length") for v in (width, least))
     words = f"Through {shape} openings of {through} a grown hand reaches {reach}. A child's reaches further."
+    if verdict == CAUTION:
+        ends = reader.show(wide, "length"), reader.show(near, "length")
+        words += f" They may be {ends[0]} wide, and only {ends[1]} from what turns."
     remedy = "" if verdict == GO else "Fit a finer mesh, or set the guard further off."
     draft.check(*named, found, wanted, verdict, words, remedy, SOURCE, guards=True)
 
@@ -73,6 +82,8 @@ def shafts_covered(draft: Draft, reader: Reader) -> None:
     wanted = "covered, or within a guard"
     open_ = [n for n in names if reader.get(f"shaft[{n}].covered") is False]
     lacks = [f"shaft[{n}].covered" for n in names if reader.get(f"shaft[{n}].covered") is None]
+    # a stage turns a shaft, whether or not the build names it
+    lacks += [f"stage[{n}].to" for n in reader.names("stage") if not shafts_driven(reader, n)]
     words = "A turning shaft winds on hair, cords and sleeves, a smooth one too."
     if open_:
         remedy = "Cover each shaft; an end may stick out by half its diameter, if it is smooth."

@@ -6,9 +6,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from jackshaft.chapters.clutch.stopping import cuts
 from jackshaft.parts.belt_stage import shafts_driven
 from jackshaft.parts.motor import is_motor
+from jackshaft.parts.outside_loads import TIGHTENER
 from jackshaft.parts.words import made_safe
+from jackshaft.parts.works import work_shafts
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least
 
@@ -177,9 +180,10 @@ def _clutch(reader: Reader) -> Iterator[Hazard]:
     kind = reader.get("clutch.kind")
     if reader.is_none("clutch") or not reader.has("clutch"):
         return
-    if kind == "idler":
+    # a clutch of a kind that is not said may be any
+    if kind in (None, TIGHTENER):
         yield Hazard("tightener", "clutch", "belt and idler")
-    elif kind == "centrifugal":
+    if kind in (None, "centrifugal"):
         yield Hazard("centrifugal", "clutch", "drum")
     if kind != "direct":
         yield Hazard("hot", "clutch", "its faces after it has slipped")
@@ -196,8 +200,12 @@ def _work(reader: Reader) -> Iterator[Hazard]:
     name = reader.get("work.name") or "the work"
     yield Hazard("caught", name, "wherever it can be reached while it turns")
     yield Hazard("coasting", name, "after its drive lets go")
-    if reader.get("work.cuts") or reader.get("work.mass_at") == "bar across the axis":
-        yield Hazard("thrown", name, "where it throws")
+    throws = cuts(reader)
+    if throws is not False:
+        yield Hazard("thrown", name, "where it throws" if throws else "where it throws, if it does")
+    for shaft in dict.fromkeys((None, *work_shafts(reader))):
+        key = "work.weight" if shaft is None else f"shaft[{shaft}].work_weight"
+        yield from _heavy(reader, name if shaft is None else f"{name} on {shaft}", key)
 
 
 def _electrics(reader: Reader) -> Iterator[Hazard]:
@@ -206,6 +214,8 @@ def _electrics(reader: Reader) -> Iterator[Hazard]:
     if there or (has_coil and reader.has("clutch")):
         yield Hazard("battery", "battery", "its poles and the air above it")
         yield Hazard("live", "clutch circuit", "wherever volts are read")
+    if not there and reader.get("engine.starts_by") == "starter motor":
+        yield Hazard("battery", "battery", "its poles and the air above it")
     for name in reader.names("circuit.interlock"):
         yield Hazard("switch", name, "switch")
 

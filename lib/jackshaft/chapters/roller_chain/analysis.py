@@ -114,7 +114,8 @@ def _load(ratio: RatioData | None, stage: ChainStage) -> ChainLoad | None:
     speed = stage.mean_radius * start.work
     pull = power_in / speed
     peak = None if end.peak_factor is None else pull * end.peak_factor
-    return ChainLoad(power_in, max(start.work, end.work), pull, peak, speed)
+    starting = None if end.start_factor is None else pull * end.start_factor
+    return ChainLoad(power_in, max(start.work, end.work), pull, peak, speed, starting)
 
 
 def _facts(draft: Draft, reader: Reader, chain: ChainData) -> None:

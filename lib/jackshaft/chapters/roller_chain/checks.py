@@ -7,7 +7,7 @@ from math import degrees, isnan, radians
 from jackshaft import tables
 from jackshaft.chapters.roller_chain.data import ChainData
 from jackshaft.mechanics import roller_chain as mech
-from jackshaft.results.checks import CAUTION, GO, STOP, reaches, stays_within
+from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_most
@@ -20,6 +20,10 @@ NO_SPROCKET, FEW_SPROCKET = 9, 11
 #: Centres over the pitch beyond which a chain whips and wants a guide: common practice, no source.
 LONG = 80.0
 ODD = "An odd number of links closes only with an offset link, which is weak in a drive."
+OFFSET = "An offset link is weak in a drive, and an even number of links needs none."
+#: Share by which a used chain measures less than a new one where the tape or the count must be wrong: common practice,
+#: no source.
+SHORT = 0.01
 
 
 def fact(item: str, column: str) -> float:
@@ -69,9 +73,31 @@ def _length(draft: Draft, reader: Reader, chain: ChainData) -> None:
         words += " A steep chain wants half of that; which way it runs is not known yet."
         draft.missing(reader, *named, (f"{at}.centres_toward",), words, limit=wanted)
         return
-    if chain.links % 2 and verdict == GO:
-        verdict, words, remedy = CAUTION, f"{words} {ODD}", "Use an even number of links."
+    if verdict == GO and not _holds_at_ends(reader, chain):
+        verdict, remedy = CAUTION, "Measure the centres closer, or fit a take-up."
+        words += " The centres may be off by so much that it hangs otherwise, or does not close."
+    if offset and verdict == GO:
+        why, remedy = (
+            (ODD, "Use an even number of links.") if chain.links % 2 else (OFFSET, "Close it with another link.")
+        )
+        verdict, words = CAUTION, f"{words} {why}"
     draft.check(*named, found, wanted, verdict, words, remedy, source)
+
+
+def _holds_at_ends(reader: Reader, chain: ChainData) -> bool:
+    """Tell whether the chain also closes with the slack it wants at both ends of what its centres may be."""
+    stage = chain.stage
+    for centres in set(reader.ends(f"stage[{stage.name}].centres")) - {chain.centres}:
+        if centres <= 0.5 * abs(stage.diameters[1] - stage.diameters[0]):
+            return False
+        path = mech.chain_path.si(centres, pitch=stage.pitch, small=stage.small, large=stage.large)
+        over = (chain.links - float(path.pitches)) * stage.pitch
+        if over < 0.0:
+            return False
+        movement = float(mech.movement_of.si(over, strand=float(path.strand)))
+        if _slack(reader, chain._replace(centres=centres, path=path, movement=movement))[0] != GO:
+            return False
+    return True
 
 
 def _slack(reader: Reader, chain: ChainData) -> tuple[str, str, str]:
@@ -180,13 +206,17 @@ def _wear(draft: Draft, reader: Reader, chain: ChainData) -> None:
         words = f"How far the chain is worn is not known yet: pull it straight and measure {count} pitches. {words}"
         draft.missing(reader, *named, (f"{at}.chain_is", *lacks), words, limit=wanted)
         return
-    grown = length / (over * chain.stage.pitch) - 1.0
-    good = stays_within(grown, limit)
+    grown, most = (v / (over * chain.stage.pitch) - 1.0 for v in (length, reader.ends(f"{at}.worn_length")[1]))
+    if most < -SHORT:
+        words = f"So many pitches of a new chain are longer than this: count and measure again. {words}"
+        draft.missing(reader, *named, (f"{at}.worn_length", f"{at}.worn_over"), words, limit=wanted)
+        return
     found = reader.number(grown, "number", "{} longer", by="percent", decimals=1, known=reader.how(f"{at}.worn_length"))
-    verdict = GO if good else STOP
-    draft.check(
-        *named, found, wanted, verdict, words, "" if good else "Fit a new chain, and new sprockets with it.", source
-    )
+    verdict = grade(likely=grown, bad=most, limit=limit, higher_is_better=False)
+    if verdict == CAUTION:
+        words += f" By what the tape may be off it may be {100.0 * most:.1f} % longer."
+    remedies = {GO: "", CAUTION: "Measure it closer.", STOP: "Fit a new chain, and new sprockets with it."}
+    draft.check(*named, found, wanted, verdict, words, remedies[verdict], source)
 
 
 __all__ = ["FEW_SPROCKET", "FIXED", "fact", "judge", "wear_limit"]

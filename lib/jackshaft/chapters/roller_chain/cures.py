@@ -63,18 +63,28 @@ def _length(failing: Failing) -> Iterator[Proposal]:
     if chain is None or chain.centres is None:
         return
     at, stage = f"stage[{chain.stage.name}]", chain.stage
+    closed = {}
+    if failing.reader.get(f"{at}.connecting_link") == "offset":
+        closed = {f"{at}.connecting_link": "press fit"}
+        if chain.links is not None and not chain.links % 2:
+            yield Proposal(f"Close {stage.name} with a press-fit link.", closed)
     for links in dict.fromkeys((chain.links, chain.needed, chain.needed - 2)):
         if links is None or links % 2:
             continue
         centres = _centres(failing, chain, links, stage.pitch, stage.teeth)
         if centres is not None:
-            changes = {f"{at}.centres": centres}
+            changes = {f"{at}.centres": centres, **closed}
             if links != chain.links:
                 changes[f"{at}.links"] = str(links)
-            yield Proposal(f"Fit {links} links to {stage.name} and set its centres to {centres}.", changes)
+            words = f"Fit {links} links to {stage.name} and set its centres to {centres}"
+            yield Proposal(words + (", closed with a press-fit link." if closed else "."), changes)
     if failing.reader.get(f"{at}.chain_takeup") in (None, FIXED):
         even = chain.needed
-        changes = {f"{at}.chain_takeup": "idler sprocket"} | ({} if even == chain.links else {f"{at}.links": str(even)})
+        changes = (
+            {f"{at}.chain_takeup": "idler sprocket"}
+            | closed
+            | ({} if even == chain.links else {f"{at}.links": str(even)})
+        )
         words = f"Fit an idler sprocket to the slack strand of {stage.name}"
         yield Proposal(words + (f", and {even} links." if even != chain.links else "."), changes)
 

@@ -14,13 +14,14 @@ UPRIGHT = 80.0
 
 class ChainLoad(NamedTuple):
     """What a chain passes: power (W) and speed of the small sprocket (rad/s) at work, pull of the tight strand at work
-    and at the peak (N; None where the peak is not known), chain speed (m/s)."""
+    and at the peak (N; None where the peak is not known), chain speed (m/s), pull at the start (N, likewise)."""
 
     power: float
     turning: float
     pull: float
     peak: float | None
     speed: float
+    start: float | None = None
 
 
 class ChainData(NamedTuple):

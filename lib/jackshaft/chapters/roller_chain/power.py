@@ -141,15 +141,22 @@ def _strength(draft: Draft, reader: Reader, chain: ChainData) -> None:
     flung = stage.row["mass_kg_per_m"] * stage.strands * load.speed**2
     strong = stage.strength
     limit = reader.number(strong / SAFE, "force", "{} or less")
-    if load.peak is None:
-        words = f"The pull at work is {reader.show(load.pull, 'force')}. How hard the peaks are is not known yet."
-        if stays_within(load.pull + flung, strong / SAFE):
-            draft.missing(reader, *named, (factor_key(reader, "peak"),), words, limit=limit)
-            return
-    pull = (load.pull if load.peak is None else load.peak) + flung
+    # the chain stands still, or nearly, while it starts: nothing is flung then
+    pull = max(load.pull + flung, (load.peak or 0.0) + flung, load.start or 0.0)
     found = reader.number(pull, "force")
     verdict = GO if stays_within(pull, strong / SAFE) else CAUTION if stays_within(pull, strong / YIELDS) else STOP
-    words = f"The least breaking strength is {reader.show(strong, 'force')}. A fifth of it at the peak is usual."
+    lacks = [factor_key(reader, k) for k, v in (("peak", load.peak), ("start", load.start)) if v is None]
+    if lacks and verdict != STOP:
+        words = (
+            f"The pull is {reader.show(pull, 'force')} by what is known. How hard peak and start are is not all known."
+        )
+        draft.missing(reader, *named, tuple(lacks), words, limit=limit)
+        return
+    when = "start" if load.start is not None and load.start >= pull else "peak"
+    words = (
+        f"The {when} pulls hardest. The least breaking strength is {reader.show(strong, 'force')}; a fifth of it is "
+    )
+    words += "usual."
     remedy = "" if verdict == GO else "Use a larger chain, more strands, or a pin or belt that gives first."
     draft.check(
         *named, found, limit, verdict, words, remedy, f"{stage.row.source}; a fifth: common practice, no source"

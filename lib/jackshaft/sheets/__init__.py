@@ -1,0 +1,67 @@
+"""Sheets for the shop: true-scale templates to mark out from, and a page for each shaft to machine from."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from jackshaft.buildfile import Build
+from jackshaft.results import work_up
+from jackshaft.results.running import Results
+from jackshaft.sheets import shaft_pages
+from jackshaft.sheets.dxf import dxf_of
+from jackshaft.sheets.shaft import shaft_sheets, without_sheet
+from jackshaft.sheets.shapes import templates
+from jackshaft.sheets.template_pages import PAPERS, pdf_of
+
+
+class NotEmpty(Exception):
+    """A sheet would be written over a file that is there."""
+
+
+def sheets(results: Results) -> dict[str, bytes]:
+    """Return every sheet of a build by its file name."""
+    found: dict[str, bytes] = {}
+    for template in templates(results):
+        stem = _free(found, f"template-{file_name(template.stage)}", ".dxf")
+        found[f"{stem}.dxf"] = dxf_of(template)
+        for paper in PAPERS:
+            found[f"{stem}-{paper.lower()}.pdf"] = pdf_of(template, paper)
+    for shaft in shaft_sheets(results):
+        stem = _free(found, f"shaft-{file_name(shaft.shaft)}", "-a4.pdf")
+        for paper in PAPERS:
+            found[f"{stem}-{paper.lower()}.pdf"] = shaft_pages.pdf_of(shaft, paper)
+    return found
+
+
+def write_sheets(build: Build, folder: Path) -> tuple[list[Path], tuple[str, ...]]:
+    """Write every sheet of a build into a folder, none where one is there; return the files, and shafts without one.
+
+    Raises
+    ------
+    NotEmpty
+        Naming the file that would be written over.
+    """
+    results = work_up(build)
+    found = {folder / name: data for name, data in sheets(results).items()}
+    for path in found:
+        if path.exists():
+            raise NotEmpty(f"--out: found {path} there already; wanted a folder without it; it may be marked up")
+    folder.mkdir(parents=True, exist_ok=True)
+    for path, data in found.items():
+        path.write_bytes(data)
+    return list(found), without_sheet(results)
+
+
+def file_name(name: str) -> str:
+    """Return a name as a part of a file name that every system takes."""
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "part"
+
+
+def _free(taken: dict[str, bytes], stem: str, ending: str) -> str:
+    """Return the stem, numbered where another part has it already."""
+    number, tried = 1, stem
+    while f"{tried}{ending}" in taken:
+        number += 1
+        tried = f"{stem}-{number}"
+    return tried

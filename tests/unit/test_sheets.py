@@ -1,0 +1,183 @@
+"""Sheets for the shop, read back by other libraries: DXF by ezdxf, PDF from its own content by pypdf."""
+
+import io
+import math
+from itertools import pairwise
+from pathlib import Path
+
+import ezdxf
+import numpy as np
+import pytest
+from jackshaft.buildfile import load, parse
+from jackshaft.buildfile.fingerprint import fingerprint
+from jackshaft.cli import USAGE, main
+from jackshaft.results import work_up
+from jackshaft.sheets import sheets
+from jackshaft.sheets.shaft import clashes, shaft_sheets, to_far_side
+from jackshaft.sheets.shaft_pages import rows_of
+from jackshaft.sheets.shapes import templates
+from jackshaft.sheets.template_pages import OVERLAP, PAPERS, tiles_of
+from pypdf import PdfReader
+from pypdf.generic import ContentStream
+
+WITHIN = 0.01  # mm
+BUILDS = Path(__file__).parents[2] / "data" / "builds"
+POINT = 25.4 / 72.0  # mm
+
+
+@pytest.fixture(scope="module")
+def auger():
+    return work_up(load(BUILDS / "feed_wagon_auger.toml"))
+
+
+@pytest.fixture(scope="module")
+def written(auger):
+    return sheets(auger)
+
+
+def expected(auger):
+    """Centres and rims in mm, straight from the chapters."""
+    belt = auger.chapters["layout"].data["crank belts"]
+    chain = auger.chapters["roller-chain"].data["output chain"]
+    yield "crank-belts", 1e3 * np.stack([belt.places.x, belt.places.y], -1), 1e3 * belt.pulleys.outside
+    yield (
+        "output-chain",
+        np.array(
+            [[0, 0], [1e3 * chain.centres * math.cos(chain.toward), 1e3 * chain.centres * math.sin(chain.toward)]]
+        ),
+        500 * np.array(chain.stage.diameters),
+    )
+
+
+def test_the_dxf_has_the_places_of_the_chapters_in_millimetres(auger, written):
+    for stage, centres, radii in expected(auger):
+        drawing = ezdxf.read(io.StringIO(written[f"template-{stage}.dxf"].decode()))
+        assert drawing.header["$INSUNITS"] == 4  # millimetres, by the DXF reference
+        space = drawing.modelspace()
+        layer = "PITCH" if stage == "output-chain" else "RIMS"
+        circles = [e for e in space.query("CIRCLE") if e.dxf.layer == layer]
+        got = np.array([(c.dxf.center.x, c.dxf.center.y, c.dxf.radius) for c in circles])
+        np.testing.assert_allclose(got, np.column_stack([centres, radii]), atol=WITHIN)
+        squares = [e for e in space.query("LWPOLYLINE") if e.dxf.layer == "CHECK"]
+        sides = [np.ptp(np.array(s.get_points("xy")), axis=0) for s in squares]
+        np.testing.assert_allclose(sides, [[50.0, 50.0], [50.8, 50.8]], atol=1e-9)
+        assert all(s.closed for s in squares)
+        words = " ".join(e.dxf.text for e in space.query("TEXT"))
+        assert fingerprint(auger.build) in words and "Do not cut metal" in words and "Local codes" in words
+
+
+def paths(page, reader):
+    """Yield each painted path of a page as (operators, points in mm); the page itself must not scale anything."""
+    operators, points = [], []
+    for operands, operator in ContentStream(page.get_contents(), reader).operations:
+        if operator == b"cm":
+            assert [float(v) for v in operands[:4]] == [1.0, 0.0, 0.0, 1.0], "something is scaled"
+        elif operator in (b"m", b"l", b"c"):
+            operators.append(operator)
+            points.append([float(v) * POINT for v in operands[-2:]])
+        elif operator in (b"S", b"s", b"n", b"f", b"B", b"b"):
+            if points:
+                yield operators, np.array(points)
+            operators, points = [], []
+
+
+def circles_of(found):
+    """Centres and radii of the paths that are closed curves all round."""
+    for operators, points in found:
+        if operators.count(b"c") >= 8:
+            middle = (points.max(0) + points.min(0)) / 2
+            yield (*middle, np.ptp(points[:, 0]) / 2)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_pdf_is_true_to_scale_on_every_sheet(auger, written, paper):
+    for stage, centres, radii in expected(auger):
+        reader = PdfReader(io.BytesIO(written[f"template-{stage}-{paper.lower()}.pdf"]))
+        whole, before = [], None
+        assert len(reader.pages) > 2
+        for page in reader.pages[1:]:
+            np.testing.assert_allclose([float(v) * POINT for v in page.mediabox[2:]], PAPERS[paper], atol=WITHIN)
+            found = list(paths(page, reader))
+            circles = np.array(list(circles_of(found)))
+            first = circles[abs(circles[:, 2] - radii[0]).argmin(), :2]
+            wanted = np.column_stack([first + centres - centres[0], radii])
+            far = abs(circles[None] - wanted[:, None]).max(2).min(1)
+            assert far.max() < WITHIN, f"{stage}: a pulley is {far.max():.3f} mm off"
+            assert any(abs(np.hypot(*(p[-1] - p[0])) - 50.0) < 1e-3 and len(p) == 2 for _, p in found), "no 50 mm bar"
+            sizes = [np.ptp(p, axis=0) for o, p in found if len(p) in (4, 5) and b"c" not in o]
+            whole += [side for side in (50.0, 50.8) for s in sizes if abs(s - side).max() < 1e-3]
+            if before is not None:
+                step = np.array(PAPERS[paper]) - (24.0 + OVERLAP, 34.0 + OVERLAP)
+                moved = abs(first - before)
+                assert all(abs(m / s - round(m / s)) * s < WITHIN for m, s in zip(moved, step, strict=True))
+            before = first
+        assert {50.0, 50.8} <= set(whole)
+
+
+def test_the_shaft_sheet_has_the_limits_with_their_source(auger, written):
+    (sheet,) = shaft_sheets(auger)
+    seats = auger.chapters["bearings"].data.seats
+    text = " ".join(PdfReader(io.BytesIO(written["shaft-jackshaft-a4.pdf"])).pages[0].extract_text().split())
+    for seat in sheet.seats:
+        limits = seats[seat.name].shaft
+        assert (seat.low, seat.high) == (limits.lower, limits.upper) and seat.source
+        assert f"{limits.lower * 1e3:.3f} mm" in text
+    assert "column j6" in text and "Do not cut metal" in text and "Local codes" in text
+    assert sheet.length == pytest.approx(13.25 * 0.0254)  # -3.25 in to 10 in, as the build file has it
+    assert sheet.bar("metric") == pytest.approx(0.045) and sheet.bar("inch") == pytest.approx(1.625 * 0.0254)
+
+
+def test_the_first_page_says_all_that_the_template_says(auger, written):
+    for template, stem in zip(templates(auger), ("crank-belts", "output-chain"), strict=True):
+        page = PdfReader(io.BytesIO(written[f"template-{stem}-letter.pdf"])).pages[0].extract_text()
+        said = "".join(page.split())
+        lost = [w for w in (template.title, *template.warnings, *template.notes) if "".join(w.split()) not in said]
+        assert lost == []
+
+
+def test_no_limits_where_the_turning_ring_is_not_known(auger):
+    build = auger.build.with_values({"bearing[chain side].turning_ring": ""})
+    (sheet,) = shaft_sheets(work_up(build))
+    lost = next(s for s in sheet.seats if s.name == "chain side")
+    assert lost.low is None and "limits not known" in next(r.size for r in rows_of(sheet) if "chain side" in r.what)
+
+
+def test_a_keyseat_is_measured_to_the_far_side():
+    # table of ASME B17.1, bottom of the seat to the far side, 1-1/4 in shaft and 1/4 in key: 1.112 in, from memory
+    assert to_far_side(1.25, 0.25, 0.125) == pytest.approx(1.112, abs=5e-4)
+
+
+def test_what_does_not_lie_on_its_step_is_a_stop(auger):
+    (sheet,) = shaft_sheets(auger)
+    seat, key = sheet.seats[0], sheet.keyseats[0]
+    assert clashes(sheet.steps, sheet.seats, sheet.keyseats) == ()
+    for wrong, word in (
+        ((seat._replace(at=0.03),), "thick"),
+        ((seat._replace(at=0.0),), "past the end"),
+        ((seat._replace(low=0.041, high=0.0411),), "thick"),
+    ):
+        assert word in clashes(sheet.steps, wrong, ())[0]
+    for at, word in ((0.0, "past the end"), (sheet.steps[0].end, "shoulder")):
+        assert word in clashes(sheet.steps, (), (key._replace(at=at),))[0]
+
+
+def test_a_stop_and_a_guess_stand_on_the_sheet():
+    chipper = load(Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml")
+    text = chipper.text.replace('diameter = "2.8 in"', 'diameter = { value = "2.8 in", known = "guessed" }')
+    guessed = parse(text.encode(), file="chipper.toml")
+    (template,) = templates(work_up(guessed))
+    assert template.warnings[0].startswith("STOP.")
+    sheets_there = tiles_of(template, (186.0, 263.0))
+    for a, b in pairwise(sheets_there):  # a wheel is wider than four sheets: none in its middle is left out
+        assert a.row != b.row or b.column == a.column + 1
+    assert "ESTIMATE: stage[wheel belts].pulley[E].diameter is guessed." in template.notes
+
+
+def test_the_command_writes_once_and_never_over_a_sheet(tmp_path, capsys):
+    build = str(BUILDS / "compost_trommel.toml")
+    assert main(["sheets", build, "--out", str(tmp_path / "out")]) == 0
+    before = {p.name: p.read_bytes() for p in (tmp_path / "out").iterdir()}
+    assert "template-belt.dxf" in before
+    assert main(["sheets", build, "--out", str(tmp_path / "out")]) == USAGE
+    assert "--out" in capsys.readouterr().err
+    assert {p.name: p.read_bytes() for p in (tmp_path / "out").iterdir()} == before
