@@ -9,6 +9,7 @@ from jackshaft.buildfile import DEMO, load
 from jackshaft.mechanics import driveline as mech
 from jackshaft.results import work_up
 from jackshaft.results.proving import applied, prove
+from jackshaft.units import OutOfRange
 from scipy.spatial.transform import Rotation
 
 INCH = 0.0254
@@ -154,6 +155,7 @@ def test_the_demo_through_its_travel():
         ("middle", {"driveline.attitude[high].lift": "180 deg"}, "caution"),
         ("middle", {"stage[output chain].driven_teeth": "13"}, "caution"),
         ("whirl", {"tube_outside": "1 in", "tube_inside": "0.9 in"}, "go"),
+        ("whirl", {"tube_outside": "1 in", "tube_inside": "0 in"}, "go"),  # a bar
         # 0.6 of the whirl speed is 503 rpm: over the 418 at work, under the 542 at the governor's top
         ("whirl", {"tube_outside": "0.15 in"}, "caution"),
     ],
@@ -253,3 +255,32 @@ def test_worse_knowledge_is_never_better():
             for id, was in before.items():
                 now = after.get(id, "go")
                 assert now == "not decidable" or order.index(now) >= order.index(was), (key, id, was, now)
+
+
+# -- loads of a joint ---------------------------------------------------------------------------------
+
+
+def test_a_joint_hands_on_torque_and_bends_as_its_cross_stands():
+    """The cross carries a moment along its normal only: its part along each shaft, over a whole turn."""
+    torque, angle = 170.0, np.radians(25.0)
+    one, two = np.array([0.0, 0.0, 1.0]), np.array([0.0, np.sin(angle), np.cos(angle)])
+    along, square = [], []
+    for turn in np.linspace(0.0, 2.0 * np.pi, 721):
+        fork = np.array([np.cos(turn), np.sin(turn), 0.0])
+        cross = np.cross(fork, np.cross(two, fork))  # normal to both pins
+        moment = cross * torque / np.dot(cross, one)
+        along.append(np.dot(moment, two))
+        square.append(np.linalg.norm(moment - torque * one))
+    load = mech.joint_load.si(torque, angle=angle)
+    assert load.torque == pytest.approx(max(along), rel=1e-5)
+    assert load.bending == pytest.approx(max(square), rel=1e-5)
+    with pytest.raises(OutOfRange):
+        mech.joint_load.si(torque, angle=np.pi / 2)
+
+
+def test_the_torque_past_the_joint_is_held_against_its_rating():
+    said = {}
+    for rating in ("1 lbf·ft", "9999 lbf·ft"):
+        facts = work_up(changed(joint_rating=rating)).chapters["driveline"].facts
+        said[rating] = next(f.note for f in facts if "torque past joint 1" in f.label)
+    assert "above the rating" in said["1 lbf·ft"] and "within the rating" in said["9999 lbf·ft"]

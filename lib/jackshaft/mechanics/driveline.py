@@ -170,6 +170,45 @@ def left_angle(first, *, second, planes=0.0, phase=0.0):
     return np.sqrt(np.abs(wave))
 
 
+class JointLoad(NamedTuple):
+    """Most that a universal joint makes of a steady torque twice a turn: ``torque`` in the shaft that it drives, and
+    ``bending`` of the driving shaft, N*m."""
+
+    torque: np.ndarray
+    bending: np.ndarray
+
+
+@unit_checked(torque="torque", angle="angle", returns={"torque": "torque", "bending": "torque"})
+def joint_load(torque, *, angle) -> JointLoad:
+    """Most torque and bending that one universal joint makes of a steady torque.
+
+    Parameters
+    ----------
+    torque : torque
+        Steady torque of the driving shaft, N*m; any shape.
+    angle : angle
+        Angle of the joint, rad; of a shape that goes with it.
+
+    Returns
+    -------
+    JointLoad
+
+    Raises
+    ------
+    OutOfRange
+        Where the joint bends by a right angle or more.
+
+    Source
+    ------
+    joint-maker-page 2.1 for the speed; own-derivation: no power is lost, so the torque goes against the speed, and the
+    cross hands on no moment about its own normal
+    """
+    angle = np.asarray(angle, float)
+    if np.any(np.abs(angle) >= 0.5 * np.pi):
+        raise OutOfRange("a universal joint bends by less than a right angle")
+    return JointLoad(torque / np.cos(angle), torque * np.abs(np.tan(angle)))
+
+
 @unit_checked(length="length", outside="length", inside="length", returns="rotation")
 def tube_whirl(length, *, outside, inside=0.0):
     """First whirl speed of a steel tube between two joints.
@@ -193,4 +232,14 @@ def tube_whirl(length, *, outside, inside=0.0):
     return (np.pi / np.asarray(length)) ** 2 * across
 
 
-__all__ = ["Stance", "Swing", "left_angle", "speed_of_joints", "stance", "tube_whirl", "turned_si"]
+__all__ = [
+    "JointLoad",
+    "Stance",
+    "Swing",
+    "joint_load",
+    "left_angle",
+    "speed_of_joints",
+    "stance",
+    "tube_whirl",
+    "turned_si",
+]

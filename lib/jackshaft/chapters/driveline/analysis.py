@@ -11,7 +11,7 @@ from jackshaft.chapters.driveline import CHAPTER, checks, lengths, running
 from jackshaft.chapters.driveline.data import Attitude, DrivelineData, Travel
 from jackshaft.mechanics import driveline as mech
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import Table
+from jackshaft.results.checks import Table, stays_within
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.units import Measure, OutOfRange, at_least
@@ -49,6 +49,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     checks.judge(draft, reader, data)
     running.judge(draft, reader, data, ratio)
     _facts(draft, reader, data)
+    _loads(draft, reader, data)
     if attitudes:
         draft.tables.append(_table(reader, data))
     rules = lengths.table(reader, data)
@@ -165,6 +166,28 @@ def _facts(draft: Draft, reader: Reader, data: DrivelineData) -> None:
     if data.collapsed is not None and data.tube is not None:
         full = reader.tape(data.collapsed + data.tube)
         draft.fact("Telescoping shaft: pulls apart at", full, "joint to joint")
+
+
+def _loads(draft: Draft, reader: Reader, data: DrivelineData) -> None:
+    """Add what joint 1 makes of the torque where it bends most: torque on the joints, bending of the end bearings."""
+    there = running.stances(data)
+    if data.torque is None or there is None or not len(there[0]):
+        return
+    at = int(there[0].argmax())
+    if there[0][at] >= 0.5 * np.pi:
+        return  # it cannot turn there; the check of the angles stops it
+    load = mech.joint_load.si(data.torque, angle=there[0][at])
+    place, rating = f"at {there[3][at]}", reader.si("driveline.joint_rating")
+    note = f"twice a turn {place}; from a steady {reader.show(data.torque, 'torque')}"
+    if rating is not None:
+        side = "within" if stays_within(float(load.torque), rating) else "above"
+        note += f"; {side} the rating of the joints, {reader.show(rating, 'torque')}"
+    draft.fact("Telescoping shaft: most torque past joint 1", reader.number(load.torque, "torque"), note)
+    draft.fact(
+        "Telescoping shaft: bending on the driving shaft's end bearing",
+        reader.number(load.bending, "torque"),
+        f"up to this twice a turn {place}",
+    )
 
 
 def _table(reader: Reader, data: DrivelineData) -> Table:

@@ -77,7 +77,7 @@ def _overlap(draft: Draft, reader: Reader, data: DrivelineData) -> None:
     if verdict == GO and not reaches(bad, row["likely"] * (data.tube - data.tube_off)):
         verdict, words = CAUTION, f"{words} What was taped may be off: then only {reader.tape(max(bad, 0.0))} are left."
     if verdict == GO and turning is not whole and at_rest < least:
-        verdict, words = CAUTION, f"{words} At {there} only {reader.tape(at_rest)} are left."
+        verdict, words = CAUTION, f"{words} At {there} only {reader.tape(at_rest)} of overlap is left."
     if verdict != STOP and _half_known(draft, reader, data, "longest", named, words, wanted):
         return
     remedy = "" if verdict == GO else "Fit a longer tube, or move joint 2 or the hinge."

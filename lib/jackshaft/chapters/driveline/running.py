@@ -35,7 +35,7 @@ def _speed_keys(reader: Reader, ratio: RatioData | None) -> tuple[str, ...]:
     return speed_keys(reader, ratio, shaft, "driveline.shaft" if shaft is None else f"shaft[{shaft}].work_speed")
 
 
-def _stances(data: DrivelineData):
+def stances(data: DrivelineData):
     """Return the angles, planes and names of all places where the shaft turns; None where an angle is not known."""
     if data.travel is not None:
         way = data.travel
@@ -58,7 +58,7 @@ def left_limit() -> float:
 
 def _even(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str, ...]) -> None:
     named = "driveline.evenness", "telescoping shaft: how evenly the attachment turns"
-    there = _stances(data)
+    there = stances(data)
     if there is None or not len(there[0]) or speeds:
         keys = (*(lacks(reader, data) if there is None else ()), *speeds)
         draft.missing(reader, *named, keys or ("driveline.attitude",), "How evenly it turns is not known yet.")
@@ -98,7 +98,7 @@ def best_phase(data: DrivelineData) -> float | None:
 
     Yokes half a turn further are the same; the answer lies within a quarter turn either way, by whole degrees.
     """
-    there = _stances(data)
+    there = stances(data)
     if there is None or not len(there[0]) or not np.isfinite(there[2]).all():
         return None
     phases = np.radians(np.arange(-89, 91))
@@ -115,7 +115,7 @@ def best_words(reader: Reader, data: DrivelineData, place: str) -> str:
 
 def _middle(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str, ...]) -> None:
     named = "driveline.middle", "telescoping shaft: swing of the middle shaft"
-    there = _stances(data)
+    there = stances(data)
     if there is None or not len(there[0]) or speeds:
         return  # the check of evenness says what is missing
     row = fact("joint angular acceleration")
@@ -125,8 +125,8 @@ def _middle(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str
     found = reader.number(swing, "number", f"{{}} rad/s² at {there[3][at]}", decimals=0)
     wanted = reader.number(row["high"], "number", "{} rad/s² or less", decimals=0)
     verdict = GO if stays_within(swing, row["high"]) else CAUTION
-    words = "The middle shaft speeds up and slows down twice a turn, however the yokes stand; its own weight then "
-    words += "shakes both joints."
+    words = "The middle shaft speeds up and slows down twice a turn, however the yokes stand. Its own weight "
+    words += "then shakes both joints."
     remedy = "" if verdict == GO else "Turn it slower, or bend it less."
     draft.check(*named, found, wanted, verdict, words, remedy, row.source)
 
@@ -152,7 +152,7 @@ def _whirl(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str,
         words = f"Even {words[:1].lower()}{words[1:]}"
     fastest = max(data.speed, data.top or 0.0)
     verdict = grade(likely=data.speed / first, bad=fastest / first, limit=row["high"], higher_is_better=False)
-    words += f" It should turn no faster than {row['high']:g} of that, for its play and its yokes lower it."
+    words += f" It should turn no faster than {row['high']:g} of that: play and yokes lower it."
     if fastest > data.speed:
         words += f" The engine may run it up to {reader.show(fastest, 'rotation')}."
     if verdict != STOP and (farther := unknown_distance(reader, data, "longest")):
@@ -164,4 +164,4 @@ def _whirl(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str,
     draft.check(*named, reader.number(data.speed, "rotation"), wanted, verdict, words, remedy, row.source)
 
 
-__all__ = ["best_phase", "judge", "left_limit"]
+__all__ = ["best_phase", "judge", "left_limit", "stances"]

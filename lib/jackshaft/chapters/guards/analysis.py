@@ -60,7 +60,7 @@ def _wait(draft: Draft, reader: Reader, data: GuardsData) -> None:
 
 def _table(data: GuardsData) -> Table:
     rows = tuple((h.part, h.where, DOES[h.kind]) for h in data.hazards)
-    note = "From what the build has. What it has and does not say is not in this list: look at the machine as well."
+    note = "From what the build has. A part that the build leaves out is not in this list: look at the machine as well."
     return Table("What can hurt", ("part", "where", "what it does"), rows, note)
 
 

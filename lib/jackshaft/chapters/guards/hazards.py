@@ -27,15 +27,15 @@ CARE = {
     "heads and joints.",
     "telescoping": "A telescoping shaft wraps an arm before anybody can let go. Its guard stands still and covers the "
     "whole shaft and both joints.",
-    "coasting": "The work turns on after its drive lets go. Wait until it stands before a guard is opened.",
+    "coasting": "The work keeps turning after its drive lets go. Wait until it stands before a guard is opened.",
     "caught": "The work catches sleeves and draws in what it touches. Keep a guard between it and people, and a switch "
     "that stops it within reach of whoever feeds it.",
     "thrown": "The work throws stones and pieces. Clear the ground, keep people and animals away, and wear eye "
     "protection.",
     "burst": "A wheel that turns too fast flies to pieces. Keep to the speed of its rim, and stand out of its plane "
     "when it runs for the first time.",
-    "crush": "A drum or roller draws in what leans against it. Keep a guard and a switch within reach between people "
-    "and it.",
+    "crush": "A drum or roller draws in what leans against it. Put a guard between people "
+    "and it, and a switch within reach.",
     "spring": "A sprung or weighted idler and a tight belt hold energy. Block the arm or let it off before you loosen "
     "anything.",
     "tightener": "A hand between belt and wheel is drawn in when the tightener closes. Hold the lever open by a catch.",
@@ -54,8 +54,8 @@ CARE = {
     "restart": "A motor may start by itself when its overload switch has cooled. Lock the isolator before you reach "
     "in.",
     "capacitor": "The motor's capacitor stays charged after the plug is out. Let a licensed electrician discharge it.",
-    "battery": "A battery gives off gas that explodes, and a ring that shorts it burns to the bone. Take rings off, "
-    "and the lead of its earthed pole first.",
+    "battery": "A battery gives off gas that explodes, and a ring that shorts it burns to the bone. Take "
+    "rings off. Undo the lead of its earthed pole first.",
     "live": "Volts are measured on the running machine. Clip the leads on with the engine stopped, and stand where you "
     "can reach nothing that turns.",
     "switch": "Never bridge a seat, neutral, brake or guard switch. Test each of them before every use.",
@@ -68,7 +68,7 @@ DOES = {
     "nip": "draws a hand in",
     "shaft": "winds on",
     "telescoping": "winds on",
-    "coasting": "turns on",
+    "coasting": "keeps turning",
     "caught": "catches, draws in",
     "thrown": "throws",
     "burst": "flies to pieces",

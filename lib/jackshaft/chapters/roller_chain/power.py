@@ -73,10 +73,10 @@ def _rating(draft: Draft, reader: Reader, chain: ChainData) -> None:
     limited = "the link plates" if chain.rating.plates <= chain.rating.rollers else "rollers and bushings"
     words = f"{limited.capitalize()} set the rating, {reader.show(rated, 'power')} with good oil for 15,000 hours."
     if lost < 1.0:
-        which = "a slip-fit connecting link" if link else "its connecting link is not said, and a slip fit"
+        which = "a slip-fit connecting link" if link else "its connecting link is not written down: a slip fit"
         words += f" {which[:1].upper()}{which[1:]} takes up to {100 * (1 - lost):.0f} % of it."
     words += f" The work takes {reader.show(load.power, 'power')}, with a service factor of "
-    words += f"{rough:g}." if mild == rough else f"{mild:g} to {rough:g}, as how rough the load is is not known."
+    words += f"{rough:g}." if mild == rough else f"{mild:g} to {rough:g}, for nobody has said how rough the load is."
     bad, wanted = rated * lost, load.power * rough
     found = reader.number(rated, "power", "{low} to {high}" if lost < 1.0 else "{}", low=bad, high=rated)
     limit = reader.number(wanted, "power", "{} or more", source=row.source)
