@@ -65,7 +65,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     trying.add_argument("check", help="the id of a check, as `check` prints it in brackets")
     record = commands.add_parser("record", help="make the record of a build: one page and its fitting cards")
     record.add_argument("build", nargs="?", help=OPEN)
-    record.add_argument("--out", required=True, type=Path, metavar="FOLDER", help="folder to write to")
+    what = record.add_mutually_exclusive_group(required=True)
+    what.add_argument("--out", type=Path, metavar="FOLDER", help="folder to write to")
+    what.add_argument("--text", action="store_true", help="print a short text for a forum post instead")
     record.add_argument("--notebooks", action="store_true", help="also run the notebooks on the build (takes minutes)")
     paper = commands.add_parser("sheets", help="write templates at 1:1 and shaft sheets of a build")
     paper.add_argument("build", nargs="?", help=OPEN)
@@ -121,8 +123,10 @@ def _try(given) -> int:
 
 
 def _facts(given) -> int:
+    from jackshaft.record.buying import buying_data
+
     results = work_up(load(given.build))
-    say(json.dumps(facts_data(results), indent=2, ensure_ascii=False))
+    say(json.dumps(facts_data(results) | {"buying": buying_data(results)}, indent=2, ensure_ascii=False))
     return FAULT_EXIT if results.faults else 0
 
 
@@ -154,8 +158,11 @@ def _progress(words: str) -> None:
 
 def _record(given) -> int | None:
     from jackshaft.notebooks import NotRefreshed
-    from jackshaft.record import NotOurs, write_record
+    from jackshaft.record import NotOurs, post, write_record
 
+    if given.text:
+        say(post(with_cures(work_up(load(given.build)))))
+        return None
     try:
         written = write_record(load(given.build), given.out, notebooks=given.notebooks, tell=_progress)
     except (NotOurs, NotRefreshed) as error:

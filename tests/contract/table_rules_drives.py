@@ -261,3 +261,25 @@ def idlers_limits_and_rims(get):
         assert round(row["speed_m_per_s"] / 0.00508) in (4000, 6500, 8000, 10000), at(row)
     iron, ductile, steel = (rims.one(material=m) for m in ("grey cast iron", "ductile iron", "steel, turned"))
     rising([iron, ductile, steel], "speed_m_per_s")
+
+
+@rule
+def first_run(get):
+    """Hours, degrees, shares and seconds of a first run, each near what the trade's guides say."""
+    facts_hold(get("first_run"), {"h": (0.5, 100), "C": (20, 120), "K": (10, 60), "1": (0.3, 1), "s": (1, 30)})
+    narrow = {
+        "belt tension, first look": (0.25, 1),
+        "belt tension, second look": (8, 48),
+        "chain, first look": (5, 50),
+        "bearing housing temperature": (30, 90),
+        "bearing housing over air": (30, 50),
+        "taper bush, screws tightened again": (0.5, 1),
+        "burnish, engine speed over rated": (0.5, 0.75),
+        "burnish, seconds on": (5, 10),
+    }
+    assert {row["item"] for row in get("first_run")} == set(narrow)
+    for item, (low, high) in narrow.items():
+        row = get("first_run").one(item=item)
+        for column in ("low", "likely", "high"):
+            if row[column] is not None:
+                inside(row, column, row[column], low, high)

@@ -11,8 +11,9 @@ from jackshaft.buildfile import Build
 from jackshaft.drawing.pictures import pictures
 from jackshaft.record.folder import Changed, NotOurs, check_files, check_place, folder_of, write_files
 from jackshaft.record.outside import OutsideReference, refuse_outside
-from jackshaft.record.page import card_pages, inputs, page
-from jackshaft.results import work_up
+from jackshaft.record.page import card_pages, inputs, page, side_sheets
+from jackshaft.record.post import post
+from jackshaft.results import Results, work_up
 from jackshaft.results.proving import with_cures
 
 __all__ = [
@@ -21,6 +22,7 @@ __all__ = [
     "Written",
     "inputs",
     "page",
+    "post",
     "record_page",
     "refuse_outside",
     "write_record",
@@ -41,6 +43,7 @@ class Written:
         """What was written, in a sentence or two."""
         parts = [f"{self.page.name} (one page, opens anywhere)"]
         parts += [f"{len(self.cards)} fitting cards to print"] if self.cards else []
+        parts += ["a buying list", "a sheet for the first run", "a text for a post"]
         parts += [f"{len(self.notebooks)} executed notebooks"] if self.notebooks else []
         words = " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
         old = ""
@@ -65,7 +68,7 @@ def write_record(
     leave_out: tuple[str, ...] = (),
     tell: Callable[[str], object] | None = None,
 ) -> Written:
-    """Write the record of a build into a folder: the page, a page for each fitting card, the notebooks on demand.
+    """Write the record of a build into a folder: page, fitting cards, sheets, text for a post, notebooks on demand.
 
     Parameters
     ----------
@@ -96,15 +99,17 @@ def write_record(
     results = with_cures(work_up(build))
     cards = card_pages(results)
     card_names = [f"fitting_card_{n}.html" for n in range(1, len(cards) + 1)]
+    beside = _beside(results)
     main = f"{build.slug}.html"
-    if main in card_names:
+    if main in (*card_names, *beside):
         main = f"record_of_{main}"
-    names = [main, *card_names]
+    names = [main, *card_names, *beside]
     names += [f"notebooks/{n.stem}{ending}" for n in sources for ending in (".ipynb", ".html")]
     check_files(folder, dict.fromkeys(names, b""))
     tell("Drawing the pictures and setting the page.")
     files = {main: page(results, pictures(results)).encode("utf-8")}
     files |= {name: card.encode("utf-8") for name, card in zip(card_names, cards.values(), strict=True)}
+    files |= beside
     for number, source in enumerate(sources, 1):
         tell(f"Running notebook {number} of {len(sources)}: {source.stem}.")
         files |= _executed(source, build)
@@ -115,6 +120,12 @@ def write_record(
         tuple(folder / n for n in card_names),
         changed,
     )
+
+
+def _beside(results: Results) -> dict[str, bytes]:
+    """Return what stands beside the page, by the names of the files: sheets to print, and the text for a post."""
+    pages = {f"{name}.html": html.encode("utf-8") for name, html in side_sheets(results).items()}
+    return pages | {"post.txt": f"{post(results)}\n".encode()}
 
 
 def _sources(leave_out: tuple[str, ...]) -> list[Path]:

@@ -14,6 +14,7 @@ from jackshaft.buildfile.model import at_or_below
 from jackshaft.buildfile.naming import named
 from jackshaft.buildfile.schema import chapter as schema_chapter
 from jackshaft.drawing.pictures import Picture
+from jackshaft.record import sheets
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_page, cards_of
 from jackshaft.record.glance import glance
@@ -84,7 +85,7 @@ def _opening(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dic
         "get": build.get,
         "header": _header(build),
         "fingerprint": mark,
-        "running": _in_css(f"{build.name[:70]}, build {mark}"),
+        "running": _running(build),
         "verdict": verdict_of(results),
         "overall": overall(results),
         "machine": next(iter(pictures.get("layout", ())), None),
@@ -103,6 +104,7 @@ def _body(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dict[s
     """Return what the chapters, the lists and the sheets are made from."""
     cards = cards_of(results).items()
     return {
+        **sheets.values(results),
         "results": results,
         "chapters": [_told(c) for c in results.chapters.values()],
         "pictures": pictures,
@@ -134,6 +136,16 @@ def _in_short(row: tuple[str, str, str, str]) -> tuple[str, str, str]:
     """Return what a value is, as it was typed with what was read from it, and how it is known."""
     what, typed, read_as, known = row
     return what, read_as if read_as.startswith(typed) else f"{typed}: {read_as}", known
+
+
+def _running(build: Build) -> str:
+    """Return the foot of each printed page: the build and its fingerprint."""
+    return _in_css(f"{build.name[:70]}, build {fingerprint(build)}")
+
+
+def side_sheets(results: Results) -> dict[str, str]:
+    """Return the buying list and the first run as pages of their own, by the names of their files."""
+    return sheets.sheet_pages(results, _running(results.build))
 
 
 def _in_css(text: str) -> str:
@@ -254,5 +266,6 @@ __all__ = [
     "known_share",
     "page",
     "refuse_outside",
+    "side_sheets",
     "source_words",
 ]

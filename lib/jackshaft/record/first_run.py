@@ -1,0 +1,278 @@
+"""The first run, step by step: what is looked at, within what band, and an empty box for what was found."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from jackshaft import tables
+from jackshaft.chapters.grip.tension import short_of
+from jackshaft.results import Reader, Results
+from jackshaft.units import ALPHA20, T20, ZERO_C, show
+
+#: Over the columns of each stage's table; the last three are filled in by hand.
+HEADS = ("look at", "wanted", "how known", "found", "date", "by")
+#: Between these a shop is cold or warm, °C: a coil that is measured there is called cold.
+SHOP = (0.0, 40.0)
+#: A deflection force that is set by hand is right to so much either way: common practice, no source.
+BY_HAND = 0.10
+NOT_YET = "not known yet"
+
+
+class Step(NamedTuple):
+    """One thing to look at: what, what is wanted, and how that is known."""
+
+    look: str
+    wanted: str
+    known: str = "this build"
+
+
+class Stage(NamedTuple):
+    """A stage of the first run: its title, what to do and to heed first, and its steps."""
+
+    title: str
+    first: str
+    steps: tuple[Step, ...]
+
+
+def first_run(results: Results) -> list[Stage]:
+    """Return the stages of a first run in the order that is safe: each begins only when the one before is in order."""
+    at = _Found(results)
+    stages = [
+        Stage(
+            "1. Stopped",
+            "Take the spark plug lead off, or lock the supply off. Take the battery lead off to measure the coil. "
+            "No one but you near the machine.",
+            (*_coil(at), *_gap(at), *_belts(at), *_chains(at), *_screws(at)),
+        ),
+        Stage(
+            "2. By hand",
+            "The lead stays off. Turn the machine round twice by hand, by a bar or the rim, with no finger near a "
+            "belt, chain or pulley.",
+            (Step("what rubs, clicks or climbs", "nothing", _PRACTICE), *_engaged_stopped(at)),
+        ),
+        Stage(
+            "3. Idle, not engaged",
+            "All guards on. Stand clear of belts, chains and what flies off. Keep a hand on the stop.",
+            (*_idle(at), Step("work with the clutch off", "stands still", _PRACTICE)),
+        ),
+        Stage("4. Idle, engaged", "Nothing in the work. Stop at once for smoke, smell or squeal.", tuple(_engaged(at))),
+        Stage("5. At work", "Bring the speed up slowly, then the load.", (*_working(at), *_bearings(at))),
+        Stage("6. Afterwards", "Stopped, lead off, before each look.", tuple(_later(at))),
+    ]
+    return [s._replace(steps=tuple(map(_honest, s.steps))) for s in stages]
+
+
+def _honest(step: Step) -> Step:
+    """Return a step that says of what is not known nothing about how it is known."""
+    return step._replace(known="") if step.wanted.startswith(NOT_YET) else step
+
+
+_PRACTICE = "common practice"
+
+
+class _Found:
+    """The results by chapter, and rows of the tables."""
+
+    def __init__(self, results: Results):
+        self.results, self.build = results, results.build
+        self.reader = Reader(results.build)
+        self.system = results.build.system
+
+    def data(self, chapter: str):
+        there = self.results.chapters.get(chapter)
+        return there.data if there else None
+
+    def show(self, si: float, kind: str, **how) -> str:
+        return show(float(si), kind, self.system, **how)
+
+    def band(self, low: float, high: float, kind: str, **how) -> str:
+        ends = [self.show(v, kind, **how) for v in sorted((float(low), float(high)))]
+        return ends[0] if ends[0] == ends[1] else " to ".join(ends)
+
+
+def _fact(item: str):
+    return tables.table("first_run").one(item=item)
+
+
+def _coil(at: _Found) -> Iterator[Step]:
+    electric = at.data("electric")
+    if at.reader.get("clutch.kind") != "electromagnetic":
+        return
+    if electric is None:
+        yield Step("coil at its plug, plug off", f"{NOT_YET}: write the coil's resistance down", "")
+        return
+    ends = [electric.line.r20 * (1.0 + ALPHA20 * (t + ZERO_C - T20)) for t in SHOP]
+    cold = " to ".join(show(t + ZERO_C, "temperature", at.system) for t in SHOP)
+    known = at.reader.how("clutch.coil_resistance") or "this build"
+    yield Step(
+        "coil at its plug, plug off, meter's leads taken off", f"{at.band(*ends, 'resistance')} from {cold}", known
+    )
+    yield Step("each coil lead to the clutch's housing", "no reading (open)", _PRACTICE)
+
+
+def _gap(at: _Found) -> Iterator[Step]:
+    if at.reader.get("clutch.kind") == "electromagnetic":
+        row = tables.table("clutch_facts").one(part="gap", item="planning")
+        band = at.band(row["low"] / 1e3, row["high"] / 1e3, "length", decimals=3)
+        yield Step("gap of the clutch, at three places", f"{band}; its maker's own figure goes first", row["known"])
+
+
+def _belts(at: _Found) -> Iterator[Step]:
+    for name in at.data("layout") or {}:
+        grip = (at.data("grip") or {}).get(name)
+        if grip is None:
+            yield Step(f"{name}: tension", NOT_YET, "")
+            continue
+        best, unset = grip.set.best, "" if grip.set.given else "; no tension is chosen yet, this is the least"
+        push = f"{short_of(at.reader, best.distance)} at the middle of {best.words}"
+        yield Step(f"{name}: force on one belt that gives {push}", f"{_force(at, grip.set)}{unset}", _hand(grip.set))
+
+
+def _force(at: _Found, of) -> str:
+    """Return the force that a belt is set to, as new where it loses some while it runs in."""
+    force = of.best.force if of.keeps else of.best.force_new
+    return at.band((1 - BY_HAND) * force, (1 + BY_HAND) * force, "force") + ("" if of.keeps else " while new")
+
+
+def _hand(of) -> str:
+    return "this build; band common practice" if of.strands else ""
+
+
+def _chains(at: _Found) -> Iterator[Step]:
+    for name, chain in (at.data("roller-chain") or {}).items():
+        wanted = NOT_YET
+        if chain.centres is not None:
+            wanted = " to ".join(short_of(at.reader, share * chain.centres).shown for share in sorted(chain.slack))
+        yield Step(f"{name}: slack strand, up plus down at its middle", wanted, "this build; share read")
+
+
+def _screws(at: _Found) -> Iterator[Step]:
+    yield Step("every set screw, bolt, key and guard", "tight, in place", _PRACTICE)
+
+
+def _volts(at: _Found, *states: str) -> str:
+    """Return the volts at the coil over states, from the bad end of wire and joints to the likely one."""
+    electric = at.data("electric")
+    there = [i for s in states if electric and (i := electric.at(s)) is not None]
+    if not there:
+        return f"{NOT_YET}: see the circuit's checks"
+    all_volts = [float(a.coil_volts[i]) for a in (electric.steps, electric.worst) for i in there]
+    source = at.reader.si("circuit.running_voltage" if states[0].startswith("running") else "circuit.battery_voltage")
+    given = "" if source is None else f", with {at.show(source, 'voltage')} at the battery"
+    return at.band(min(all_volts), max(all_volts), "voltage") + given
+
+
+def _engaged_stopped(at: _Found) -> Iterator[Step]:
+    if at.reader.get("clutch.kind") == "electromagnetic":
+        yield Step(
+            "battery back on, engine stopped, switch on: volts at the coil, connected",
+            _volts(at, "battery only, cold"),
+        )
+        yield Step("switch off: the clutch", "lets go with a click; the work turns free", _PRACTICE)
+
+
+def _idle(at: _Found) -> Iterator[Step]:
+    idle = at.reader.si("engine.idle_speed")
+    wanted = NOT_YET if idle is None else f"about {at.show(idle, 'rotation')}"
+    yield Step("engine speed", wanted, at.reader.how("engine.idle_speed") or "this build")
+    if at.reader.has("circuit"):
+        row = tables.table("circuit_facts").one(part="battery", item="charging voltage")
+        yield Step(
+            "volts at the battery, a little over idle", at.band(row["low"], row["high"], "voltage"), row["known"]
+        )
+
+
+def _engaged(at: _Found) -> Iterator[Step]:
+    if at.reader.get("clutch.kind") == "electromagnetic":
+        clutch = at.data("clutch")
+        if clutch is not None and clutch.engagement is not None:
+            yield Step("from switch on to full speed of the work", _run_up(at, clutch.engagement))
+    for name in at.reader.names("circuit.interlock"):
+        yield Step(f"open '{name}'", "the work stops; it does not start again by itself", _PRACTICE)
+    yield _stop(at, "stop time from idle")
+
+
+def _run_up(at: _Found, engagement) -> str:
+    """Return how long the clutch may slip as it engages, good to bad end; without end where the bad end does not."""
+    good, bad = engagement.governed["good"], engagement.governed["bad"]
+    if not good.locks:
+        return "it never gets there, see the clutch's checks"
+    if not bad.locks:
+        return f"{at.show(good.seconds, 'time')} or more; at the bad end it never gets there"
+    return at.band(good.seconds, bad.seconds, "time")
+
+
+def _bedding(at: _Found) -> Step:
+    part = tables.table("clutch_facts")
+    times, rate = (part.one(part="burnish", item=i) for i in ("cycles", "cycles per minute"))
+    speed, on = _fact("burnish, engine speed over rated"), _fact("burnish, seconds on")
+    rated = at.reader.si("engine.rated_speed")
+    share = " to ".join(f"{speed[e]:g}" for e in ("low", "high"))
+    turning = (
+        f"{share} of the rated speed"
+        if rated is None
+        else at.band(speed["low"] * rated, speed["high"] * rated, "rotation")
+    )
+    return Step(
+        f"before any load, bed new faces in: {turning}, on for {on['low']:g} to {on['high']:g} s, off as long",
+        f"{times['low']:g} to {times['high']:g} times, {rate['low']:g} to {rate['high']:g} a minute; "
+        "its maker's own figure goes first; smoke or smell: let it cool",
+        "; ".join(dict.fromkeys((times["known"], speed["known"]))),
+    )
+
+
+def _stop(at: _Found, look: str) -> Step:
+    guards = at.data("guards")
+    after = guards.stands_after if guards else None
+    if after is None:
+        return Step(look, f"{NOT_YET}: time it before anybody opens a guard", "")
+    return Step(look, f"{at.show(after, 'time')} or less")
+
+
+def _working(at: _Found) -> Iterator[Step]:
+    if at.reader.get("clutch.kind") == "electromagnetic" and at.reader.get("clutch.faces") != "burnished":
+        yield _bedding(at)
+    ratio = at.data("ratio")
+    least, most = (at.reader.si(f"work.speed_{end}") for end in ("least", "most"))
+    for shaft in ratio.shafts if ratio else ():
+        if shaft.work is None or shaft.name == "engine":
+            continue
+        mine = shaft.name == at.reader.get("work.shaft") and None not in (least, most)
+        wanted = at.band(least, most, "rotation") if mine else f"about {at.show(shaft.work, 'rotation')}"
+        yield Step(f"speed of {shaft.name}", wanted)
+    if at.reader.get("clutch.kind") == "electromagnetic":
+        yield Step("volts at the coil, cold to hot", _volts(at, "running, cold", "running, hot"))
+    yield _stop(at, "stop time from work")
+
+
+def _bearings(at: _Found) -> Iterator[Step]:
+    over, most = _fact("bearing housing over air"), _fact("bearing housing temperature")
+    rise = at.show(over["high"], "temperature rise")
+    top = at.show(most["high"] + ZERO_C, "temperature")
+    for name in at.reader.names("bearing"):
+        yield Step(f"bearing {name}: housing over air, settled", f"{rise} or less; {top}: stop and look", over["known"])
+
+
+def _later(at: _Found) -> Iterator[Step]:
+    first, second = _fact("belt tension, first look"), _fact("belt tension, second look")
+    for name, grip in (at.data("grip") or {}).items():
+        force = grip.set.best.force
+        wanted = at.band((1 - BY_HAND) * force, (1 + BY_HAND) * force, "force")
+        keeps = "" if grip.set.keeps else ", or more while it runs in"
+        for row in (first, second):
+            hours = f"{row['likely']:g} h"
+            yield Step(f"{name}: force as in stage 1, after {hours}", f"{wanted}{keeps}", f"time {row['known']}")
+    row = _fact("chain, first look")
+    for name in at.data("roller-chain") or {}:
+        hours = f"{row['likely']:g} to {row['high']:g} h"
+        yield Step(f"{name}: slack as in stage 1, after {hours}", "as in stage 1", f"time {row['known']}")
+    if any("taper bush" == v for k, v in at.build.values.items() if k.endswith(".kind")):
+        row = _fact("taper bush, screws tightened again")
+        yield Step(
+            f"screws of each taper bush, after {row['low']:g} to {row['high']:g} h", "tightened again", row["known"]
+        )
+    yield Step("every set screw, bolt and guard", "tight, in place", _PRACTICE)
+
+
+__all__ = ["BY_HAND", "HEADS", "SHOP", "Stage", "Step", "first_run"]
