@@ -107,7 +107,8 @@ def test_energy_is_kept_in_the_integrated_engagement(demo):
 
 
 def test_brake_and_repeated_engagements():
-    braked = build_of(clutch__brake=True, clutch__brake_torque="20 lbf·ft", clutch__engage_every="60 s")
+    brake = {"clutch__brake": True, "clutch__brake_torque": "20 lbf·ft", "clutch__engage_every": "60 s"}
+    braked = build_of(**brake, work__cuts=False)
     # I w / T = 1.5264 kg·m² × 376.99 rad/s / 27.116 N·m = 21.22 s, by hand
     found = check(braked, "clutch.stop")
     assert found.verdict == CAUTION and float(found.value.split()[0]) == pytest.approx(21.22, abs=0.03)
