@@ -18,6 +18,7 @@ _CONNECTED = f"""() => {{
   const kernel = context?.session?.kernel;
   return context?.isReady === true && kernel?.connectionStatus === 'connected' && kernel?.status === 'idle';
 }}"""
+_NAMED = "() => [...document.querySelectorAll('.jk-panel .noUi-handle')].every(h => h.getAttribute('aria-label'))"
 
 
 class LabPage:
@@ -82,6 +83,7 @@ class LabPage:
             Its name.
         """
         if notebook not in self.barriers and self.page.locator(".jk-panel").count():
+            self.page.wait_for_function(_NAMED)  # the panel's own script names its sliders a moment after they stand
             self.barriers[notebook] = barriers(self.page, ".jk-panel")
 
     def reload(self) -> None:

@@ -35,6 +35,7 @@ name = "belt"
 position = "100 mm"
 pull = "{pull}"
 toward = "-90 deg"
+weight = "0.1 kg"
 [[bearing]]
 name = "A"
 shaft = "jack"

@@ -152,7 +152,8 @@ def test_what_is_known_worse_never_gets_a_better_verdict(path):
         except BuildProblems:
             continue
         before = work_up(build, scope=JUDGED)
-        for change in known_worse(build):
+        # every second change in the usual run, beginning with another one for each machine
+        for change in list(known_worse(build))[number % 2 :: 1 if "JACKSHAFT_SAME" in os.environ else 2]:
             try:
                 after = work_up(build.with_values(change), before=before, scope=JUDGED)
             except BuildProblems:
