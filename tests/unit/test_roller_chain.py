@@ -220,6 +220,13 @@ def test_each_check_turns_where_it_should(what, changes, wanted):
     assert verdict(what, **changes) == wanted
 
 
+@pytest.mark.parametrize(("spread", "power"), [("3 hp", "go"), ("3.4 hp", "caution")])
+def test_the_allowance_of_the_power_counts(spread, power):
+    """By hand at 6.5 and 6.9 hp: 9.1 and 9.66 hp with a service factor of 1.4, against 13.7 less 30 %."""
+    build = load(DEMO).with_values({"work.power": {"value": "3.5 hp", "plus_minus": spread}})
+    assert check_of(work_up(build), "roller-chain.power[output chain]").verdict == power
+
+
 def test_worse_knowledge_is_never_better():
     worn = {"worn_length": "15.5 in", "worn_over": "20", "chain_is": "used"}
     order = ["go", "not decidable", "caution", "stop"]

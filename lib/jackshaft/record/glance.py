@@ -18,8 +18,10 @@ Row = tuple[str, str]
 
 
 def glance(results: Results) -> list[Row]:
-    """Return what another builder looks for first: shafts, belts and pulleys, bearings, clutch, wire and fuse."""
-    return [row for rows in (_shafts, _loops, _bearings, _clutch, _circuit) for row in rows(results)]
+    """Return what another builder looks for first: shafts, belts, chains, bearings, clutch, wire, telescoping shaft."""
+    return [
+        row for rows in (_shafts, _loops, _chains, _bearings, _clutch, _circuit, _telescoping) for row in rows(results)
+    ]
 
 
 def _found(results: Results, chapter: str):
@@ -49,6 +51,27 @@ def _loops(results: Results) -> Iterator[Row]:
         yield f"{name}: pulleys", "; ".join(_pulley(results, f"{at}.pulley", pulley) for pulley in loop.pulleys.names)
         if np.isfinite(loop.centres):
             yield f"{name}: centres, {_belt_on(loop)}", _centres(loop, system) + _idlers(loop, system)
+
+
+def _chains(results: Results) -> Iterator[Row]:
+    """Yield each chain: its number, links, teeth and centres."""
+    system = results.build.system
+    for name, chain in (_found(results, "roller-chain") or {}).items():
+        stage = chain.stage
+        size = f"chain {stage.row['number']}" if stage.row else f"{show(stage.pitch, 'length', system)} pitch"
+        strands = f"-{stage.strands}" if stage.strands > 1 else ""
+        links = "" if chain.links is None else f", {chain.links} links"
+        centres = "" if chain.centres is None else f", centres {_tape(chain.centres, system)}"
+        yield name, f"{size}{strands}{links}, {stage.teeth[0]} : {stage.teeth[1]} teeth{centres}"
+
+
+def _telescoping(results: Results) -> Iterator[Row]:
+    """Yield the least and the greatest distance of the joints of the telescoping shaft."""
+    data, system = _found(results, "driveline"), results.build.system
+    ends = None if data is None else data.ends()
+    if ends is not None:
+        low, high, here, there = ends
+        yield "telescoping shaft", f"{_tape(low, system)} ({here}) to {_tape(high, system)} ({there}), joint to joint"
 
 
 def _held(results: Results, loop) -> str:

@@ -6,7 +6,7 @@ from jackshaft import tables
 from jackshaft.chapters.roller_chain.checks import fact
 from jackshaft.chapters.roller_chain.data import ChainData
 from jackshaft.parts.motor import is_motor
-from jackshaft.parts.works import factor_key
+from jackshaft.parts.works import factor_key, more_words, power_more
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -77,14 +77,16 @@ def _rating(draft: Draft, reader: Reader, chain: ChainData) -> None:
         words += f" {which[:1].upper()}{which[1:]} takes up to {100 * (1 - lost):.0f} % of it."
     words += f" The work takes {reader.show(load.power, 'power')}, with a service factor of "
     words += f"{rough:g}." if mild == rough else f"{mild:g} to {rough:g}, for nobody has said how rough the load is."
-    bad, wanted = rated * lost, load.power * rough
+    more = 1.0 + power_more(reader)
+    words += more_words(reader, " It may take {} more.")
+    bad, wanted = rated * lost, load.power * rough * more
     found = reader.number(rated, "power", "{low} to {high}" if lost < 1.0 else "{}", low=bad, high=rated)
     limit = reader.number(wanted, "power", "{} or more", source=row.source)
     source = f"{stage.row.source}; {row.source}"
     if reaches(bad, wanted):
         draft.check(*named, found, limit, GO, words, "", source)
         return
-    if mild != rough and reaches(bad, load.power * mild):
+    if mild != rough and reaches(bad, load.power * mild * more):
         draft.missing(reader, *named, (LOAD,), words, limit=limit)
         return
     verdict = CAUTION if reaches(rated, load.power) else STOP
@@ -143,8 +145,10 @@ def _strength(draft: Draft, reader: Reader, chain: ChainData) -> None:
     limit = reader.number(strong / SAFE, "force", "{} or less")
     # the chain stands still, or nearly, while it starts: nothing is flung then
     pull = max(load.pull + flung, (load.peak or 0.0) + flung, load.start or 0.0)
-    found = reader.number(pull, "force")
-    verdict = GO if stays_within(pull, strong / SAFE) else CAUTION if stays_within(pull, strong / YIELDS) else STOP
+    most = pull * (1.0 + power_more(reader))
+    found = reader.number(pull, "force", high=most) if most > pull else reader.number(pull, "force")
+    good = stays_within(most, strong / SAFE)
+    verdict = GO if good else CAUTION if stays_within(pull, strong / YIELDS) else STOP
     lacks = [factor_key(reader, k) for k, v in (("peak", load.peak), ("start", load.start)) if v is None]
     if lacks and verdict != STOP:
         words = (
