@@ -142,11 +142,11 @@ def test_every_source_is_cited_and_says_what_it_is():
     texts += [p.read_text(encoding="utf-8") for p in (ROOT / "data" / "tables").glob("*.csv")]
     texts += [(ROOT / "data" / "departures.csv").read_text(encoding="utf-8")]
     texts += [(ROOT / "tests" / "printed" / "printed_answers.json").read_text(encoding="utf-8")]
-    cited = "\n".join(texts)
+    cited = {word for text in texts for word in re.findall(r"[\w-]+", text)}
     for key, found in tables.sources().items():
         assert re.fullmatch(r"[a-z0-9][a-z0-9-]*", key)
         assert found.title and found.kind and found.how_read
-        assert re.search(rf"(?<![\w-]){re.escape(key)}(?![\w-])", cited), f"{key} is cited nowhere"
+        assert key in cited, f"{key} is cited nowhere"
 
 
 @pytest.mark.parametrize("rule", table_rules.RULES, ids=lambda r: f"{r.__module__[12:]}-{r.__name__}")
