@@ -8,7 +8,7 @@ from math import asin, pi
 import numpy as np
 
 from jackshaft.chapters.driveline import CHAPTER, checks, lengths, running
-from jackshaft.chapters.driveline.data import Attitude, DrivelineData, Travel
+from jackshaft.chapters.driveline.data import LINKAGE, Attitude, DrivelineData, Travel
 from jackshaft.mechanics import driveline as mech
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table, stays_within
@@ -16,7 +16,6 @@ from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.units import Measure, OutOfRange, at_least
 
-LINKAGE = ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")
 #: Points of the travel that are looked at, beside the named attitudes.
 POINTS = 401
 
@@ -235,4 +234,4 @@ def _row(reader: Reader, data: DrivelineData, a: Attitude) -> tuple:
     )
 
 
-__all__ = ["LINKAGE", "work_up"]
+__all__ = ["work_up"]

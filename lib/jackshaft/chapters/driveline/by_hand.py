@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from jackshaft.chapters.driveline.analysis import LINKAGE
-from jackshaft.chapters.driveline.data import Attitude
+from jackshaft.chapters.driveline.data import LINKAGE, Attitude
 from jackshaft.mechanics import driveline as mech
 from jackshaft.results.by_hand import Worked, worked
 from jackshaft.results.findings import Findings

@@ -8,7 +8,7 @@ from math import degrees, radians
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.driveline.data import DrivelineData
+from jackshaft.chapters.driveline.data import LINKAGE, DrivelineData
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -36,10 +36,9 @@ def lacks(reader: Reader, data: DrivelineData) -> tuple[str, ...]:
     names = reader.names("driveline.attitude")
     if not names:
         return ("driveline.attitude",)
-    linkage = [k for k in ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")]
-    if any(reader.get(f"driveline.{k}") is not None for k in linkage):
+    places = tuple(f"driveline.{k}" for k in LINKAGE)
+    if any(reader.get(k) is not None for k in places):
         lifts = [f"driveline.attitude[{n}].lift" for n in names]
-        places = tuple(f"driveline.{k}" for k in linkage)
         return reader.unknown(*places, *lifts) or places  # all known, and yet no way for the shaft to stand
     keys = [f"driveline.attitude[{a.name}].{k}" for a in data.attitudes for k in ("distance", "first", "second")]
     return reader.unknown(*keys)

@@ -9,7 +9,7 @@ from math import radians
 import numpy as np
 
 from jackshaft.chapters.driveline.checks import fact
-from jackshaft.chapters.driveline.data import DrivelineData
+from jackshaft.chapters.driveline.data import LINKAGE, DrivelineData
 from jackshaft.chapters.driveline.running import PHASE, best_phase
 from jackshaft.mechanics import driveline as mech
 from jackshaft.results.cure import Proposal
@@ -17,7 +17,6 @@ from jackshaft.results.failing import Failing
 from jackshaft.units import write
 
 STEP = "1/4 in", "5 mm"
-LINKAGE = ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")
 #: How far a hinge or a joint may be moved, and in what steps, m; places that are offered.
 REACH, STRIDE, PLACES = 0.15, 0.0127, 4
 

@@ -8,6 +8,9 @@ import numpy as np
 
 from jackshaft.mechanics.driveline import Stance
 
+#: Keys of the lengths of the linkage, in the order in which it is walked.
+LINKAGE = ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")
+
 
 class Attitude(NamedTuple):
     """One place of the attachment: its lift (rad) where a linkage says it, whether the shaft turns there, joint to

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from jackshaft import tables
 from jackshaft.chapters.roller_chain.checks import FEW_SPROCKET, FIXED, fact
-from jackshaft.chapters.roller_chain.data import ChainData
+from jackshaft.chapters.roller_chain.data import ChainData, even_links
 from jackshaft.chapters.roller_chain.power import OILING, oil_needed
 from jackshaft.mechanics import roller_chain as mech
 from jackshaft.results.cure import Proposal
@@ -29,7 +29,7 @@ def _links(chain: ChainData, pitch: float, teeth: tuple[int, int]) -> int | None
         path = mech.chain_path.si(chain.centres, pitch=pitch, small=min(teeth), large=max(teeth))
     except OutOfRange:
         return None
-    return 2 * int(-(-(float(path.pitches) - 1e-9) // 2))
+    return even_links(float(path.pitches))
 
 
 def _with_links(failing: Failing, chain: ChainData, changes: Mapping[str, str], pitch: float, teeth) -> Proposal | None:

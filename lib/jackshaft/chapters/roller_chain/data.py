@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import asin, cos, radians
+from math import asin, ceil, cos, radians
 from typing import NamedTuple
 
 from jackshaft.mechanics.roller_chain import ChainPath, ChainRating, SprocketSizes
@@ -22,6 +22,11 @@ class ChainLoad(NamedTuple):
     peak: float | None
     speed: float
     start: float | None = None
+
+
+def even_links(pitches: float) -> int:
+    """Return the least even number of links that so many pitches take; a rounding error is forgiven."""
+    return 2 * ceil((pitches - 1e-9) / 2.0)
 
 
 class ChainData(NamedTuple):
@@ -52,7 +57,7 @@ class ChainData(NamedTuple):
         """The even number of links that the centres as they are take, a little slack with them; None if not known."""
         if self.path is None:
             return None
-        return 2 * int(-(-(float(self.path.pitches) - 1e-9) // 2))
+        return even_links(float(self.path.pitches))
 
     @property
     def rated(self) -> float | None:
