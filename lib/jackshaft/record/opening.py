@@ -9,6 +9,7 @@ from typing import NamedTuple
 from jackshaft.render.parts import Part, missing_line, parts, tally
 from jackshaft.results import Number, Results, label
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check
+from jackshaft.results.cure import Cure
 from jackshaft.results.measuring import asked_for
 
 
@@ -104,8 +105,13 @@ def order(check: Check, results: Results) -> str:
         return missing_line(check, results.build).removeprefix(f"{check.name}. ")
     if check.accepted:
         return f"Accepted {check.accepted.date}."
-    first = next((c for c in check.cures if not c.above), None)
+    first = _first_cure(check)
     return first.words if first else check.remedy
+
+
+def _first_cure(check: Check) -> Cure | None:
+    """Return the first cure of a check that is not shown in full further up."""
+    return next((c for c in check.cures if not c.above), None)
 
 
 def todo(checks: Sequence[Check]) -> list[Todo]:
@@ -137,7 +143,7 @@ def _instead(check: Check, done: Sequence[Todo]) -> str:
 
 def _first_changes(check: Check) -> Mapping[str, str]:
     """Return what the first cure of a check changes."""
-    first = next((c for c in check.cures if not c.above), None)
+    first = _first_cure(check)
     return {} if first is None or check.accepted else first.changes
 
 

@@ -74,8 +74,7 @@ def _openings(draft: Draft, reader: Reader, name: str, named: tuple[str, str]) -
 
 def shafts_covered(draft: Draft, reader: Reader) -> None:
     """Judge whether the shafts with their ends, keys and screw heads are covered; one check for all of them."""
-    driven = [s for name in reader.names("stage") for s in shafts_driven(reader, name)]
-    names = [n for n in dict.fromkeys((*reader.names("shaft"), *driven)) if n in reader.names("shaft")]
+    names = reader.names("shaft")
     if not names or not reader.names("stage"):
         return
     named = "guards.shafts", "shafts, their ends, keys and screw heads"
