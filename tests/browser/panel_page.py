@@ -221,7 +221,8 @@ class PanelOnPage:
         deadline = time.monotonic() + seconds
         while not holds():
             if time.monotonic() > deadline:
-                raise AssertionError(f"waited {seconds:g} s in vain: {what}")
+                says = [words for words in (self.alert(), self.notice()) if words]
+                raise AssertionError(f"waited {seconds:g} s in vain: {what}; the panel says {says}")
             self.page.wait_for_timeout(40)
 
     def wait_changed(self, read, before, what: str) -> object:
