@@ -154,6 +154,10 @@ def test_the_demo_through_its_travel():
         # a joint that folds right back on the way goes through the square: 43.8 rad/s squared is 1916
         ("middle", {"driveline.attitude[high].lift": "180 deg"}, "caution"),
         ("middle", {"stage[output chain].driven_teeth": "13"}, "caution"),
+        ("cross", {"series": "3", "cross_cup": "27 mm", "cross_length": "70 mm"}, "go"),
+        ("cross", {"series": "4", "cross_cup": "27 mm", "cross_length": "70 mm"}, "caution"),
+        ("cross", {"cross_cup": "26 mm", "cross_length": "70 mm"}, "caution"),
+        ("cross", {"series": "3"}, "not decidable"),
         ("whirl", {"tube_outside": "1 in", "tube_inside": "0.9 in"}, "go"),
         ("whirl", {"tube_outside": "1 in", "tube_inside": "0 in"}, "go"),  # a bar
         # 0.6 of the whirl speed is 503 rpm: over the 418 at work, under the 542 at the governor's top
@@ -278,9 +282,44 @@ def test_a_joint_hands_on_torque_and_bends_as_its_cross_stands():
         mech.joint_load.si(torque, angle=np.pi / 2)
 
 
-def test_the_torque_past_the_joint_is_held_against_its_rating():
+def test_both_joints_hand_on_torque_as_their_crosses_stand():
+    """Three shafts that do not lie in one plane, the torque handed from cross to cross over a whole turn."""
+    one, two, three = (Rotation.from_rotvec(v).apply([0.0, 0, 1]) for v in ([0.0, 0, 0], [0.5, 0, 0], [0.3, 0.4, 0]))
+    first, second = np.arccos(one @ two), np.arccos(two @ three)
+    normals = np.cross(one, two), np.cross(two, three)
+    planes = np.arctan2(two @ np.cross(*normals), normals[0] @ normals[1])
+    for phase in (0.0, 0.7, planes + np.pi / 2):
+        found = {"first": [], "second": [], "torque": [], "bending": []}
+        for turn in np.linspace(0.0, np.pi, 721):
+            fork = Rotation.from_rotvec(turn * one).apply(normals[0] / np.linalg.norm(normals[0]))
+            cross = np.cross(fork, np.cross(two, fork))
+            moment = cross / (cross @ one)
+            fork = Rotation.from_rotvec(phase * two).apply(np.cross(two, fork))
+            cross = np.cross(fork, np.cross(three, fork))
+            handed = cross * (moment @ two) / (cross @ two)
+            found["first"].append(np.linalg.norm(moment))
+            found["second"].append(np.linalg.norm(handed))
+            found["torque"].append(handed @ three)
+            found["bending"].append(np.linalg.norm(handed - (handed @ three) * three))
+        load = mech.pair_load.si(1.0, first=first, second=second, planes=planes, phase=phase)
+        for name, values in found.items():
+            assert getattr(load, name) == pytest.approx(max(np.abs(values)), rel=1e-4), (name, phase)
+    # as bad as the yokes may stand
+    worst = mech.pair_load.si(1.0, first=first, second=second)
+    for name in found:
+        assert getattr(worst, name) == pytest.approx(max(np.abs(found[name])), rel=1e-4), name
+
+
+def test_the_torque_on_both_joints_is_held_against_their_rating():
     said = {}
     for rating in ("1 lbf·ft", "9999 lbf·ft"):
         facts = work_up(changed(joint_rating=rating)).chapters["driveline"].facts
-        said[rating] = next(f.note for f in facts if "torque past joint 1" in f.label)
-    assert "above the rating" in said["1 lbf·ft"] and "within the rating" in said["9999 lbf·ft"]
+        said[rating] = [f.note for f in facts if "torque on joint" in f.label]
+        assert len(said[rating]) == 2
+    assert all("above the rating" in n for n in said["1 lbf·ft"])
+    assert all("within the rating" in n for n in said["9999 lbf·ft"])
+    # half the torque of its shaft, half of each
+    half = work_up(changed(share="0.5")).chapters["driveline"].facts
+    for one, other in zip(facts, half, strict=True):
+        if "torque" in one.label or "bending" in one.label:
+            assert other.found.si == pytest.approx(0.5 * one.found.si), one.label

@@ -231,11 +231,11 @@ def _breaks(data: ChainData, link: Link) -> str:
     slipping = data.slipping
     if reaches(link.low, felt(link, slipping.top, data)):
         return GO
-    if not reaches(link.likely, slipping.load):
+    if not reaches(link.under("work").likely, slipping.load):
         return STOP
     if share_known(link, slipping):
         return CAUTION if reaches(link.likely, felt(link, slipping.run_in, data)) else STOP
-    return UNDECIDED if at_work(link, slipping) else CAUTION
+    return UNDECIDED if at_work(link, slipping) and slipping.after is None else CAUTION
 
 
 __all__ = ["NAME", "checks"]

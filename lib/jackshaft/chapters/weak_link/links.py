@@ -18,6 +18,7 @@ from jackshaft.parts.motor import is_motor, most_torque
 from jackshaft.parts.shaft_loads import hubs_on, places_of_no_loop
 from jackshaft.parts.shear_pin import shear_pin
 from jackshaft.parts.steels import steel_row, yield_of_row
+from jackshaft.parts.telescoping import joint_rating, places_of, share_of, times_on_joints
 from jackshaft.parts.words import joint_part
 from jackshaft.results.checks import UNDECIDED
 from jackshaft.results.findings import Findings
@@ -325,21 +326,31 @@ def unheld(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
 
 
 def telescoping(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
-    """The joints of the telescoping shaft, by their rating."""
+    """The joints of the telescoping shaft, by their rating and by how far they bend where it turns."""
     if reader.is_none("driveline") or not reader.has("driveline"):
         return
-    rating, name = reader.si("driveline.joint_rating"), "joints of the telescoping shaft"
+    shaft = reader.get("driveline.shaft") or ratio.work_shaft or ratio.stages[-1].end
+    state, name = ratio.shaft(shaft), "joints of the telescoping shaft"
+    rating = joint_rating(reader, None if state is None else state.work)
     if rating is None:
         yield Left(name, "driveline", "their rating is not known", ("driveline.joint_rating",))
         return
+    times, share = times_on_joints(reader), share_of(reader)
+    if times is None:
+        # what they give at when straight is known, and may be too little; a go waits for the angles
+        yield Left(name, "driveline", "how far they bend is not known", places_of(reader).lacks(reader))
+    likely, bad = times or (1.0, 1.0)
     yield Link(
         name,
         "joint",
-        reader.get("driveline.shaft") or ratio.work_shaft or ratio.stages[-1].end,
-        likely=rating,
+        shaft,
+        likely=rating.likely / likely,
         gives="a joint is overloaded",
-        source="rating in the build file",
+        source=rating.source + ("; a bent joint feels more, own-derivation" if bad > 1.0 else ""),
         part="driveline",
+        low=rating.low / bad,
+        high=rating.high / likely,
+        share=share,
     )
 
 
