@@ -260,7 +260,7 @@ def pair_load(torque, *, first, second, planes=0.0, phase=None, steps=360) -> Pa
         raise OutOfRange("a universal joint bends by less than a right angle")
     most = torque / np.cos(first)
     if phase is None:
-        # the yokes a quarter off: the middle shaft's highest torque meets joint 2 where that raises it most
+        # the middle shaft's highest torque meets joint 2 where that raises it most, or where it bends the shaft most
         swing = np.minimum(np.sin(second) ** 2, 0.5)
         loads = (most / np.cos(second),) * 2 + (most / np.cos(second) * np.sqrt(swing * (1.0 - swing)),)
         return PairLoad(most, *loads)
