@@ -212,6 +212,15 @@ def test_an_end_or_an_angle_that_nobody_measured():
     assert verdict("angle[high]", **clear, **taped) == "not decidable"
 
 
+def test_a_swing_without_its_ends_counts():
+    """Seen: straight and swings alone were as good as straight all the time."""
+    ends = {"driveline.attitude": "", "straight": "26 in", "phase": "0 deg"}
+    assert verdict("evenness", **ends) == "not decidable"
+    found = work_up(changed(**ends, swing="30 deg", swing_second="12 deg"))
+    assert check_of(found, "driveline.angle[bent]").verdict == "stop"
+    assert check_of(found, "chain.joints").limit and check_of(found, "driveline.evenness").verdict != "go"
+
+
 def test_a_joint_bent_to_the_square_has_no_speed():
     places = {"hinge_off": "13 in", "hinge_away": "0 in", "joint_along": "15 in", "joint_square": "0 in"}
     found = work_up(changed(**places, joint_aside="0 in", **{"driveline.attitude[high].lift": "90 deg"}))

@@ -16,6 +16,8 @@ from jackshaft.units import RPM, Measure, OutOfRange, at_most, read
 #: Points of the travel that are looked at, beside the named attitudes.
 POINTS = 401
 
+#: Keys of how far both joints swing, where no attitude is named.
+SWINGS = ("swing", "swing_second")
 #: How far a cross that was measured may be off its list, m, cup and length: common practice, no source.
 CROSS_OFF = 0.3e-3, 1.0e-3
 #: How far the torques of one series lie apart in the lists of different makers: driveline-page, as its table says.
@@ -93,7 +95,8 @@ class Places(NamedTuple):
         """Return what would say where the joints stand."""
         names = reader.names("driveline.attitude")
         if not names:
-            return ("driveline.attitude",)
+            swings = reader.unknown(*(f"driveline.{k}" for k in SWINGS)) if self.attitudes else ()
+            return swings or ("driveline.attitude",)
         places = tuple(f"driveline.{k}" for k in LINKAGE)
         if any(reader.get(k) is not None for k in places):
             lifts = [f"driveline.attitude[{n}].lift" for n in names]
@@ -121,6 +124,17 @@ def loads(bends: Bends, phase: float | None, *, off: float = 0.0) -> PairLoad:
     return PairLoad(*(np.where(known, one, bad) for one, bad in zip(found, worst, strict=True)))
 
 
+def carrier(reader: Reader, ratio) -> str | None:
+    """Return the shaft that it carries on; None where the build does not say which of several does.
+
+    ``ratio`` is what the ratio chapter found.
+    """
+    told = reader.get("driveline.shaft")
+    if told is not None or len(ratio.work_shafts) > 1:
+        return told
+    return ratio.work_shaft
+
+
 def times_on_joints(reader: Reader) -> tuple[float, float] | None:
     """Return the most torque on a joint over the steady torque of the driving shaft, likely and at the bad end.
 
@@ -135,9 +149,6 @@ def times_on_joints(reader: Reader) -> tuple[float, float] | None:
     if places.attitudes and not any(a.turns for a in places.attitudes):
         return 1.0, 1.0
     bends = places.bends()
-    if bends is None and not places.attitudes:
-        swing = [reader.si(f"driveline.{k}") for k in ("swing", "swing_second")]
-        bends = None if None in swing else Bends(*(np.array([v]) for v in (*swing, np.nan)), [""])
     if bends is None:
         return None
     off = max((a.bend_off for a in places.attitudes if a.turns), default=0.0)
@@ -289,7 +300,7 @@ def _linkage_off(reader: Reader, at: str, lift: float, linkage: Mapping[str, flo
 
 def _ends(reader: Reader) -> tuple[Attitude, ...]:
     """Return attitudes from the distances and swings that a build without named ones has."""
-    swing = [reader.si(f"driveline.{k}") for k in ("swing", "swing_second")]
+    swing = [reader.si(f"driveline.{k}") for k in SWINGS]
     found = []
     for name in ("shortest", "straight", "longest"):
         distance = reader.si(f"driveline.{name}")
@@ -305,6 +316,10 @@ def _ends(reader: Reader) -> tuple[Attitude, ...]:
         )
         off, bend_off = allowance(reader, f"driveline.{name}"), max(bends)
         found.append(Attitude(name, None, True, distance, *angles, planes=planes, off=off, bend_off=bend_off))
+    bent = any(a.name != "straight" for a in found) or reader.get("driveline.parallel_offset") is not None
+    if not bent and (found or None not in swing):
+        off = max(allowance(reader, f"driveline.{k}") for k in SWINGS)
+        found.append(Attitude("bent", None, True, None, *swing, planes=None, bend_off=off))
     return tuple(found)
 
 
@@ -316,6 +331,7 @@ __all__ = [
     "Rating",
     "Travel",
     "allowance",
+    "carrier",
     "crosses_like",
     "joint_rating",
     "loads",

@@ -10,7 +10,7 @@ import numpy as np
 from jackshaft.chapters.driveline import CHAPTER, checks, lengths, running, series
 from jackshaft.chapters.driveline.data import DrivelineData
 from jackshaft.mechanics import driveline as mech
-from jackshaft.parts.telescoping import Attitude, allowance, joint_rating, loads, places_of, share_of
+from jackshaft.parts.telescoping import Attitude, allowance, carrier, joint_rating, loads, places_of, share_of
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table, stays_within
 from jackshaft.results.findings import Draft, Findings
@@ -28,7 +28,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     ratio = done["ratio"].data
     state = None
     if ratio is not None:
-        state = ratio.shaft(reader.get("driveline.shaft") or ratio.work_shaft)
+        state = ratio.shaft(carrier(reader, ratio))
     attitudes, travel = places_of(reader)
     draft.data = data = DrivelineData(
         attitudes=attitudes,

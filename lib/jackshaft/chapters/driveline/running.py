@@ -31,7 +31,10 @@ def judge(draft: Draft, reader: Reader, data: DrivelineData, ratio: RatioData | 
 
 
 def _speed_keys(reader: Reader, ratio: RatioData | None) -> tuple[str, ...]:
-    shaft = reader.get("driveline.shaft") or next(iter(work_shafts(reader)), None)
+    shaft, works = reader.get("driveline.shaft"), work_shafts(reader)
+    if shaft is None and len(works) > 1:
+        return ("driveline.shaft",)
+    shaft = shaft or next(iter(works), None)
     return speed_keys(reader, ratio, shaft, "driveline.shaft" if shaft is None else f"shaft[{shaft}].work_speed")
 
 

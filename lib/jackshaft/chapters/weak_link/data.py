@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import NamedTuple
 
 #: Kinds of link whose giving hurts nothing but the link, for it was made to give.
@@ -72,6 +73,10 @@ class Left(NamedTuple):
     why: str
     keys: tuple[str, ...] = ()
     counts: bool = True
+
+
+#: What a source of links yields.
+Found = Iterator[Link | Left]
 
 
 class Slipping(NamedTuple):
@@ -154,4 +159,4 @@ class ChainData(NamedTuple):
         return next((link for link in self.links if link.kind == kind), None)
 
 
-__all__ = ["MEANT", "SLIPS", "CaseFound", "ChainData", "Left", "Link", "Slipping"]
+__all__ = ["MEANT", "SLIPS", "CaseFound", "ChainData", "Found", "Left", "Link", "Slipping"]
