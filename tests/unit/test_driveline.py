@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from builders import check_of, data
 from jackshaft.buildfile import DEMO, load
+from jackshaft.chapters.driveline.ripple import ripple_of
 from jackshaft.mechanics import driveline as mech
 from jackshaft.results import work_up
 from jackshaft.results.proving import applied, prove
@@ -119,6 +120,11 @@ def test_the_demo_through_its_travel():
     assert np.degrees(work.planes) == pytest.approx(26, abs=0.5)
     best = mech.speed_of_joints.si(work.first, second=work.second, planes=work.planes, phase=work.planes)
     assert (best.least, best.most) == pytest.approx((0.993, 1.007), abs=6e-4)
+    # the picture's turn at the high place: in line as above, and no way of standing beats the best
+    ripple = ripple_of(found)
+    line, quarter, best = ((way.min(), way.max()) for way in ripple.ways)
+    assert ripple.place == "high" and line == pytest.approx((0.964, 1.038), abs=6e-4)
+    assert np.ptp(best) < np.ptp(line) < np.ptp(quarter)
     low, high, _, there = found.ends()
     assert (low / INCH, high / INCH) == pytest.approx((25.28, 29.16), abs=0.005) and there == "32° of lift"
 

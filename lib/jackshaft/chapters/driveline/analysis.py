@@ -44,7 +44,6 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     )
     checks.judge(draft, reader, data)
     running.judge(draft, reader, data, ratio)
-    series.judge(draft, reader, data)
     _facts(draft, reader, data)
     _loads(draft, reader, data)
     if attitudes:
@@ -52,6 +51,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     rules = lengths.table(reader, data)
     if rules is not None:
         draft.tables.append(rules)
+    series.judge(draft, reader, data)
     draft.cite("joint-maker-page", "own-derivation")
     return draft.done(reader, uses=(done["ratio"],))
 
