@@ -60,12 +60,12 @@ class DrivelinePicture:
 class DrivelineView(Following):
     """Draws the linkage from two sides beside the curves of its travel and of one turn."""
 
-    size, phone = (7.2, 6.4), (3.8, 9.6)
+    size, phone = (7.2, 6.4), (3.8, 7.4)
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
         count = len(self.first.data.attitudes)
-        box = self.by_width((0.01, 0.31, 0.48, 0.60), (0.02, 0.65, 0.96, 0.28))
+        box = self.by_width((0.01, 0.31, 0.48, 0.60), (0.02, 0.69, 0.96, 0.24))
         self.plane = ax = style.add_plane(figure, *self._frame([self.first]), box=box)
         self.base = ax.plot([], [], color=style.INK, linewidth=4, solid_capstyle="butt")[0]
         self.hinge = ax.plot([], [], "o", color=style.ACCENT, markersize=8, markeredgecolor=style.INK)[0]
@@ -77,23 +77,23 @@ class DrivelineView(Following):
         self.names = [style.label(ax, (0, 0), size=style.SMALL, bold=True, across="left") for _ in range(count)]
         seen, other = ["seen from the side", "seen from above"][:: -1 if self.first.upright else 1]
         words = self.by_width(f"{seen} · dashed: does not turn", seen)
-        figure.text(0.012, self.by_width(0.275, 0.63), words, fontsize=style.SMALL, color=style.MUTED)
+        figure.text(0.012, self.by_width(0.275, 0.675), words, fontsize=style.SMALL, color=style.MUTED)
         self._compose_other(figure, other, count)
         self.none = figure.text(
-            *self.by_width((0.25, 0.6), (0.5, 0.78)), "", ha="center", va="center", fontsize=style.SMALL
+            *self.by_width((0.25, 0.6), (0.5, 0.8)), "", ha="center", va="center", fontsize=style.SMALL
         )
         self._compose_curves(figure)
 
     def _compose_other(self, figure: Figure, seen: str, count: int) -> None:
         """Make the view square to the first one, for a linkage that does not lie in one plane."""
-        box = self.by_width((0.01, 0.07, 0.48, 0.19), (0.02, 0.535, 0.96, 0.09))
+        box = self.by_width((0.01, 0.07, 0.48, 0.19), (0.02, 0.60, 0.96, 0.07))
         self.other = ax = style.add_plane(figure, (0, 1), (0, 0.1), box=box)
         self.other_base = ax.plot([], [], color=style.INK, linewidth=4, solid_capstyle="butt")[0]
         self.other_hinge = ax.plot([], [], color=style.ACCENT, linewidth=1.2, linestyle="-.")[0]
         self.other_shafts = [ax.plot([], [], color=style.BELT, linewidth=style.HEAVY)[0] for _ in range(count)]
         self.other_ends = [ax.plot([], [], color=style.INK, linewidth=3)[0] for _ in range(count)]
         self.other_dots = ax.plot([], [], "o", color=style.INK, markersize=5)[0]
-        place = self.by_width((0.012, 0.02), (0.012, 0.515))
+        place = self.by_width((0.012, 0.02), (0.012, 0.585))
         self.other_words = figure.text(*place, seen, fontsize=style.SMALL, color=style.MUTED)
 
     def _move_other(self, picture: DrivelinePicture, joints, reach: float) -> None:
@@ -111,7 +111,7 @@ class DrivelineView(Following):
 
     def _compose_curves(self, figure: Figure) -> None:
         wide = ((0.60, 0.69, 0.38, 0.22), (0.60, 0.40, 0.38, 0.22), (0.60, 0.09, 0.38, 0.22))
-        boxes = self.by_width(wide, ((0.17, 0.375, 0.79, 0.125), (0.17, 0.21, 0.79, 0.125), (0.17, 0.05, 0.79, 0.12)))
+        boxes = self.by_width(wide, ((0.17, 0.44, 0.79, 0.125), (0.17, 0.26, 0.79, 0.125), (0.17, 0.07, 0.79, 0.125)))
         self.ripple = RipplePlot(figure, boxes[2])
         inch = self.first.system == "inch"
         self.bends = style.add_plot(figure, (-30, 40), (0, 40), x_label="", y_label="joint (°)", box=boxes[0])

@@ -88,7 +88,7 @@ class RipplePlot:
         if found.now is not None:
             self.now.set_data(np.degrees(TURN), found.now)
         off = max(0.01, max(float(np.abs(speed - 1.0).max()) for speed in found.ways))
-        self.axes.set_ylim(1.0 - 1.5 * off, 1.0 + 1.6 * off)
+        self.axes.set_ylim(1.0 - 1.5 * off, 1.0 + 2.1 * off)
         words = f"at {found.place}" + (", thin: as it is" if found.now is not None else "")
         self.place.set(text=words, position=(8, 1.0 - 1.45 * off))
 
