@@ -7,15 +7,13 @@ from typing import NamedTuple
 
 from jackshaft import tables
 from jackshaft.chapters.grip.tension import short_of
+from jackshaft.chapters.measured.belts import BY_HAND
+from jackshaft.chapters.measured.circuit import SHOP
 from jackshaft.results import Reader, Results
 from jackshaft.units import ALPHA20, T20, ZERO_C, show
 
 #: Over the columns of each stage's table; the last three are filled in by hand.
 HEADS = ("look at", "wanted", "how known", "found", "date", "by")
-#: Between these a shop is cold or warm, °C: a coil that is measured there is called cold.
-SHOP = (0.0, 40.0)
-#: A deflection force that is set by hand is right to so much either way: common practice, no source.
-BY_HAND = 0.10
 NOT_YET = "not known yet"
 
 
