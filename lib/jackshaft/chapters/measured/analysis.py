@@ -35,8 +35,8 @@ def _table(draft: Draft, reader: Reader) -> None:
     for check in draft.checks:
         entry, _, what = check.name.partition(": ")
         if not check.missing:
-            date, run = (reader.get(f"{LIST}[{entry}].{k}") for k in ("date", "run_for"))
-            when = ", ".join(str(w) for w in (date, run and f"after {run.text}") if w)
+            date, run = reader.get(f"{LIST}[{entry}].date"), reader.si(f"{LIST}[{entry}].run_for")
+            when = ", ".join(filter(None, (date, "" if run is None else f"after {reader.show(run, 'time')}")))
             rows.append((entry, when, what, check.found, check.wanted, check.words))
     if rows:
         draft.tables.append(Table("What was read, and what was foretold", HEADINGS, tuple(rows)))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+
 class Held(NamedTuple):
     """One reading against what is foretold: SI values, ``low`` to ``high`` what is foretold with its own doubt.
 
