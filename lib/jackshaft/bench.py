@@ -189,7 +189,7 @@ class Bench:
     def checks(self, *chapters: str) -> Shown:
         """The checks of one chapter or several, worst first."""
         checks = by_weight(self._tried(c.id for name in chapters for c in self.results.of(name)))
-        return _judged(checks) if checks else Shown(NOTHING)
+        return _judged(checks) if checks else Shown(" ".join(self._chapter(c).words for c in chapters) or NOTHING)
 
     @safely
     def to_do(self) -> Shown:
