@@ -1,9 +1,11 @@
-"""The sheets beside the record, one page each: what to buy, and the first run."""
+"""The sheets beside the record, one page each: what to buy, the first run, and finding a fault."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from jackshaft.buildfile.fingerprint import fingerprint
-from jackshaft.record import buying, first_run
+from jackshaft.record import buying, faults, first_run
 from jackshaft.record.lined_up import Cell, Sheet, sheet
 from jackshaft.record.opening import overall, verdict_of
 from jackshaft.record.outside import POLICY, refuse_outside
@@ -12,7 +14,11 @@ from jackshaft.render.html import environment
 from jackshaft.results import Results
 
 #: Title and template of each sheet, by the name of its file.
-SHEETS = {"buying_list": ("Buying and cut list", "buying.html.j2"), "first_run": ("First run", "first_run.html.j2")}
+SHEETS = {
+    "buying_list": ("Buying and cut list", "buying.html.j2"),
+    "first_run": ("First run", "first_run.html.j2"),
+    "finding_a_fault": ("Finding a fault", "faults.html.j2"),
+}
 
 
 def values(results: Results) -> dict[str, object]:
@@ -24,14 +30,19 @@ def values(results: Results) -> dict[str, object]:
             "ready": sheet(buying.HEADS, buying.rows(wants)),
             "held": sheet(buying.HELD_HEADS, buying.held_rows(wants)),
         },
+        "faults": _words(faults.HEADS, faults.rows(faults.faults(results))),
         "first_run": {"stages": stages, "verdict": verdict_of(results), "overall": overall(results)},
     }
 
 
 def _plain(headings: tuple[str, ...], steps: tuple[tuple[str, ...], ...]) -> Sheet:
     """Return steps as a table of words, whose last columns are boxes to fill in."""
-    boxes = (Cell(""),) * (len(headings) - 3)
-    return Sheet(headings, tuple((*map(Cell, s), *boxes) for s in steps), (False,) * len(headings), half=False)
+    boxes = ("",) * (len(headings) - 3)
+    return _words(headings, [(*s, *boxes) for s in steps])
+
+
+def _words(headings: tuple[str, ...], lines: Sequence[tuple[str, ...]]) -> Sheet:
+    return Sheet(headings, tuple(tuple(map(Cell, line)) for line in lines), (False,) * len(headings), half=False)
 
 
 def sheet_pages(results: Results, running: str) -> dict[str, str]:
