@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.record import buying, faults, first_run
 from jackshaft.record.lined_up import Cell, Sheet, sheet
@@ -30,19 +28,15 @@ def values(results: Results) -> dict[str, object]:
             "ready": sheet(buying.HEADS, buying.rows(wants)),
             "held": sheet(buying.HELD_HEADS, buying.held_rows(wants)),
         },
-        "faults": _words(faults.HEADS, faults.rows(faults.faults(results))),
+        "faults": faults.faults(results),
         "first_run": {"stages": stages, "verdict": verdict_of(results), "overall": overall(results)},
     }
 
 
 def _plain(headings: tuple[str, ...], steps: tuple[tuple[str, ...], ...]) -> Sheet:
     """Return steps as a table of words, whose last columns are boxes to fill in."""
-    boxes = ("",) * (len(headings) - 3)
-    return _words(headings, [(*s, *boxes) for s in steps])
-
-
-def _words(headings: tuple[str, ...], lines: Sequence[tuple[str, ...]]) -> Sheet:
-    return Sheet(headings, tuple(tuple(map(Cell, line)) for line in lines), (False,) * len(headings), half=False)
+    boxes = (Cell(""),) * (len(headings) - 3)
+    return Sheet(headings, tuple((*map(Cell, s), *boxes) for s in steps), (False,) * len(headings), half=False)
 
 
 def sheet_pages(results: Results, running: str) -> dict[str, str]:
