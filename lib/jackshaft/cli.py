@@ -1,4 +1,4 @@
-"""Commands of ``python -m jackshaft``: lab, check, facts, set, try, record, sheets, builds, keys, refresh.
+"""The commands of ``python -m jackshaft``: each reads a build file, and says in words what it found or wrote.
 
 Exit codes of ``check``: 0 no stop, 1 a stop that is not accepted, 2 the file cannot be read or the
 call is wrong, 3 no stop but something essential is not decidable yet, 70 a fault of the program.
@@ -16,11 +16,13 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from jackshaft.buildfile import (
+    Build,
     BuildProblems,
     ChangedOnDisk,
     KeyConflict,
     NoSuchKey,
     NotSaved,
+    builds_dir,
     create,
     edited,
     entered,
@@ -29,13 +31,14 @@ from jackshaft.buildfile import (
     load,
     parse,
 )
-from jackshaft.render.data import checks_data, facts_data
-from jackshaft.render.plain import cures_report, report
+from jackshaft.render.data import checks_data, facts_data, versions_data
+from jackshaft.render.plain import cures_report, report, versions_report
 from jackshaft.results import work_up
 from jackshaft.results.keeping import approve, found_then, keep
 from jackshaft.results.one_frame import moved_along, sentences
 from jackshaft.results.proving import prove, with_cures
 from jackshaft.results.running import FAULT_EXIT, fault_of
+from jackshaft.results.versions import versions
 from jackshaft.tables import DataNotFound
 from jackshaft.terminal import complain, say
 
@@ -72,6 +75,13 @@ def main(argv: Sequence[str] | None = None) -> int:
     paper = commands.add_parser("sheets", help="write templates at 1:1 and shaft sheets of a build")
     paper.add_argument("build", nargs="?", help=OPEN)
     paper.add_argument("--out", required=True, type=Path, metavar="FOLDER", help="folder to write to")
+    unpack = commands.add_parser("unpack", help="take the build file out of a record page")
+    unpack.add_argument("record", type=Path, help="the record page, an HTML file")
+    unpack.add_argument("--out", type=Path, metavar="FILE", help="file to write; data/builds/NAME.toml when left out")
+    compare = commands.add_parser("compare", help="hold two builds against each other; nothing is written")
+    compare.add_argument("older", help=f"{BUILD}, or a record page")
+    compare.add_argument("newer", help=f"{BUILD}, or a record page")
+    compare.add_argument("--json", action="store_true", help="print it as JSON")
     commands.add_parser("lab", help="open the workbook at its start page")
     commands.add_parser("builds", help="list the builds")
     commands.add_parser("keys", help="print the table of keys of a build file")
@@ -188,6 +198,26 @@ def _sheets(given) -> int | None:
         say(f"No sheet for {shaft}: it needs steps with start, end and diameter that join.")
 
 
+def _unpack(given) -> None:
+    from jackshaft.record.ride import taken_out
+
+    build = taken_out(given.record)
+    written = create(given.out or builds_dir() / build.file, build.text)
+    say(f"Wrote {written.path}")
+
+
+def _compare(given) -> None:
+    found = versions(_opened(given.older), _opened(given.newer))
+    say(json.dumps(versions_data(found), indent=2, ensure_ascii=False) if given.json else versions_report(found))
+
+
+def _opened(name: str) -> Build:
+    """Return a build by its name or path, or the one that a record page holds."""
+    from jackshaft.record.ride import taken_out
+
+    return taken_out(Path(name)) if name.lower().endswith((".html", ".htm")) else load(name)
+
+
 def _lab(given) -> int:
     from jackshaft.notebooks import find_notebooks
 
@@ -224,6 +254,8 @@ COMMANDS = {
     "try": _try,
     "record": _record,
     "sheets": _sheets,
+    "unpack": _unpack,
+    "compare": _compare,
     "builds": lambda given: say("\n".join(list_builds())),
     "keys": lambda given: say(keys_table().rstrip("\n")),
     "refresh": _refresh,
