@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from builders import check_of, data
 from jackshaft.buildfile import DEMO, load
-from jackshaft.chapters.driveline.ripple import ripple_of
+from jackshaft.chapters.driveline.ripple_figure import ripple_of
 from jackshaft.mechanics import driveline as mech
 from jackshaft.results import work_up
 from jackshaft.results.proving import applied, prove

@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 
 from jackshaft.chapters.driveline.checks import fact
 from jackshaft.chapters.driveline.data import DrivelineData
-from jackshaft.chapters.driveline.ripple import RipplePlot, in_words, ripple_of
+from jackshaft.chapters.driveline.ripple_figure import RipplePlot, in_words, ripple_of
 from jackshaft.drawing import style
 from jackshaft.drawing.following import Following, overlaid, plus_pinned
 from jackshaft.drawing.view import Candidate, View
