@@ -65,7 +65,7 @@ def telescoping(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) 
         source=rating.source + ("; a bent joint feels more, own-derivation" if bad > 1.0 else ""),
         part="driveline",
         low=rating.low / bad,
-        high=rating.high / likely,
+        high=rating.high,  # the attachment may also jam where the shaft runs straight
         share=share,
     )
 
