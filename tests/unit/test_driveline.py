@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from builders import check_of, data
@@ -227,6 +229,17 @@ def test_a_swing_without_its_ends_counts():
     assert check_of(found, "chain.joints").limit and check_of(found, "driveline.evenness").verdict != "go"
 
 
+def test_of_several_shafts_of_the_work_one_is_asked_for():
+    """Seen: the first was taken."""
+    deck = load(Path(__file__).parents[1] / "builds" / "three_spindle_deck.toml")
+    shaft = {"driveline.joint_rating": "90 lbf·ft", "driveline.swing": "5 deg", "driveline.swing_second": "5 deg"}
+    found = work_up(deck.with_values(shaft))
+    for id in ("chain.joints", "driveline.evenness"):
+        assert check_of(found, id).missing == ("driveline.shaft",)
+    found = work_up(deck.with_values(shaft | {"driveline.shaft": "right spindle"}))
+    assert next(k.shaft for k in data(found, "chain").links if k.part == "driveline") == "right spindle"
+
+
 def test_a_joint_bent_to_the_square_has_no_speed():
     places = {"hinge_off": "13 in", "hinge_away": "0 in", "joint_along": "15 in", "joint_square": "0 in"}
     found = work_up(changed(**places, joint_aside="0 in", **{"driveline.attitude[high].lift": "90 deg"}))
@@ -321,6 +334,11 @@ def test_both_joints_hand_on_torque_as_their_crosses_stand():
         for name, values in found.items():
             assert getattr(load, name) == pytest.approx(max(np.abs(values)), rel=1e-4), (name, phase)
             most[name] = max(most[name], *np.abs(values))
+    # one joint of 25° alone: the joint maker's page has T / cos b, 10 % more, and T tan b before it, T sin b after it
+    for bent in ({"first": np.radians(25), "second": 0.0}, {"first": 0.0, "second": np.radians(25)}):
+        load = mech.pair_load.si(1.0, **bent, phase=0.0)
+        assert (load.torque, max(load.first, load.second)) == pytest.approx((1.1034, 1.1034), abs=1e-4)
+        assert load.bending == pytest.approx(np.sin(bent["second"]), abs=1e-4)
     # as bad as the yokes may stand
     worst = mech.pair_load.si(1.0, first=first, second=second)
     for name, value in most.items():
