@@ -16,8 +16,6 @@ LIB = Path(__file__).parents[2] / "lib"
 EVIDENCE = {"belt_arc_factors", "belt_length_factors", "bearing_f0", "bearing_suffixes"}
 #: Facts that no chapter reads yet; none may join them.
 WAITING = {
-    "balance_grades",
-    "cutting_speeds",
     "driveline_series",
     "hitch_distances",
     "joint_angles",
