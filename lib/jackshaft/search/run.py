@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from jackshaft.mechanics import path
-from jackshaft.search.engine import CHUNK, Chunk
+from jackshaft.search.engine import CHUNK, Chunk, nearest
 from jackshaft.search.fields import FAILS, FIELDS, GRIP, LASTS, POWER, RATE, ROOM, ROUND, STOCK, ZONE
 from jackshaft.search.front import Front, apart
 from jackshaft.search.measuring import aims_of
@@ -76,6 +76,8 @@ class Run:
         self._turns, self._waits = 0, np.zeros(len(self._chunks))
         # Rows of each pattern that have been looked round.
         self._seen: list[set[bytes]] = [set() for _ in self._chunks]
+        # Rows of each pattern that almost hold, as long as none does.
+        self._almost = [one.rows for one in self._fronts]
         # How far apart the rows that are kept of each pattern are, and at which turn that was weighed.
         self._kept, self._counted = np.zeros(len(self._chunks)), -COUNT_EVERY
         self._work: dict[int, tuple[path.Work, path.Work]] = {}
@@ -131,6 +133,7 @@ class Run:
         self.reasons += found.reasons
         self._fronts[k].add(aims_of(found.rows), found.rows)
         self._together = self._together and not len(found.rows)
+        self._almost[k] = nearest(np.concatenate([self._almost[k], found.almost]))
         if around is not None:
             return
         self._at[k] += count
@@ -153,7 +156,7 @@ class Run:
             self._kept = np.bincount(front.rows[:, 0].astype(int), apart(front.aims), len(self._chunks))
             self._counted = self._turns
         kept = self._kept
-        able = np.array([whole is None and len(f) > 0 for whole, f in zip(self._wholes, self._fronts, strict=True)])
+        able = np.array([whole is None and len(self._round(j)) > 0 for j, whole in enumerate(self._wholes)])
         if not able.any():
             return 0, None
         share = able * (kept / max(1e-9, (kept * able).sum()) + ALIKE / able.sum())
@@ -162,12 +165,17 @@ class Run:
         self._waits[k] -= 1.0
         return k, self._good(k)
 
+    def _round(self, k: int) -> np.ndarray:
+        """Return the rows of a pattern that are looked round: those that are kept, else those that almost hold."""
+        return self._fronts[k].rows if len(self._fronts[k]) else self._almost[k]
+
     def _good(self, k: int) -> np.ndarray:
         """Return the rows that are kept of a pattern; those far apart, best in one aim, or new again and again.
 
         They are mixed anew each turn, for a turn may look round fewer than there are.
         """
-        rows, aims = self._fronts[k].rows, self._fronts[k].aims
+        rows = self._round(k)
+        aims = aims_of(rows)
         mine = [row.tobytes() for row in rows]
         best, new = rows[np.argmin(aims, axis=0)], rows[[row not in self._seen[k] for row in mine]]
         self._seen[k] = set(mine)
