@@ -19,6 +19,8 @@ STEPS = (0.01,) * 5
 FIRST, SPREAD_EVERY = 0.1, 20
 #: What all patterns get alike of the other turns, for each part that goes by what is kept of a pattern.
 ALIKE = 0.3
+#: What of that a pattern gets of which nothing holds yet, in the first EARLY of the tries and behind them.
+FAINT, EARLY = (2.0, 0.1), 0.3
 #: Turns after which what is kept is weighed again.
 COUNT_EVERY = 8
 #: How many times as often as the others one that is kept is looked round, at most.
@@ -159,7 +161,8 @@ class Run:
         able = np.array([whole is None and len(self._round(j)) > 0 for j, whole in enumerate(self._wholes)])
         if not able.any():
             return 0, None
-        share = able * (kept / max(1e-9, (kept * able).sum()) + ALIKE / able.sum())
+        alike = able * np.array([1.0 if len(f) else FAINT[self.share > EARLY] for f in self._fronts])
+        share = able * (kept / max(1e-9, (kept * able).sum()) + alike / max(1e-9, alike.sum()) * ALIKE)
         self._waits += share / share.sum()
         k = int(np.argmax(np.where(able, self._waits, -np.inf)))
         self._waits[k] -= 1.0
