@@ -141,8 +141,8 @@ class Checked:
         return f"{first.name.split(': ', 1)[-1]}: {first.value}" + (f"; also {more}" if more else "")
 
 
-def check(build: Build, stage: str) -> Checked | None:
-    """Work a build up and judge a stage; None where the belt cannot go round or its tension is not known.
+def check(build: Build, stage: str, *, whole: bool = False) -> Checked | None:
+    """Judge a stage as its pages do; None where the belt cannot go round or its tension is not known.
 
     Parameters
     ----------
@@ -150,12 +150,14 @@ def check(build: Build, stage: str) -> Checked | None:
         The build.
     stage : str
         The belt stage.
+    whole : bool
+        Work up all pages, and not only those that judge a belt.
 
     Returns
     -------
     Checked or None
     """
-    results = work_up(build, scope=JUDGED)
+    results = work_up(build, None if whole else ("capacity",), scope=JUDGED)
     layout = (results.chapters["layout"].data or {}).get(stage)
     grip = (results.chapters["grip"].data or {}).get(stage)
     capacity = (results.chapters["capacity"].data or {}).get(stage)
@@ -277,7 +279,7 @@ def holds(layout: Layout) -> tuple[Checked | None, str]:
     tuple of Checked (None where it cannot be worked up) and str
     """
     try:
-        found = check(layout.build, layout.problem.stage)
+        found = check(layout.build, layout.problem.stage, whole=True)
     except BuildProblems as error:
         return None, str(error)
     if found is None:
