@@ -284,6 +284,7 @@ class Gridded(Places):
 def test_the_best_set_of_a_small_grid_is_that_of_plain_loops(monkeypatch):
     """Every place and size of a coarse grid by loops over single layouts: root by bisection, grip by the page."""
     build = loop(
+        driven_sizes="12 in",
         idlers_kept="K",
         idlers_most=1,
         zone_left="11 in",
