@@ -78,7 +78,7 @@ def test_pulleys_on_moving_centres_are_all_tried_beside_idlers():
 
 
 def test_a_way_of_which_almost_nothing_holds_is_found_too():
-    """Seen: with two idlers on the back one try in a thousand holds; none was met, and a general search was far ahead."""
+    """Seen: with two idlers on the back one try in a thousand holds, and none was met by chance."""
     run = Run(problem_of(*LOOPS["ribbed, sprung, on the back"]()), 30_000).finish()
     on_back = next(
         k for k, p in enumerate(run.patterns) if p.slots[1:3] == ("idler 0", "idler 1") and not p.inside[1:3].any()

@@ -146,7 +146,8 @@ class Run:
         """Return a pattern and its rows that are kept, to look round them; None where places are spread anew.
 
         Behind the first tries all turns but one in SPREAD_EVERY go to it, to most patterns by how far apart their rows
-        that are kept are, so that no crowd of alike ones takes the turns. Those that have an end are tried whole instead, with every other turn.
+        that are kept are, so that no crowd of alike ones takes the turns. Those that have an end are tried whole
+        instead, with every other turn.
         """
         if self.tried < FIRST * self.tries or self._turns % SPREAD_EVERY == 0:
             return 0, None
