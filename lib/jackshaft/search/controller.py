@@ -251,7 +251,7 @@ class SearchController:
         if self.left_out:
             words.append(
                 f"{self.left_out} more that were found are not shown: another page stops them, for what the search "
-                "does not ask, such as the grip at a start or a peak."
+                "does not ask, such as the grip at a peak or the strength of a shaft."
             )
         if self.found and all(_stopped(told) for told in self.checked.values()):
             words.append(
