@@ -71,7 +71,7 @@ def _wants(reader: Reader, stage: StageGrip, case: Case) -> str:
 
 def _limit(reader: Reader, load: str) -> Number:
     """Return what a grip must hold: once the load."""
-    return reader.number(1.0, "number", f"{{}} × {load}", decimals=2)
+    return reader.number(1.0, "number", f"{{}} × or more of {load}", decimals=2)
 
 
 def _holds(reader: Reader, case: Case, load: str = "", share: float = 1.0) -> Number:
