@@ -48,10 +48,11 @@ class Followed(NamedTuple):
     gap: float = np.inf
 
 
-def follow(reader: Reader, layout: StageLayout, *, whole: bool = False) -> Followed | None:
+def follow(reader: Reader, layout: StageLayout, *, whole: bool = False, gaps: bool = False) -> Followed | None:
     """Follow the take-up until the belt is as much longer as it gets; None where its way is not known.
 
-    ``whole`` follows it to the end of its way, and leaves open where it is tightest there.
+    ``whole`` follows it to the end of its way. Where it is tightest is left open but with ``gaps``: that takes longer
+    than all the rest.
     """
     found = track_of(reader, f"stage[{layout.name}]", layout)
     if found is None:
@@ -96,7 +97,7 @@ def follow(reader: Reader, layout: StageLayout, *, whole: bool = False) -> Follo
         wrap=path.wrap[0],
     )
     ways = _kept_clear(layout, ways, measure, np.linspace(start, spot[0], LOOKS))
-    if whole:
+    if not gaps:
         return ways
     return _tightest(layout, ways, measure, np.linspace(start, start + ways.way * ways.travel / unit, LOOKS))
 
@@ -128,7 +129,7 @@ def tightest_place(reader: Reader, layout: StageLayout) -> tuple[StageLayout, tu
     at, k = with_the_belt(layout), layout.mover
     start = with_pulley_at(layout, k, (float(at.x[k]), float(at.y[k]))) or layout
     start = start._replace(least_gap=least_gap(start)[0])
-    ways = follow(reader, start)
+    ways = follow(reader, start, gaps=True)
     there = start if ways is None or not np.isfinite(ways.gap) else with_pulley_at(layout, k, ways.nearest)
     if there is None:
         return layout, ()
