@@ -24,14 +24,14 @@ from matplotlib.patches import Rectangle
 from PIL import Image
 
 from jackshaft.drawing import style
-from jackshaft.drawing.svg import rendered, scoped
+from jackshaft.drawing.svg import rendered, scoped, themed
 from jackshaft.results.checks import STOP, SYMBOLS
 
 #: What a picture and its results say once the inputs have moved on.
 OLD = "old: does not match the inputs"
 Placed = TypeVar("Placed")
 _BANNERS = {
-    "stop": (style.STOP, "#ffffff", f"{SYMBOLS[STOP]} does not work: "),
+    "stop": (style.BANNER, "#ffffff", f"{SYMBOLS[STOP]} does not work: "),
     "old": ("#3a444c", "#ffffff", OLD),
 }
 
@@ -202,8 +202,11 @@ class View(ABC):
         return scoped(head + inside, self.name)
 
     def html(self) -> str:
-        """Return what was drawn last for a page and for a phone, as HTML; the page's style shows the one that fits."""
-        wide, phone = self.vectors()
+        """Return what was drawn last for a page and for a phone, as HTML for a panel.
+
+        The page's style shows the one that fits, in the colours of the page's theme.
+        """
+        wide, phone = map(themed, self.vectors())
         return f'<div class="jk-wide">{wide}</div><div class="jk-phone">{phone or wide}</div>'
 
     def vectors(self) -> tuple[str, str]:
