@@ -10,6 +10,7 @@ import panel_toy
 import pytest
 from jackshaft.drawing import style
 from jackshaft.drawing.palette import DARK
+from jackshaft.drawing.svg import _extent
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.ui.style import COLOURS
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -90,6 +91,13 @@ def test_furniture_is_drawn_once_and_again_when_it_changes():
     assert view._ground is not ground
     view.axes.set_title("other", loc="left")
     assert ">other</text>" in view.svg()
+    view.axes.set_axis_off()
+    view.svg()
+    ground, measured = view._ground, _extent.cache_info().misses
+    view.axes.set_ylim(0, 300)
+    view.svg()
+    assert view._ground is ground, "a plane without ticks holds no furniture"
+    assert _extent.cache_info().misses == measured, "words that stay are measured once"
 
 
 def test_drawing_in_two_goes_shows_every_artist_once(view):
