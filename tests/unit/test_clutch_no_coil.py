@@ -163,6 +163,9 @@ VERDICTS = [
     (THROWER, {SLACK: "14 lbf", "work.start_factor": 1.4}, {"engagement": STOP}),
     (THROWER, {"clutch.hand_force": "5 lbf"}, {"lever": CAUTION}),
     (THROWER, {"clutch.release_travel": "1 in"}, {"clear": CAUTION}),
+    # how far the belt is stretched is not known: it may still be tight
+    (THROWER, {"work.power": ""}, {"clear": UNDECIDED}),
+    (THROWER, {"clutch.release_travel": "0.02 in", "engine.work_speed": ""}, {"clear": UNDECIDED}),
     (THROWER, {"clutch.keepers": False}, {"clear": STOP}),
     (THROWER, {"clutch.keepers": False, "work.cuts": False}, {"clear": CAUTION}),
     (THROWER, {"clutch.returns": False}, {"returns": STOP}),

@@ -95,7 +95,7 @@ def _belt(draft: Draft, reader: Reader, done: Mapping[str, Findings], data: Clut
         with draft.attempt(reader, "clutch.lever", "lever gives the belt its tension"):
             tightener.lever(draft, reader, found)
         with draft.attempt(reader, "clutch.clear", "belt stands clear when let go"):
-            letting_go.clear(draft, reader, found)
+            letting_go.clear(draft, reader, found, way.lacks)
     # let go, its own belt is slack: a brake must sit behind it
     slack = None if ratio is None or found is None or ratio.stage(found.stage) is None else found.stage
     stop = stopping.at_shaft(draft, reader, done, data.shaft, slack)

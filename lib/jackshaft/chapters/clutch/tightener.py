@@ -274,4 +274,4 @@ def repeated(draft: Draft, reader: Reader, way: Way, ratio: RatioData | None) ->
     )
 
 
-__all__ = ["KIND", "Tightener", "find", "hold", "lever", "repeated", "slip", "stage_of", "way_at"]
+__all__ = ["KIND", "Tightener", "find", "hold", "lever", "repeated", "slip", "stage_of", "tension_key_of", "way_at"]
