@@ -141,7 +141,7 @@ def clear(draft: Draft, reader: Reader, found: Tightener, unknown: tuple[str, ..
         reader.number(wanted, "length", "{} or more", form=TAPE),
     )
     if stretch is None and verdict != STOP:
-        words = "The tension stretches the belt, and the slack must be more than that. How much it is, is not known yet."
+        words = "The tension stretches the belt, and the slack must be more. How far it is stretched is not known yet."
         draft.missing(reader, id, name, unknown or (tension_key_of(reader, found),), words, limit=limit)
         return
     if keepers is None and verdict == GO:
