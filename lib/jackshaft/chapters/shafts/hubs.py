@@ -35,6 +35,9 @@ def joints_missing(draft: Draft, reader: Reader) -> None:
                 _lacks_joint(draft, reader, shaft, stage, spare)
         if shaft in work_shafts(reader) and not spare:
             _work_hub(draft, reader, shaft)
+    if reader.has("work") and reader.names("shaft") and not work_shafts(reader) and not reader.get("work.one_piece"):
+        words = "Which shaft carries the work is not known yet, so neither is what holds it there."
+        draft.missing(reader, "shafts.hub[work]", "hub of the work", ("work.shaft",), words)
     if hubs_on(reader, ENGINE) and reader.get("engine.key_width") is None:
         _engine_hub(draft, reader)
 

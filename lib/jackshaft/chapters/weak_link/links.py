@@ -320,7 +320,7 @@ def unheld(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
         what = check.id.removeprefix("shafts.hub[").removesuffix("]")
         if check.verdict != UNDECIDED or what == check.id or what in off:
             continue
-        if any(what.endswith(f" on {shaft}") for shaft in way):
+        if what == "work" or any(what.endswith(f" on {shaft}") for shaft in way):
             yield Left(check.name, check.id, "what holds it is not known", check.missing)
 
 
