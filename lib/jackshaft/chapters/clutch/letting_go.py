@@ -121,9 +121,7 @@ def clear(draft: Draft, reader: Reader, found: Tightener, unknown: tuple[str, ..
         return
     if layout.mover != layout.idler:
         raise OutOfRange("the belt is not tightened by its idler: say so in how it is tensioned")
-    free = freed(reader, layout, travel)
-    wanted = slack_wanted(layout)
-    free = 0.0 if free is None else free
+    free, wanted = freed(reader, layout, travel) or 0.0, slack_wanted(layout)
     verdict = grade(likely=free, bad=free, limit=wanted, guards=True)
     verdict = CAUTION if verdict == STOP and free > 0.0 else verdict
     why = "Lifted out of its groove all round the driver, the belt needs its own height times the wrap of slack. With "

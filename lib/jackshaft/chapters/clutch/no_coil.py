@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from jackshaft.chapters.clutch import centrifugal, letting_go, running_up, stopping, tightener, untold, ways
+from jackshaft.chapters.clutch import (
+    centrifugal,
+    driven_back,
+    letting_go,
+    running_up,
+    stopping,
+    tightener,
+    untold,
+    ways,
+)
 from jackshaft.chapters.clutch.asked import required_of
 from jackshaft.chapters.clutch.belts import belts_of
 from jackshaft.chapters.clutch.data import ClutchData
@@ -59,6 +68,7 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], scope: S
     letting_go.guarded(draft, reader, kind)
     if kind == IDLER:
         letting_go.returns(draft, reader)
+    driven_back.check(draft, reader, ratio, shaft)
     untold.leave_open(draft, reader, None, done["ratio"].data, data.shaft)
     _facts(draft, reader, data.way, data.required)
     draft.data = data
