@@ -165,6 +165,7 @@ Telescoping shaft
     speed_of_joints              how the driven shaft's speed swings over a turn
     left_angle                   angle of the one joint that would turn as unevenly as both do
     joint_load                   most torque and bending that a universal joint makes
+    pair_load                    most torque on both joints, and on the shaft that they drive
     tube_whirl                   first whirl speed of a tube between two joints
 
 Guards
@@ -201,7 +202,7 @@ from jackshaft.mechanics.clutch import (
 from jackshaft.mechanics.coil import coil_current, coil_match, hot_resistance, lead_check
 from jackshaft.mechanics.contacts import charging_budget, contact_heat, relay_coil, terminal_limit
 from jackshaft.mechanics.diameters import flat, groove_wear, grooved, turned_groove
-from jackshaft.mechanics.driveline import joint_load, left_angle, speed_of_joints, stance, tube_whirl
+from jackshaft.mechanics.driveline import joint_load, left_angle, pair_load, speed_of_joints, stance, tube_whirl
 from jackshaft.mechanics.engagement import engage, engage_below, engage_below_rising, engage_governed, engage_rising
 from jackshaft.mechanics.estimates import (
     engine_displacement,

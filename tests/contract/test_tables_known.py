@@ -18,10 +18,6 @@ EVIDENCE = {"belt_arc_factors", "belt_length_factors", "bearing_f0", "bearing_su
 WAITING = {
     "balance_grades",
     "cutting_speeds",
-    "driveline_series",
-    "hitch_distances",
-    "joint_angles",
-    "joint_crosses",
 }
 ALL = [tables.table(name) for name in tables.names()]
 #: Tables whose every row somebody may cut metal by: seats, keys, fillets, grooves of rings, ring tolerances.

@@ -9,9 +9,10 @@ from math import radians
 import numpy as np
 
 from jackshaft.chapters.driveline.checks import fact
-from jackshaft.chapters.driveline.data import LINKAGE, DrivelineData
+from jackshaft.chapters.driveline.data import DrivelineData
 from jackshaft.chapters.driveline.running import PHASE, best_phase
 from jackshaft.mechanics import driveline as mech
+from jackshaft.parts.telescoping import LINKAGE
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import write

@@ -36,6 +36,7 @@ def judge(draft: Draft, reader: Reader, chain: ChainData) -> None:
     _length(draft, reader, chain)
     _teeth(draft, reader, chain)
     _wrap(draft, reader, chain)
+    _idler(draft, reader, chain)
     _wear(draft, reader, chain)
 
 
@@ -175,6 +176,24 @@ def _wrap(draft: Draft, reader: Reader, chain: ChainData) -> None:
         verdict, remedy = CAUTION, "Carry the slack strand on a guide or an idler."
         words += f" The centres are {over:.0f} pitches apart; a chain over {LONG:g} whips."
     draft.check(*named, found, wanted, verdict, words, remedy, "mott4 ex. 7-3")
+
+
+def _idler(draft: Draft, reader: Reader, chain: ChainData) -> None:
+    """Judge in which strand a known idler sprocket stands."""
+    if chain.idler is None:
+        return
+    name = chain.stage.name
+    named, wanted = (f"roller-chain.idler[{name}]", f"{name}: the idler sprocket"), "in the slack strand"
+    keys = () if chain.turn else reader.unknown("engine.turns") or ("stage",)
+    keys = (f"stage[{name}].centres_toward",) if chain.toward is None else keys
+    if keys:
+        draft.missing(reader, *named, keys, "In which strand it stands is not known yet.", limit=wanted)
+        return
+    tight = chain.idler_side == chain.turn
+    words = "An idler in the tight strand carries the whole pull of the chain and is pushed out of its way."
+    remedy = "Put it into the slack strand, near the driver." if tight else ""
+    found = "in the tight strand" if tight else wanted
+    draft.check(*named, found, wanted, CAUTION if tight else GO, words, remedy, "common practice, no source")
 
 
 def wear_limit(reader: Reader, chain: ChainData) -> tuple[float, str]:
