@@ -152,7 +152,8 @@ def lacking(
 ) -> tuple[str, ...]:
     """Return the keys without which it is not known how long the work takes to stop.
 
-    Where a belt cannot run between its pulleys, they are the places of those, which are known. ``brake`` tells whether this drive has a clutch that may have a brake, ``apart`` that it stops one shaft of several.
+    Where a belt cannot run between its pulleys, they are the places of those, which are known.
+    ``brake`` tells whether this drive has a clutch that may have a brake, ``apart`` that it stops one shaft of several.
     """
     if reader.get("clutch.brake") and not apart:
         keys = ("clutch.brake_torque", *(() if belts is None else belts.lacks))
