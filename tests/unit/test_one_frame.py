@@ -247,7 +247,8 @@ def test_a_cure_says_which_belt_it_means_where_there_are_several():
 @pytest.mark.parametrize(("end", "off"), [("driven", True), ("driver", False)])
 def test_no_cure_moves_a_shaft_off_its_gear(end, off, tmp_path):
     path = tmp_path / "two.toml"
-    path.write_text(built().text + CHAIN.replace("roller chain", "gear").replace('centres = "300 mm"', ""), encoding="utf-8")
+    gear = CHAIN.replace("roller chain", "gear").replace('centres = "300 mm"', "")
+    path.write_text(built().text + gear, encoding="utf-8")
     changes = {f"{FIRST.format(end)}.x": "430 mm"}
     assert unmeshes(load(path), changes) is off
     assert ("runs only where they stay" in " ".join(moved_along(load(path), changes)[1])) is off
