@@ -93,6 +93,7 @@ def test_the_demo_names_every_part_as_a_link():
         ("driveline.joint_rating", "driveline"),
         ("shear_pin.radius", "shear_pin"),
         ("engine.key_length", "engine key"),
+        ("work.shaft", "shafts.hub[work]"),
         (SLACK, "stage[crank belts]"),
     ],
 )

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 from builders import check_of, data
+from jackshaft.buildfile import parse
 from jackshaft.results import work_up
+from jackshaft.results.proving import with_cures
 from test_inserts import LBF, check, of
 
 
@@ -19,6 +21,31 @@ def test_static_safety_counts_an_unknown_shock_as_1_5():
     untold, told, one = (check(of(shock_factor=s), "static") for s in ("", "1.5", "1"))
     assert untold.found.si == pytest.approx(told.found.si) == pytest.approx(one.found.si / 1.5)
     assert untold.wanted.si == told.wanted.si == 1.5  # textbook-practice, with shocks
+
+
+DRIVEN = """
+[engine]
+kind = "petrol engine"
+work_speed = "3000 rpm"
+[[stage]]
+name = "box"
+kind = "gearbox"
+from = "engine"
+to = "jack"
+ratio = 1.0
+reverses = false
+"""
+
+
+@pytest.mark.parametrize(
+    "grade, rated, verdict", [("h6", "", "not decidable"), ("h6", "3600 rpm", "go"), ("h9", "", "caution")]
+)
+def test_the_speed_is_judged_where_only_that_at_work_is_known(grade, rated, verdict):
+    # the engine may run up: what holds at work is left open, what is too fast at work stays so
+    build = parse((of(seat_class=grade).build.text + DRIVEN).encode(), file="blocks.toml")
+    build = build.with_values({"bearing[A].seat_class": grade, "engine.rated_speed": rated})
+    found = check_of(with_cures(work_up(build)), "bearings.speed[A]")
+    assert found.verdict == verdict
 
 
 FAR = {"bearing[B].position": "1500 mm", "bearing[B].located": False}

@@ -19,7 +19,7 @@ from jackshaft.results.cure import Cure, Proposal, Worse
 from jackshaft.results.failing import Failing
 from jackshaft.results.findings import CANNOT
 from jackshaft.results.new_belt import asked_of_it
-from jackshaft.results.one_frame import with_shaft
+from jackshaft.results.one_frame import unmeshes, with_shaft
 from jackshaft.results.running import Results, work_up
 from jackshaft.results.worsening import NOT_THERE, slipped, turned
 from jackshaft.units import Measure, read, write
@@ -41,7 +41,7 @@ def proposals(results: Results, check: Check) -> Iterator[Proposal]:
         part = chapter.part("cures")
         for raw in part.PROPOSALS.get(what, _none)(Failing(results, check)) if part is not None else ():
             may = allowed(results.build, raw)
-            if may is None:
+            if may is None or unmeshes(results.build, may.changes):
                 continue
             proposal = asked_of_it(results.build, with_shaft(results.build, may))
             key = frozenset(proposal.changes.items())

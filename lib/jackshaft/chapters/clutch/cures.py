@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from itertools import islice
 
 from jackshaft import tables
-from jackshaft.chapters.clutch import fitting, no_coil_cures
+from jackshaft.chapters.clutch import driven_back, fitting, no_coil_cures
 from jackshaft.chapters.clutch.heat import facing_heat
 from jackshaft.chapters.clutch.stopping import cuts
 from jackshaft.chapters.electric.cures import joined, misfit, own_wire, wires
@@ -272,6 +272,16 @@ def _tighter(failing: Failing, wanted: float) -> Iterator[Proposal]:
             )
 
 
+def _held_back(failing: Failing) -> Iterator[Proposal]:
+    reader, data = failing.reader, failing.data("clutch")
+    shaft = reader.get("clutch.shaft") or "engine"
+    wanted = driven_back.wanted_of(reader, failing.data("ratio"), shaft if data is None else data.shaft)
+    if wanted is not None:
+        text = failing.up(1.1 * wanted, "torque", "1 lbf·ft", "1 N·m")
+        changes = {driven_back.BRAKE: "yes", driven_back.TORQUE: text}
+        yield Proposal(f"Fit a brake of {text} that comes on as the clutch lets go.", changes)
+
+
 def _magnet(failing: Failing) -> Iterator[Proposal]:
     yield Proposal("Hold the magnet by a strap or pin that leaves it a little play.", {"clutch.magnet_held": "yes"})
 
@@ -288,6 +298,7 @@ PROPOSALS = {
     "clutch.facing": _facing,
     "clutch.gap": _gap,
     "clutch.guarded": no_coil_cures.guarded,
+    driven_back.ID: _held_back,
     "clutch.hold": _either(_hold, no_coil_cures.hold),
     "clutch.idle": no_coil_cures.idle,
     "clutch.keyway": fitting.right_keyway,
