@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import traceback
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from jackshaft import tables
@@ -23,6 +23,7 @@ from jackshaft.results.checks import (
     undecided,
     worst,
 )
+from jackshaft.results.ends import Corner, Moved, judged
 from jackshaft.results.findings import (
     CANNOT,
     FAULTY,
@@ -58,12 +59,18 @@ def essential() -> tuple[str, ...]:
 
 @dataclass(frozen=True)
 class Results:
-    """The chapters of one build, its checks with acceptances, and what to measure next."""
+    """The chapters of one build, its checks with acceptances, and what to measure next.
+
+    ``raw`` are the chapters as they were found at the values written down, ``ends`` what was found at the ends of those
+    that are known within a band only.
+    """
 
     build: Build
     chapters: Mapping[str, Findings]
     checks: tuple[Check, ...]
     wanted: tuple[Wanted, ...]
+    raw: Mapping[str, Findings] = field(default_factory=dict, repr=False)
+    ends: Mapping[Corner, Moved] = field(default_factory=dict, repr=False)
 
     @property
     def verdict(self) -> str:
@@ -124,16 +131,26 @@ def run(
     build: Build, chapters: Mapping[str, Chapter], *, before: Results | None = None, scope: Scope = WHOLE
 ) -> Results:
     """Run chapters over a build in the order of the mapping; see :func:`work_up`."""
+    small = Scope(scope.detail if scope.detail is Detail.BARE else Detail.NO_TABLES, scope.stage)
+    raw = _worked_up(build, chapters, scope, _still_good(before, build))
+    known = before.ends if before is not None and before.build.file == build.file else {}
+    done, ends = judged(build, raw, lambda moved, kept: _worked_up(moved, chapters, small, kept), known)
+    checks = accept((c for found in done.values() for c in found.checks), _accepted(build))
+    return Results(build, done, checks, wanted(build, done, checks, essential()), raw, ends)
+
+
+def _worked_up(
+    build: Build, chapters: Mapping[str, Chapter], scope: Scope, kept: Mapping[str, Findings]
+) -> dict[str, Findings]:
+    """Return the chapters of a build at the values it holds; those that are ``kept`` are taken as they are."""
     done: dict[str, Findings] = {FILE: _file(build)} if build.problems else {}
-    kept = _still_good(before, build)
     with tables.held():
         for name, chapter in chapters.items():
             if not chapter.coming:
                 done[name] = kept[name] if name in kept else _chapter(build, chapter, scope, done, chapters)
             elif build.has(name):
                 done[name] = Findings(name, chapter.title, LATER, words=COMING)
-    checks = accept((c for found in done.values() for c in found.checks), _accepted(build))
-    return Results(build, done, checks, wanted(build, done, checks, essential()))
+    return done
 
 
 class Again:
@@ -254,8 +271,8 @@ def fault_of(error: Exception) -> Fault:
 def _still_good(before: Results | None, build: Build) -> Mapping[str, Findings]:
     if before is None or before.build.file != build.file:
         return {}
-    spoiled = {c.name for c, _ in out_of_date(before.build, build, tuple(before.chapters.values()))}
-    return {name: c for name, c in before.chapters.items() if name not in spoiled}
+    spoiled = {c.name for c, _ in out_of_date(before.build, build, tuple(before.raw.values()))}
+    return {name: c for name, c in before.raw.items() if name not in spoiled}
 
 
 def _accepted(build: Build) -> dict[str, Accepted]:
