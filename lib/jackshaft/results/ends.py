@@ -98,7 +98,8 @@ def margin(check: Check | None) -> float | None:
         value, limit = limit, found.si if found.high is None else found.high
     else:
         return None
-    return float(np.log(value / limit)) if min(value, limit) > 0 and np.isfinite(value / limit) else None
+    ratio = value / limit if limit > 0 else 0.0
+    return float(np.log(ratio)) if 0 < ratio < np.inf else None
 
 
 def _corners(raw: Mapping[str, Findings], seen: Mapping[Corner, Moved]) -> list[Corner]:
@@ -153,7 +154,9 @@ def _at_worst(
     if where is not None:
         return _turned(build, check, worst, where, ends)
     guesses = dict.fromkeys(
-        key for corner, there in mine.items() for key, _ in corner
+        key
+        for corner, there in mine.items()
+        for key, _ in corner
         if guess_of(build.values[key]) and (c := there.get(check.id)) is not None and c.value != check.value
     )
     if not guesses:
@@ -162,15 +165,17 @@ def _at_worst(
     return replace(check, reason=f"{check.reason} It holds at both ends of what is guessed too: {names} ({COMMON}).")
 
 
-def _turned(
-    build: Build, check: Check, there: Check, corner: Corner, ends: Mapping[str, tuple[Measure, ...]]
-) -> Check:
+def _turned(build: Build, check: Check, there: Check, corner: Corner, ends: Mapping[str, tuple[Measure, ...]]) -> Check:
     """Return a check whose verdict is spoilt at a corner, with words that say where."""
     words = f"{check.reason} {_where(build, corner, ends)}"
     if there.verdict == UNDECIDED:
         if there.found == CANNOT or there.missing == ():
             return replace(
-                check, found=CANNOT, verdict=UNDECIDED, reason=f"{words} it cannot be worked out.", missing=_keys(corner)
+                check,
+                found=CANNOT,
+                verdict=UNDECIDED,
+                reason=f"{words} it cannot be worked out.",
+                missing=_keys(corner),
             )
         return replace(check, verdict=UNDECIDED, reason=f"{words} {_small(there.reason)}", missing=there.missing)
     found = check.found
