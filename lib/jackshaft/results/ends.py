@@ -23,24 +23,24 @@ from jackshaft.units import Measure, show
 End = tuple[str, int]
 #: Values at an end each.
 Corner = frozenset[End]
-#: The chapters of a build, some of them as they were found before.
-Run = Callable[[Build, Mapping[str, Findings]], Mapping[str, Findings]]
+#: Some chapters of a build and what they need, those that are given as they were found before.
+Run = Callable[[Build, Mapping[str, Findings], Iterable[str]], Mapping[str, Findings]]
 #: Several bands at once may take so many times what they take one by one before their corner is left out.
 TOGETHER = 3.0
+#: A band of at most this share of its value spoils only what is near its limit, by so many times that share. A life
+#: goes with the third power of a load and the first of a speed, so that leaves some room. Own derivation.
+NARROW, NEAR = 0.02, 6.0
 #: What differs by less is the same.
 SAME = 1e-9
 
 
 @dataclass(frozen=True)
 class Moved:
-    """A build with values at the ends of their bands, and what its chapters found."""
+    """A build with values at the ends of their bands, what its chapters found, and which of them are judged there."""
 
     build: Build
     chapters: Mapping[str, Findings]
-
-    def check(self, id: str) -> Check | None:
-        """Return a check by its id, or None."""
-        return next((c for found in self.chapters.values() for c in found.checks if c.id == id), None)
+    judged: frozenset[str]
 
 
 def judged(
@@ -65,21 +65,40 @@ def judged(
         for key, value in build.values.items()
         if key in read and isinstance(value, Measure) and (pair := ends_of(key, value))
     }
+    spoilt = {key: _spoilt(raw, key, build.values[key].si, pair) for key, pair in ends.items()}
+    ends = {key: pair for key, pair in ends.items() if spoilt[key]}
     if not ends:
         return raw, {}
 
     def moved(corner: Corner) -> Moved:
         at = replace(build, values={**build.values, **{key: ends[key][end] for key, end in corner}})
+        names = frozenset(name for key, _ in corner for name in spoilt[key])
         kept, old = _same(build, at, raw), before.get(corner)
         if old is not None:
-            kept = _same(old.build, at, old.chapters) | kept
-        return Moved(at, run(at, kept))
+            # what was only needed then was worked up bare
+            same = _same(old.build, at, old.chapters).items()
+            kept = {n: found for n, found in same if n in old.judged or n not in names} | kept
+        return Moved(at, run(at, kept, names), names)
 
     single = {frozenset({(key, end)}): None for key in ends for end in (0, 1)}
     seen = {corner: moved(corner) for corner in single}
     if len(ends) > 1:
         seen |= {corner: moved(corner) for corner in _corners(raw, seen)}
     return {name: _amended(build, found, seen, ends) for name, found in raw.items()}, seen
+
+
+def _spoilt(raw: Mapping[str, Findings], key: str, si: float, ends: tuple[Measure, ...]) -> tuple[str, ...]:
+    """Return the chapters of which a go may fail where a value lies at the end of its band."""
+    mine = [found for found in raw.values() if key in found.inputs]
+    share = max(abs(end.si - si) for end in ends) / abs(si) if si else np.inf
+    if share > NARROW:
+        return tuple(found.name for found in mine)
+    near = NEAR * share
+    return tuple(
+        found.name
+        for found in mine
+        if any(c.verdict == GO and (left := margin(c)) is not None and left < near for c in found.checks)
+    )
 
 
 def _same(before: Build, after: Build, chapters: Mapping[str, Findings]) -> dict[str, Findings]:
@@ -128,7 +147,7 @@ def _amended(
     build: Build, found: Findings, seen: Mapping[Corner, Moved], ends: Mapping[str, tuple[Measure, ...]]
 ) -> Findings:
     """Return a chapter with each go that fails at an end as what it is there, a stop as a caution."""
-    mine = {c: {k.id: k for k in m.chapters[found.name].checks} for c, m in seen.items() if found.name in m.chapters}
+    mine = {c: {k.id: k for k in m.chapters[found.name].checks} for c, m in seen.items() if found.name in m.judged}
     mine = {c: there for c, there in mine.items() if seen[c].chapters[found.name] is not found}
     if not mine:
         return found

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import traceback
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -110,12 +110,18 @@ class Results:
 
 
 def work_up(
-    build: Build, chapters: Sequence[str] | None = None, *, before: Results | None = None, scope: Scope = WHOLE
+    build: Build,
+    chapters: Sequence[str] | None = None,
+    *,
+    before: Results | None = None,
+    scope: Scope = WHOLE,
+    at_ends: bool = True,
 ) -> Results:
     """Work up a build: all of it, or only some chapters and what they need; no chapter that fails takes others with it.
 
     ``before`` may hold the results of the same chapters for another state of the build: chapters none
-    of whose inputs changed are taken from it, which is what makes a slider quick.
+    of whose inputs changed are taken from it, which is what makes a slider quick. Without
+    ``at_ends`` nothing is judged at the ends of what is known within a band, so a verdict may be too good.
 
     Raises
     ------
@@ -124,30 +130,54 @@ def work_up(
     """
     there = declared()
     wanted = set(there) if chapters is None else needed_by(chapters, there)
-    return run(build, {n: c for n, c in there.items() if n in wanted}, before=before, scope=scope)
+    return run(build, {n: c for n, c in there.items() if n in wanted}, before=before, scope=scope, at_ends=at_ends)
 
 
 def run(
-    build: Build, chapters: Mapping[str, Chapter], *, before: Results | None = None, scope: Scope = WHOLE
+    build: Build,
+    chapters: Mapping[str, Chapter],
+    *,
+    before: Results | None = None,
+    scope: Scope = WHOLE,
+    at_ends: bool = True,
 ) -> Results:
     """Run chapters over a build in the order of the mapping; see :func:`work_up`."""
     small = Scope(scope.detail if scope.detail is Detail.BARE else Detail.NO_TABLES, scope.stage)
     raw = _worked_up(build, chapters, scope, _still_good(before, build))
     known = before.ends if before is not None and before.build.file == build.file else {}
-    done, ends = judged(build, raw, lambda moved, kept: _worked_up(moved, chapters, small, kept), known)
+    done, ends = raw, {}
+    if at_ends:
+
+        def at(moved: Build, kept: Mapping[str, Findings], names: Iterable[str]) -> dict[str, Findings]:
+            # what is needed only, and not judged, is worked up bare
+            some = needed_by(names, chapters)
+            bare = some.difference(names)
+            return _worked_up(moved, {n: c for n, c in chapters.items() if n in some}, small, kept, bare)
+
+        done, ends = judged(build, raw, at, known)
     checks = accept((c for found in done.values() for c in found.checks), _accepted(build))
     return Results(build, done, checks, wanted(build, done, checks, essential()), raw, ends)
 
 
 def _worked_up(
-    build: Build, chapters: Mapping[str, Chapter], scope: Scope, kept: Mapping[str, Findings]
+    build: Build,
+    chapters: Mapping[str, Chapter],
+    scope: Scope,
+    kept: Mapping[str, Findings],
+    bare: Container[str] = (),
 ) -> dict[str, Findings]:
-    """Return the chapters of a build at the values it holds; those that are ``kept`` are taken as they are."""
+    """Return the chapters of a build at the values it holds; those that are ``kept`` are taken as they are.
+
+    Those in ``bare`` are worked up bare, whatever the scope.
+    """
+    least = replace(scope, detail=Detail.BARE)
     done: dict[str, Findings] = {FILE: _file(build)} if build.problems else {}
     with tables.held():
         for name, chapter in chapters.items():
             if not chapter.coming:
-                done[name] = kept[name] if name in kept else _chapter(build, chapter, scope, done, chapters)
+                done[name] = kept.get(name) or _chapter(
+                    build, chapter, least if name in bare else scope, done, chapters
+                )
             elif build.has(name):
                 done[name] = Findings(name, chapter.title, LATER, words=COMING)
     return done

@@ -219,7 +219,8 @@ def _facts(draft: Draft, reader: Reader, life: BearingLife) -> None:
         draft.fact(
             "rating life",
             reader.number(life.life, "time", by="hours", low=life.life_bad, source="gost18855"),
-            f"shock factor {life.shock:g} on the load{shock_words(life)}; {reader.show(life.life_bad, 'time', by='hours')} at the bad end",
+            f"shock factor {life.shock:g} on the load{shock_words(life)}; "
+            f"{reader.show(life.life_bad, 'time', by='hours')} at the bad end",
         )
         _modified(draft, reader, life)
 
