@@ -176,7 +176,7 @@ def _at_worst(
         key
         for corner, there in mine.items()
         for key, _ in corner
-        if guess_of(build.values[key]) and (c := there.get(check.id)) is not None and c.value != check.value
+        if len(corner) == 1 and guess_of(build.values[key]) and _other(check, there.get(check.id))
     )
     if not guesses:
         return check
