@@ -184,6 +184,11 @@ def _at_worst(
     return replace(check, reason=f"{check.reason} It holds at both ends of what is guessed too: {names} ({COMMON}).")
 
 
+def _other(check: Check, there: Check | None) -> bool:
+    """Tell whether a check finds or wants something else at an end."""
+    return there is not None and (there.value, there.limit) != (check.value, check.limit)
+
+
 def _turned(build: Build, check: Check, there: Check, corner: Corner, ends: Mapping[str, tuple[Measure, ...]]) -> Check:
     """Return a check whose verdict is spoilt at a corner, with words that say where."""
     words = f"{check.reason} {_where(build, corner, ends)}"
