@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 from builders import check_of
 from jackshaft.buildfile import load
+from jackshaft.buildfile.schema import USUAL_OFF
 from jackshaft.results import work_up
-from jackshaft.results.bands import USUAL, ends_of
+from jackshaft.results.bands import ends_of
 from jackshaft.results.checks import CAUTION, GO, ORDER
 from jackshaft.units import Measure
 
@@ -106,7 +107,7 @@ def test_the_ends_of_a_band_are_within_what_the_key_takes():
 
     assert ends("work.peak_factor", 2.0, plus_minus=0.5) == [1.5, 2.5]
     low, high = ends("stage[a].efficiency", 0.9, known="guessed")
-    assert (low, high) == (pytest.approx(0.9 * (1 - USUAL["guessed"])), 1.0)
+    assert (low, high) == (pytest.approx(0.9 * (1 - USUAL_OFF["guessed"])), 1.0)
     assert ends("work.peak_factor", 2.0) == ends("work.peak_factor", 2.0, known="guessed", plus_minus=0.0) == []
     low, _ = (m.si for m in ends_of(SPEED, Measure(300.0, "rotation", "300 rad/s", plus_minus=400.0)))
     assert low > 0

@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from jackshaft.buildfile import describe
+from jackshaft.buildfile.schema import USUAL_OFF
 from jackshaft.units import Measure
 
-#: By what share a value may be off that nobody measured and that states no allowance. Common practice, no source.
-USUAL = {"guessed": 0.25, "estimated": 0.15}
 #: Kinds whose nought is not nothing, so that no share of them means anything, and how far off a guess of them may be.
 PLAIN = {"temperature": 10.0}
 #: What is added to a sentence about a band that nobody stated.
@@ -22,7 +21,7 @@ def guess_of(value: object) -> str:
     if not isinstance(value, Measure) or value.plus_minus is not None or not value.known:
         return ""
     word = value.known.partition(",")[0]
-    return word if word in USUAL else ""
+    return word if word in USUAL_OFF else ""
 
 
 def banded(value):
@@ -31,7 +30,7 @@ def banded(value):
     if not word:
         return value
     off = PLAIN.get(value.kind)
-    return replace(value, plus_minus=USUAL[word] * abs(value.si) if off is None else off)
+    return replace(value, plus_minus=USUAL_OFF[word] * abs(value.si) if off is None else off)
 
 
 def ends_of(key: str, value: Measure) -> tuple[Measure, ...]:
@@ -49,4 +48,4 @@ def ends_of(key: str, value: Measure) -> tuple[Measure, ...]:
     return tuple(replace(value, si=end, plus_minus=0.0) for end in (low, high))
 
 
-__all__ = ["COMMON", "USUAL", "banded", "ends_of", "guess_of"]
+__all__ = ["COMMON", "banded", "ends_of", "guess_of"]
