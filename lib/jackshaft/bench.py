@@ -16,6 +16,7 @@ from jackshaft.buildfile import Build, has_previous, open_anyhow
 from jackshaft.buildfile.schema import CHAPTERS, NO_PARTS
 from jackshaft.buildfile.schema import chapter as schema_chapter
 from jackshaft.drawing.pictures import pictures_of
+from jackshaft.record import faults
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_text, cards_of
 from jackshaft.record.page import KNOWN_HEADS, inputs, known_rows, known_share, source_words
@@ -189,7 +190,7 @@ class Bench:
     def checks(self, *chapters: str) -> Shown:
         """The checks of one chapter or several, worst first."""
         checks = by_weight(self._tried(c.id for name in chapters for c in self.results.of(name)))
-        return _judged(checks) if checks else Shown(NOTHING)
+        return _judged(checks) if checks else Shown(" ".join(self._chapter(c).words for c in chapters) or NOTHING)
 
     @safely
     def to_do(self) -> Shown:
@@ -285,6 +286,12 @@ class Bench:
         shown = _sheets([Table(title, heads, tuple(rows)) for title, rows in inputs(self.build)])
         many = len(self.build.values)
         return Shown(shown.text, f"<details><summary>Show all {many} values</summary>{shown.html}</details>")
+
+    @safely
+    def faults(self) -> Shown:
+        """What may go wrong with the parts of the build, and the one look that parts the causes of each."""
+        lines = faults.rows(faults.faults(self.results))
+        return _sheets([Table("Finding a fault", faults.HEADS, tuple(lines))]) if lines else Shown(NOTHING)
 
     @safely
     def how_known(self) -> Shown:

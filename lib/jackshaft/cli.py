@@ -1,4 +1,4 @@
-"""Commands of ``python -m jackshaft``: lab, check, facts, set, try, record, sheets, builds, keys, refresh.
+"""The commands of ``python -m jackshaft``: each reads a build file, and says in words what it found or wrote.
 
 Exit codes of ``check``: 0 no stop, 1 a stop that is not accepted, 2 the file cannot be read or the
 call is wrong, 3 no stop but something essential is not decidable yet, 70 a fault of the program.
@@ -13,14 +13,17 @@ import signal
 import subprocess
 import sys
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 
 from jackshaft.buildfile import (
+    Build,
     BuildProblems,
     ChangedOnDisk,
     KeyConflict,
     NoSuchKey,
     NotSaved,
+    builds_dir,
     create,
     edited,
     entered,
@@ -29,13 +32,15 @@ from jackshaft.buildfile import (
     load,
     parse,
 )
-from jackshaft.render.data import checks_data, facts_data
-from jackshaft.render.plain import cures_report, report
+from jackshaft.buildfile.revisions import revise, revision_of, revisions
+from jackshaft.render.data import checks_data, facts_data, versions_data
+from jackshaft.render.plain import cures_report, report, versions_report
 from jackshaft.results import work_up
 from jackshaft.results.keeping import approve, found_then, keep
 from jackshaft.results.one_frame import moved_along, sentences
 from jackshaft.results.proving import prove, with_cures
 from jackshaft.results.running import FAULT_EXIT, fault_of
+from jackshaft.results.versions import versions
 from jackshaft.tables import DataNotFound
 from jackshaft.terminal import complain, say
 
@@ -43,10 +48,35 @@ USAGE, STOPPED = 2, 130
 #: What ``build`` means to every command that takes one.
 BUILD = "a name in data/builds or a path"
 OPEN = f"{BUILD}; the open build when left out"
+EITHER = f"{BUILD}, a revision as NAME@NUMBER, or a record page"
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run a command and return its exit code."""
+    try:
+        given = _parser().parse_args(argv)
+    except SystemExit as stop:
+        return int(stop.code or 0)
+    try:
+        return COMMANDS[given.command](given) or 0
+    except NoSuchKey as error:
+        complain(f"found the key {error}; wanted a key that `python -m jackshaft keys` lists, with names in brackets")
+        return USAGE
+    except (BuildProblems, ChangedOnDisk, DataNotFound, KeyConflict, NotSaved, OSError) as error:
+        complain(error)
+        return USAGE
+    except KeyboardInterrupt:
+        complain("Stopped.")
+        return STOPPED
+    except Exception as error:
+        fault = fault_of(error)
+        complain(fault.trace)
+        complain(f"This is a fault of the program (code {fault.code}), not of the build file.")
+        return FAULT_EXIT
+
+
+def _parser() -> argparse.ArgumentParser:
+    """Return what reads the line that was typed."""
     parser = argparse.ArgumentParser(prog="python -m jackshaft", description=__doc__.splitlines()[0])
     commands = parser.add_subparsers(dest="command", required=True)
     check = commands.add_parser("check", help="print every check of a build")
@@ -72,31 +102,24 @@ def main(argv: Sequence[str] | None = None) -> int:
     paper = commands.add_parser("sheets", help="write templates at 1:1 and shaft sheets of a build")
     paper.add_argument("build", nargs="?", help=OPEN)
     paper.add_argument("--out", required=True, type=Path, metavar="FOLDER", help="folder to write to")
+    revise = commands.add_parser(
+        "revise", help="make a build as it stands a numbered revision; lists them without a note"
+    )
+    revise.add_argument("build", help=BUILD)
+    revise.add_argument("note", nargs="?", help="what this revision changes, in a sentence")
+    unpack = commands.add_parser("unpack", help="take the build file out of a record page")
+    unpack.add_argument("record", type=Path, help="the record page, an HTML file")
+    unpack.add_argument("--out", type=Path, metavar="FILE", help="file to write; data/builds/NAME.toml when left out")
+    compare = commands.add_parser("compare", help="hold two builds against each other; nothing is written")
+    compare.add_argument("older", help=EITHER)
+    compare.add_argument("newer", help=EITHER)
+    compare.add_argument("--json", action="store_true", help="print it as JSON")
     commands.add_parser("lab", help="open the workbook at its start page")
     commands.add_parser("builds", help="list the builds")
     commands.add_parser("keys", help="print the table of keys of a build file")
     refresh = commands.add_parser("refresh", help="run the notebooks on the demo build and store their outputs")
     refresh.add_argument("notebooks", nargs="*", type=Path, help="notebooks; all of them when left out")
-    try:
-        given = parser.parse_args(argv)
-    except SystemExit as stop:
-        return int(stop.code or 0)
-    try:
-        return COMMANDS[given.command](given) or 0
-    except NoSuchKey as error:
-        complain(f"found the key {error}; wanted a key that `python -m jackshaft keys` lists, with names in brackets")
-        return USAGE
-    except (BuildProblems, ChangedOnDisk, DataNotFound, KeyConflict, NotSaved, OSError) as error:
-        complain(error)
-        return USAGE
-    except KeyboardInterrupt:
-        complain("Stopped.")
-        return STOPPED
-    except Exception as error:
-        fault = fault_of(error)
-        complain(fault.trace)
-        complain(f"This is a fault of the program (code {fault.code}), not of the build file.")
-        return FAULT_EXIT
+    return parser
 
 
 def _check(given) -> int:
@@ -188,19 +211,53 @@ def _sheets(given) -> int | None:
         say(f"No sheet for {shaft}: it needs steps with start, end and diameter that join.")
 
 
+def _revise(given) -> None:
+    build = load(given.build)
+    if given.note is not None:
+        build = revise(build, given.note, date.today().isoformat())
+    for r in revisions(build):
+        say(f"{r.number}. {r.date or 'no date'}, build {r.fingerprint or '-'}: {r.note}")
+    if not revisions(build):
+        say(f"{build.file} has no revision yet. Give a note of what it changes to make one.")
+
+
+def _unpack(given) -> None:
+    from jackshaft.record.ride import taken_out
+
+    build = taken_out(given.record)
+    written = create(given.out or builds_dir() / build.file, build.text)
+    say(f"Wrote {written.path}")
+
+
+def _compare(given) -> None:
+    found = versions(_opened(given.older), _opened(given.newer))
+    say(json.dumps(versions_data(found), indent=2, ensure_ascii=False) if given.json else versions_report(found))
+
+
+def _opened(name: str) -> Build:
+    """Return a build by its name or path, a revision of it, or the one that a record page holds."""
+    from jackshaft.record.ride import taken_out
+
+    return taken_out(Path(name)) if name.lower().endswith((".html", ".htm")) else load(revision_of(name) or name)
+
+
 def _lab(given) -> int:
     from jackshaft.notebooks import find_notebooks
+    from jackshaft.quick import WORKBOOK
 
     first = find_notebooks()[0]
+    top, page = first.parents[1], first.relative_to(first.parents[1]).as_posix()
+    # a notebook that is named by itself makes its own folder the top
+    shows = [f"--ServerApp.root_dir={top}", f"--LabApp.default_url={WORKBOOK}/{page}"]
     # JupyterLab refuses to start for root without this; a system without getuid has no root
     root = ["--allow-root"] if getattr(os, "geteuid", lambda: 1)() == 0 else []
     say("Opening the workbook in the browser. Press Ctrl+C twice here to close it; what you kept stays.")
     sys.stdout.flush()
-    line = [sys.executable, "-m", "jupyterlab", first.relative_to(first.parents[1]).as_posix(), *root]
+    line = [sys.executable, "-m", "jupyterlab", *shows, *root]
     # Ctrl+C is the lab's to answer: it asks once more, then ends its kernels
     before = signal.signal(signal.SIGINT, signal.SIG_IGN)
     try:
-        return subprocess.run(line, cwd=first.parents[1], check=False).returncode
+        return subprocess.run(line, cwd=top, check=False).returncode
     finally:
         signal.signal(signal.SIGINT, before)
 
@@ -224,6 +281,9 @@ COMMANDS = {
     "try": _try,
     "record": _record,
     "sheets": _sheets,
+    "revise": _revise,
+    "unpack": _unpack,
+    "compare": _compare,
     "builds": lambda given: say("\n".join(list_builds())),
     "keys": lambda given: say(keys_table().rstrip("\n")),
     "refresh": _refresh,

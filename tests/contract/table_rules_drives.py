@@ -283,3 +283,16 @@ def first_run(get):
         for column in ("low", "likely", "high"):
             if row[column] is not None:
                 inside(row, column, row[column], low, high)
+
+
+@rule
+def faults(get):
+    """One look for each symptom, which parts at least two causes; no answer twice."""
+    looks, answers = {}, {}
+    for row in get("faults"):
+        mark = (row["part"], row["symptom"])
+        looks.setdefault(mark, set()).add((row["look"], row["baseline"]))
+        answers.setdefault(mark, []).append(row["found"])
+    for mark, found in answers.items():
+        assert len(looks[mark]) == 1, mark
+        assert len(found) == len(set(found)) >= 2, mark

@@ -156,12 +156,6 @@ def splines(get):
             close(row, "nominal_mm in 1/8 in", sixteenths, round(sixteenths), off=1e-6)
     assert [row["type"] for row in table] == [1, 1, 2, 3, 4]
     rising([row for row in table if row["form"] == "involute"], "type", "power_max_kw", "nominal_mm")
-    rising(get("hitch_distances"), "distance_mm")
-    for row in get("hitch_distances"):
-        inches = row["distance_mm"] / 25.4
-        close(row, "distance_mm in whole inches", inches, round(inches), off=0.05)
-        inside(row, "distance_mm", row["distance_mm"], 350, 510)
-        assert row["speed_rpm"] in (540, 1000), at(row)
 
 
 @rule
@@ -290,7 +284,6 @@ def attachments(get):
         "mm": (25, 100),
         "s": (3, 5),
         "%": (1, 85),
-        "rad/s2": (1000, 1000),
         "deg": (15, 180),
     }
     facts_hold(table, units)
@@ -307,10 +300,6 @@ def attachments(get):
     rising(angles, "high")
     for angle in angles:
         inside(angle, "high", angle["high"], 15, 35)
-    row = table.one(item="joint angular acceleration")
-    for angle in get("joint_angles"):
-        swing = (angle["speed_rpm"] * pi / 30 * angle["angle_max_deg"] * pi / 180) ** 2
-        inside(row, "high over the angle table", row["high"] / swing, 0.97, 1.25)
 
 
 @rule

@@ -184,7 +184,7 @@ FIGURES = [
     figure("engine peak", 20.2, PRINTED, link("engine peak")),
     figure("belts", 32.5, TENSION, link(STAGE)),
     figure("belts, bad end", 20.6, TENSION, link(STAGE, "low")),
-    figure("joints", 23.7, PRINTED, link("joints of the telescoping")),
+    figure("joints, straight", 23.7, PRINTED, link("joints of the telescoping", "high")),
     figure("clutch", 35.7, PRINTED, link("clutch slip")),
     figure("clutch, bad end", 27.5, PRINTED, link("clutch slip", "low")),
     figure("output shaft", 139, PRINTED, link("output shaft yields")),

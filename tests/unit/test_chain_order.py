@@ -120,7 +120,7 @@ def test_joints_are_guarded_by_a_pin_that_nothing_runs_on_after(rating, at, verd
 
     Seen: joints called go behind a pin on the engine's shaft, and behind belts that slip.
     """
-    driveline = f'[driveline]\njoint_rating = "{rating}"\n'
+    driveline = f'[driveline]\njoint_rating = "{rating}"\nswing = "10 deg"\nswing_second = "10 deg"\n'
     swapped = {
         "pin": ('[shear_pin]\nshaft = "out"\ndiameter = "5 mm"', f'[shear_pin]\nshaft = "{at}"\ndiameter = "3 mm"')
     }

@@ -241,9 +241,15 @@ def test_a_motor_does_not_idle():
     assert "clutch.hold" in ids and "clutch.idle" not in ids
 
 
+#: An engine that idles too fast for its clutch and stalls where it idles slower.
+NO_LOWER = {"engine.idle_speed": "2000 rpm", "engine.stall_speed": "1500 rpm"}
+
+
 def test_cures_do_what_they_say():
     for text, changes, id in (
         (TILLER, {"engine.idle_speed": "2000 rpm"}, "clutch.idle"),
+        # the engine idles no lower, and the speed of engaging is written down: springs that engage later
+        (TILLER, {**NO_LOWER, "clutch.engage_speed": "1800 rpm"}, "clutch.idle"),
         (THROWER, {"clutch.hand_force": "5 lbf"}, "clutch.lever"),
         (THROWER, {"clutch.hand_force": "1 lbf"}, "clutch.hold"),
         # far from what is wanted, the travel is worked out and not tried in shares of what there is

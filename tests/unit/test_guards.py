@@ -72,6 +72,9 @@ def test_every_stage_and_shaft_is_named():
     assert {h.part for h in found if h.kind == "shaft"} >= set(build.names("shaft"))
     for pulley in build.names(f"{AT}.pulley"):
         assert any(pulley in h.where.split(" onto ")[-1].split(", ") for h in found if h.part == "crank belts")
+    for takeup, more in (("idler sprocket", "its idler"), ("", "if it has one"), ("nothing", "both sprockets")):
+        found = data(work_up(changed(**{"stage[output chain].chain_takeup": takeup})), "guards").hazards
+        assert any(h.part == "output chain" and more in h.where for h in found if h.kind == "nip")
 
 
 @pytest.mark.parametrize(
@@ -116,9 +119,21 @@ def test_covered_shafts(told, wanted):
     assert check_of(work_up(changed(**{"shaft[jackshaft].covered": told})), "guards.shafts").verdict == wanted
 
 
-def test_a_shaft_that_nobody_named_is_not_covered():
-    found = check_of(work_up(changed("drum_mixer", **{"stage[ring gear].to": ""})), "guards.shafts")
-    assert found.verdict == "not decidable" and found.missing == ("stage[ring gear].to",)
+LOOP = "stage[deck belt].pulley"
+
+
+@pytest.mark.parametrize(
+    ("name", "changes", "missing"),
+    [
+        ("drum_mixer", {"stage[ring gear].to": ""}, {"stage[ring gear].to"}),
+        (DECK, {f"{LOOP}[R].drives": ""}, {f"{LOOP}[R].drives"}),
+        # seen: of three pulleys one that said neither its shaft nor its share was never missed
+        (DECK, {f"{LOOP}[R].drives": "", f"{LOOP}[R].share": ""}, {f"{LOOP}[R].drives", f"{LOOP}[F].drives"}),
+    ],
+)
+def test_a_shaft_that_nobody_named_is_not_covered(name, changes, missing):
+    found = check_of(work_up(changed(name, **changes)), "guards.shafts")
+    assert found.verdict == "not decidable" and set(found.missing) == missing
 
 
 def test_cures_keep_their_word():

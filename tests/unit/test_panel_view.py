@@ -9,6 +9,7 @@ import matplotlib
 import panel_toy
 import pytest
 from jackshaft.drawing import style
+from jackshaft.drawing.palette import DARK
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.ui.style import COLOURS
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -232,6 +233,17 @@ def test_words_can_be_read_in_both_themes(theme, front, back):
 )
 def test_figure_colours_stand_off_the_paper(colour):
     assert contrast(colour, style.PAPER) >= 4.5
+    assert contrast(DARK[colour], DARK[style.PAPER]) >= 4.5
+    assert contrast("#ffffff", style.BANNER) >= 4.5
+
+
+def test_every_colour_of_a_panels_picture_follows_the_theme_and_a_kept_one_is_light(view):
+    view.stamp(stop="it does not fit")
+    kept = "".join(view.vectors())
+    assert "var(" not in kept and style.PAPER in kept
+    own = re.findall(r"(?<!,)#[0-9a-f]{6}(?![0-9a-f])", view.html())
+    assert set(own) == {style.BANNER, "#ffffff"}
+    assert re.findall(r"var\(--jk-([0-9a-f]{6}),#([0-9a-f]{6})\)", view.html())[0] == (style.PAPER[1:],) * 2
 
 
 def test_candidates_differ_without_colour():

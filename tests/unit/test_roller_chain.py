@@ -19,6 +19,7 @@ from scipy.optimize import brentq
 
 INCH, HP, RPM, LBF = 0.0254, 745.69987158227, math.pi / 30, 4.4482216152605
 AT = "stage[output chain]"
+IDLER = {"chain_takeup": "idler sprocket", "idler_teeth": "15"}
 
 
 def changed(**changes):
@@ -188,6 +189,10 @@ def test_what_cannot_go_together(changes, words):
         ("wrap", {"centres": "3 in"}, "stop"),
         ("length", {"centres": "3 in"}, "not decidable"),
         ("length", {"links": "38"}, "stop"),
+        # the crank turns counter-clockwise: seen facing it, the slack strand is the left one of a chain that goes down
+        ("idler", {**IDLER, "idler_x": "-1 in", "idler_y": "-9 in"}, "go"),
+        ("idler", {**IDLER, "idler_x": "8 in", "idler_y": "-7 in"}, "caution"),
+        ("idler", {**IDLER, "idler_x": "-1 in", "idler_y": "-9 in", "centres_toward": ""}, "not decidable"),
         ("wear", {}, "go"),
         ("wear", {"worn_length": "15.4 in", "worn_over": "20"}, "go"),
         ("wear", {"worn_length": "15.5 in", "worn_over": "20"}, "stop"),

@@ -79,10 +79,10 @@ def test_a_shaft_that_peaks_harder_than_the_others_gives_at_less_of_the_whole_pe
     chain = data(results, "chain")
     link = next(k for k in chain.links if k.name.startswith("centre spindle yields"))
     assert (link.likely / chain.working, chain.peak / chain.working) == pytest.approx((3.2, 2.8), rel=1e-3)
-    assert link.at_peak().likely / chain.peak == pytest.approx(3.2 / 4, rel=1e-3)
+    assert link.under("peak").likely / chain.peak == pytest.approx(3.2 / 4, rel=1e-3)
     belt = next(k for k in chain.links if k.kind == "belt slip")
     grip = data(results, "grip", "deck belt").case("peak")
-    assert belt.at_peak().low == pytest.approx(grip.least_bad * chain.peak)
+    assert belt.under("peak").low == pytest.approx(grip.least_bad * chain.peak)
     alike = data(deck(strong), "chain").links
     assert all(k.peak is None for k in alike)
 

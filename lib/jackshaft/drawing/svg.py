@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import re
 
+from jackshaft.drawing.palette import DARK
 from jackshaft.drawing.settings import FONT
 
 _PAGE_WIDE = re.compile(r'<style type="text/css">\*\{([^}]*)\}</style>')
 _METADATA = re.compile(r"\s*<metadata>.*?</metadata>", re.S)
+_COLOURS = re.compile("|".join(DARK))
+#: A rule of style that gives the colours of :func:`themed` in a dark theme of the lab.
+DARK_CSS = f'[data-jp-theme-light="false"] {{ {" ".join(f"--jk-{k[1:]}: {v};" for k, v in DARK.items())} }}'
 _SIZE = re.compile(r'\s(?:width|height)="[\d.]+pt"')
 
 
@@ -35,3 +39,14 @@ def scoped(svg: str, name: str) -> str:
     head = _SIZE.sub("", head).replace("<svg", f'<svg class="{mark}" width="100%"', 1)
     rest = rest.replace(f"font-family: '{FONT}'", f"font-family: '{FONT}', Verdana, sans-serif")
     return f"{head}>{rest}"
+
+
+def themed(svg: str) -> str:
+    """Return an SVG whose colours follow the theme of the page that it stands in; light where no page says more.
+
+    Parameters
+    ----------
+    svg : str
+        An SVG, or HTML that holds some.
+    """
+    return _COLOURS.sub(lambda m: f"var(--jk-{m[0][1:]},{m[0]})", svg)

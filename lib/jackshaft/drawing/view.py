@@ -25,7 +25,7 @@ from matplotlib.patches import Rectangle
 from PIL import Image
 
 from jackshaft.drawing import style
-from jackshaft.drawing.svg import scoped
+from jackshaft.drawing.svg import scoped, themed
 from jackshaft.results.checks import STOP, SYMBOLS
 
 #: What a picture and its results say once the inputs have moved on.
@@ -33,7 +33,7 @@ OLD = "old: does not match the inputs"
 Placed = TypeVar("Placed")
 _NO_METADATA = {"Creator": None, "Date": None, "Format": None, "Type": None}
 _BANNERS = {
-    "stop": (style.STOP, "#ffffff", f"{SYMBOLS[STOP]} does not work: "),
+    "stop": (style.BANNER, "#ffffff", f"{SYMBOLS[STOP]} does not work: "),
     "old": ("#3a444c", "#ffffff", OLD),
 }
 
@@ -204,8 +204,11 @@ class View(ABC):
         return scoped(head + inside, self.name)
 
     def html(self) -> str:
-        """Return what was drawn last for a page and for a phone, as HTML; the page's style shows the one that fits."""
-        wide, phone = self.vectors()
+        """Return what was drawn last for a page and for a phone, as HTML for a panel.
+
+        The page's style shows the one that fits, in the colours of the page's theme.
+        """
+        wide, phone = map(themed, self.vectors())
         return f'<div class="jk-wide">{wide}</div><div class="jk-phone">{phone or wide}</div>'
 
     def vectors(self) -> tuple[str, str]:

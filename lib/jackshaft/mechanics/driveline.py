@@ -209,6 +209,72 @@ def joint_load(torque, *, angle) -> JointLoad:
     return JointLoad(torque / np.cos(angle), torque * np.abs(np.tan(angle)))
 
 
+class PairLoad(NamedTuple):
+    """Most that two universal joints make of a steady torque over a turn, N*m: ``first`` and ``second`` on their
+    crosses, ``torque`` in the driven shaft and ``bending`` of it."""
+
+    first: np.ndarray
+    second: np.ndarray
+    torque: np.ndarray
+    bending: np.ndarray
+
+
+@unit_checked(
+    torque="torque",
+    first="angle",
+    second="angle",
+    planes="angle",
+    phase="angle",
+    returns={"first": "torque", "second": "torque", "torque": "torque", "bending": "torque"},
+)
+def pair_load(torque, *, first, second, planes=0.0, phase=None, steps=360) -> PairLoad:
+    """Most torque on both joints of an evenly loaded telescoping shaft, and on the shaft that it drives.
+
+    Parameters
+    ----------
+    torque : torque
+        Steady torque of the driving shaft, N*m; any shape.
+    first, second, planes : angle
+        As for :func:`speed_of_joints`.
+    phase : angle, optional
+        Turn of the middle shaft's yokes, rad; as bad as they may stand if left out, whatever the planes.
+    steps : int
+        Places of half a turn that are looked at.
+
+    Returns
+    -------
+    PairLoad
+
+    Raises
+    ------
+    OutOfRange
+        Where a joint bends by a right angle or more.
+
+    Source
+    ------
+    joint-maker-page 2.1 for the speeds; own-derivation: no power is lost, the middle shaft's own swing is left out, and
+    a cross hands on a moment along its own normal only
+    """
+    torque, first, second = (np.asarray(v, float) for v in (torque, first, second))
+    if np.any(np.abs(first) >= 0.5 * np.pi) or np.any(np.abs(second) >= 0.5 * np.pi):
+        raise OutOfRange("a universal joint bends by less than a right angle")
+    most = torque / np.cos(first)
+    if phase is None:
+        # the middle shaft's highest torque meets joint 2 where that raises it most, or where it bends the shaft most
+        swing = np.minimum(np.sin(second) ** 2, 0.5)
+        loads = (most / np.cos(second),) * 2 + (most / np.cos(second) * np.sqrt(swing * (1.0 - swing)),)
+        return PairLoad(most, *loads)
+    turn = np.linspace(0.0, np.pi, steps, endpoint=False)
+    torque, one, two, planes, phase = np.broadcast_arrays(
+        *(np.asarray(v, float)[..., None] for v in (torque, first, second, planes, phase))
+    )
+    middle = torque * (1.0 - np.sin(one) ** 2 * np.cos(turn) ** 2) / np.cos(one)
+    passed = np.arctan2(np.sin(turn), np.cos(turn) * np.cos(one)) + phase - planes
+    lean = np.sin(two) ** 2 * np.sin(passed) ** 2  # of the cross of joint 2 from the driven shaft, its sine squared
+    loads = (middle * root / np.cos(two) for root in (np.sqrt(1.0 - lean), 1.0 - lean, np.sqrt(lean * (1.0 - lean))))
+    return PairLoad(most + 0.0 * planes[..., 0], *(load.max(-1) for load in loads))
+
+
 @unit_checked(length="length", outside="length", inside="length", returns="rotation")
 def tube_whirl(length, *, outside, inside=0.0):
     """First whirl speed of a steel tube between two joints.
@@ -234,10 +300,12 @@ def tube_whirl(length, *, outside, inside=0.0):
 
 __all__ = [
     "JointLoad",
+    "PairLoad",
     "Stance",
     "Swing",
     "joint_load",
     "left_angle",
+    "pair_load",
     "speed_of_joints",
     "stance",
     "tube_whirl",

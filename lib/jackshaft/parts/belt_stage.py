@@ -170,6 +170,19 @@ def working(reader: Reader, at: str) -> tuple[str, ...]:
     return tuple(n for n, (shaft, share) in said.items() if n == driven or shaft is not None or share is not None)
 
 
+def drives_unsaid(reader: Reader, stage: str) -> tuple[str, ...]:
+    """Return the keys that would say which shafts the driven pulleys of a stage turn, of those that do not say it.
+
+    Where the shares that are written down leave something, any pulley may take it that is not said to be another part.
+    """
+    at = f"stage[{stage}]"
+    named, others = working(reader, at), [reader.get(f"{at}.{key}") for key in ("driver", "driven", "takeup.idler")]
+    shares = [reader.si(f"{at}.pulley[{name}].share") for name in named]
+    if shares and None not in shares and sum(shares) < 1.0 - SHARES_OFF:
+        named = reader.names(f"{at}.pulley")
+    return reader.unknown(*(f"{at}.pulley[{name}].drives" for name in named if name not in others))
+
+
 def read_work(reader: Reader, at: str) -> Work:
     """Read what each driven pulley of the belt stage at ``at`` takes, and which shaft it drives.
 

@@ -7,15 +7,13 @@ from typing import NamedTuple
 
 from jackshaft import tables
 from jackshaft.chapters.grip.tension import short_of
+from jackshaft.chapters.measured.belts import BY_HAND
+from jackshaft.chapters.measured.circuit import SHOP
 from jackshaft.results import Reader, Results
 from jackshaft.units import ALPHA20, T20, ZERO_C, show
 
 #: Over the columns of each stage's table; the last three are filled in by hand.
 HEADS = ("look at", "wanted", "how known", "found", "date", "by")
-#: Between these a shop is cold or warm, °C: a coil that is measured there is called cold.
-SHOP = (0.0, 40.0)
-#: A deflection force that is set by hand is right to so much either way: common practice, no source.
-BY_HAND = 0.10
 NOT_YET = "not known yet"
 
 
@@ -37,7 +35,7 @@ class Stage(NamedTuple):
 
 def first_run(results: Results) -> list[Stage]:
     """Return the stages of a first run in the order that is safe: each begins only when the one before is in order."""
-    at = _Found(results)
+    at = Found(results)
     stages = [
         Stage(
             "1. Stopped",
@@ -71,7 +69,7 @@ def _honest(step: Step) -> Step:
 _PRACTICE = "common practice"
 
 
-class _Found:
+class Found:
     """The results by chapter, and rows of the tables."""
 
     def __init__(self, results: Results):
@@ -90,12 +88,39 @@ class _Found:
         ends = [self.show(v, kind, **how) for v in sorted((float(low), float(high)))]
         return ends[0] if ends[0] == ends[1] else " to ".join(ends)
 
+    def force(self, of) -> str:
+        """Return the force that a belt is set to, as new where it loses some while it runs in."""
+        force = of.best.force if of.keeps else of.best.force_new
+        return self.band((1 - BY_HAND) * force, (1 + BY_HAND) * force, "force") + ("" if of.keeps else " while new")
+
+    def volts(self, *states: str) -> str:
+        """Return the volts at the coil over states, from the bad end of wire and joints to the likely one."""
+        electric = self.data("electric")
+        there = [i for s in states if electric and (i := electric.at(s)) is not None]
+        if not there:
+            return f"{NOT_YET}: see the circuit's checks"
+        all_volts = [float(a.coil_volts[i]) for a in (electric.steps, electric.worst) for i in there]
+        source = self.reader.si(
+            "circuit.running_voltage" if states[0].startswith("running") else "circuit.battery_voltage"
+        )
+        given = "" if source is None else f", with {self.show(source, 'voltage')} at the battery"
+        return self.band(min(all_volts), max(all_volts), "voltage") + given
+
+    def run_up(self, engagement) -> str:
+        """Return how long the clutch may slip as it engages, from its good end to its bad one, which may never end."""
+        good, bad = engagement.governed["good"], engagement.governed["bad"]
+        if not good.locks:
+            return "it never gets there, see the clutch's checks"
+        if not bad.locks:
+            return f"{self.show(good.seconds, 'time')} or more; at the bad end it never gets there"
+        return self.band(good.seconds, bad.seconds, "time")
+
 
 def _fact(item: str):
     return tables.table("first_run").one(item=item)
 
 
-def _coil(at: _Found) -> Iterator[Step]:
+def _coil(at: Found) -> Iterator[Step]:
     electric = at.data("electric")
     if at.reader.get("clutch.kind") != "electromagnetic":
         return
@@ -111,14 +136,14 @@ def _coil(at: _Found) -> Iterator[Step]:
     yield Step("each coil lead to the clutch's housing", "no reading (open)", _PRACTICE)
 
 
-def _gap(at: _Found) -> Iterator[Step]:
+def _gap(at: Found) -> Iterator[Step]:
     if at.reader.get("clutch.kind") == "electromagnetic":
         row = tables.table("clutch_facts").one(part="gap", item="planning")
         band = at.band(row["low"] / 1e3, row["high"] / 1e3, "length", decimals=3)
         yield Step("gap of the clutch, at three places", f"{band}; its maker's own figure goes first", row["known"])
 
 
-def _belts(at: _Found) -> Iterator[Step]:
+def _belts(at: Found) -> Iterator[Step]:
     for name in at.data("layout") or {}:
         grip = (at.data("grip") or {}).get(name)
         if grip is None:
@@ -126,20 +151,14 @@ def _belts(at: _Found) -> Iterator[Step]:
             continue
         best, unset = grip.set.best, "" if grip.set.given else "; no tension is chosen yet, this is the least"
         push = f"{short_of(at.reader, best.distance)} at the middle of {best.words}"
-        yield Step(f"{name}: force on one belt that gives {push}", f"{_force(at, grip.set)}{unset}", _hand(grip.set))
-
-
-def _force(at: _Found, of) -> str:
-    """Return the force that a belt is set to, as new where it loses some while it runs in."""
-    force = of.best.force if of.keeps else of.best.force_new
-    return at.band((1 - BY_HAND) * force, (1 + BY_HAND) * force, "force") + ("" if of.keeps else " while new")
+        yield Step(f"{name}: force on one belt that gives {push}", f"{at.force(grip.set)}{unset}", _hand(grip.set))
 
 
 def _hand(of) -> str:
     return "this build; band common practice" if of.strands else ""
 
 
-def _chains(at: _Found) -> Iterator[Step]:
+def _chains(at: Found) -> Iterator[Step]:
     for name, chain in (at.data("roller-chain") or {}).items():
         wanted = NOT_YET
         if chain.centres is not None:
@@ -147,32 +166,20 @@ def _chains(at: _Found) -> Iterator[Step]:
         yield Step(f"{name}: slack strand, up plus down at its middle", wanted, "this build; share read")
 
 
-def _screws(at: _Found) -> Iterator[Step]:
+def _screws(at: Found) -> Iterator[Step]:
     yield Step("every set screw, bolt, key and guard", "tight, in place", _PRACTICE)
 
 
-def _volts(at: _Found, *states: str) -> str:
-    """Return the volts at the coil over states, from the bad end of wire and joints to the likely one."""
-    electric = at.data("electric")
-    there = [i for s in states if electric and (i := electric.at(s)) is not None]
-    if not there:
-        return f"{NOT_YET}: see the circuit's checks"
-    all_volts = [float(a.coil_volts[i]) for a in (electric.steps, electric.worst) for i in there]
-    source = at.reader.si("circuit.running_voltage" if states[0].startswith("running") else "circuit.battery_voltage")
-    given = "" if source is None else f", with {at.show(source, 'voltage')} at the battery"
-    return at.band(min(all_volts), max(all_volts), "voltage") + given
-
-
-def _engaged_stopped(at: _Found) -> Iterator[Step]:
+def _engaged_stopped(at: Found) -> Iterator[Step]:
     if at.reader.get("clutch.kind") == "electromagnetic":
         yield Step(
             "battery back on, engine stopped, switch on: volts at the coil, connected",
-            _volts(at, "battery only, cold"),
+            at.volts("battery only, cold"),
         )
         yield Step("switch off: the clutch", "lets go with a click; the work turns free", _PRACTICE)
 
 
-def _idle(at: _Found) -> Iterator[Step]:
+def _idle(at: Found) -> Iterator[Step]:
     idle = at.reader.si("engine.idle_speed")
     wanted = NOT_YET if idle is None else f"about {at.show(idle, 'rotation')}"
     yield Step("engine speed", wanted, at.reader.how("engine.idle_speed") or "this build")
@@ -183,27 +190,17 @@ def _idle(at: _Found) -> Iterator[Step]:
         )
 
 
-def _engaged(at: _Found) -> Iterator[Step]:
+def _engaged(at: Found) -> Iterator[Step]:
     if at.reader.get("clutch.kind") == "electromagnetic":
         clutch = at.data("clutch")
         if clutch is not None and clutch.engagement is not None:
-            yield Step("from switch on to full speed of the work", _run_up(at, clutch.engagement))
+            yield Step("from switch on to full speed of the work", at.run_up(clutch.engagement))
     for name in at.reader.names("circuit.interlock"):
         yield Step(f"open '{name}'", "the work stops; it does not start again by itself", _PRACTICE)
     yield _stop(at, "stop time from idle")
 
 
-def _run_up(at: _Found, engagement) -> str:
-    """Return how long the clutch may slip as it engages, good to bad end; without end where the bad end does not."""
-    good, bad = engagement.governed["good"], engagement.governed["bad"]
-    if not good.locks:
-        return "it never gets there, see the clutch's checks"
-    if not bad.locks:
-        return f"{at.show(good.seconds, 'time')} or more; at the bad end it never gets there"
-    return at.band(good.seconds, bad.seconds, "time")
-
-
-def _bedding(at: _Found) -> Step:
+def _bedding(at: Found) -> Step:
     part = tables.table("clutch_facts")
     times, rate = (part.one(part="burnish", item=i) for i in ("cycles", "cycles per minute"))
     speed, on = _fact("burnish, engine speed over rated"), _fact("burnish, seconds on")
@@ -222,7 +219,7 @@ def _bedding(at: _Found) -> Step:
     )
 
 
-def _stop(at: _Found, look: str) -> Step:
+def _stop(at: Found, look: str) -> Step:
     guards = at.data("guards")
     after = guards.stands_after if guards else None
     if after is None:
@@ -230,7 +227,7 @@ def _stop(at: _Found, look: str) -> Step:
     return Step(look, f"{at.show(after, 'time')} or less")
 
 
-def _working(at: _Found) -> Iterator[Step]:
+def _working(at: Found) -> Iterator[Step]:
     if at.reader.get("clutch.kind") == "electromagnetic" and at.reader.get("clutch.faces") != "burnished":
         yield _bedding(at)
     ratio = at.data("ratio")
@@ -242,11 +239,11 @@ def _working(at: _Found) -> Iterator[Step]:
         wanted = at.band(least, most, "rotation") if mine else f"about {at.show(shaft.work, 'rotation')}"
         yield Step(f"speed of {shaft.name}", wanted)
     if at.reader.get("clutch.kind") == "electromagnetic":
-        yield Step("volts at the coil, cold to hot", _volts(at, "running, cold", "running, hot"))
+        yield Step("volts at the coil, cold to hot", at.volts("running, cold", "running, hot"))
     yield _stop(at, "stop time from work")
 
 
-def _bearings(at: _Found) -> Iterator[Step]:
+def _bearings(at: Found) -> Iterator[Step]:
     over, most = _fact("bearing housing over air"), _fact("bearing housing temperature")
     rise = at.show(over["high"], "temperature rise")
     top = at.show(most["high"] + ZERO_C, "temperature")
@@ -254,7 +251,7 @@ def _bearings(at: _Found) -> Iterator[Step]:
         yield Step(f"bearing {name}: housing over air, settled", f"{rise} or less; {top}: stop and look", over["known"])
 
 
-def _later(at: _Found) -> Iterator[Step]:
+def _later(at: Found) -> Iterator[Step]:
     first, second = _fact("belt tension, first look"), _fact("belt tension, second look")
     for name, grip in (at.data("grip") or {}).items():
         force = grip.set.best.force
@@ -275,4 +272,4 @@ def _later(at: _Found) -> Iterator[Step]:
     yield Step("every set screw, bolt and guard", "tight, in place", _PRACTICE)
 
 
-__all__ = ["BY_HAND", "HEADS", "SHOP", "Stage", "Step", "first_run"]
+__all__ = ["HEADS", "NOT_YET", "Found", "Stage", "Step", "first_run"]

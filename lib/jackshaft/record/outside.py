@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from html.parser import HTMLParser
 
+from jackshaft.record.ride import SCHEME
+
 #: Keeps a browser from fetching or running anything, whatever stands in the page.
 POLICY = (
     '<meta http-equiv="Content-Security-Policy" '
@@ -34,7 +36,8 @@ class _Looker(HTMLParser):
             self.found.append(f"<{tag}>")
         for name, value in attrs:
             value = (value or "").strip()
-            if name in _PLACES and value and not value.lower().startswith(("data:image/", "#")):
+            ours = tag == "a" and name == "href" and value.startswith(SCHEME)
+            if name in _PLACES and value and not ours and not value.lower().startswith(("data:image/", "#")):
                 self.found.append(f'<{tag} {name}="{value[:60]}">')
             elif name.startswith("on") or (name == "style" and _IN_STYLE.search(value)):
                 self.found.append(f'<{tag} {name}="{value[:60]}">')

@@ -22,6 +22,7 @@ from jackshaft.record.lined_up import Sheet, sheet
 from jackshaft.record.notes import Notes
 from jackshaft.record.opening import lines, overall, todo, undecided, verdict_of
 from jackshaft.record.outside import POLICY, OutsideReference, refuse_outside
+from jackshaft.record.ride import link
 from jackshaft.record.words import CAUTIONS, MAINS, NO_CERTIFICATE, WARNING
 from jackshaft.render.html import environment
 from jackshaft.render.parts import told_once
@@ -86,6 +87,7 @@ def _opening(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dic
         "header": _header(build),
         "fingerprint": mark,
         "running": _running(build),
+        "file_link": link(build),
         "verdict": verdict_of(results),
         "overall": overall(results),
         "machine": next(iter(pictures.get("layout", ())), None),

@@ -1,9 +1,9 @@
-"""The sheets beside the record, one page each: what to buy, and the first run."""
+"""The sheets beside the record, one page each: what to buy, the first run, and finding a fault."""
 
 from __future__ import annotations
 
 from jackshaft.buildfile.fingerprint import fingerprint
-from jackshaft.record import buying, first_run
+from jackshaft.record import buying, faults, first_run
 from jackshaft.record.lined_up import Cell, Sheet, sheet
 from jackshaft.record.opening import overall, verdict_of
 from jackshaft.record.outside import POLICY, refuse_outside
@@ -12,7 +12,11 @@ from jackshaft.render.html import environment
 from jackshaft.results import Results
 
 #: Title and template of each sheet, by the name of its file.
-SHEETS = {"buying_list": ("Buying and cut list", "buying.html.j2"), "first_run": ("First run", "first_run.html.j2")}
+SHEETS = {
+    "buying_list": ("Buying and cut list", "buying.html.j2"),
+    "first_run": ("First run", "first_run.html.j2"),
+    "finding_a_fault": ("Finding a fault", "faults.html.j2"),
+}
 
 
 def values(results: Results) -> dict[str, object]:
@@ -24,6 +28,7 @@ def values(results: Results) -> dict[str, object]:
             "ready": sheet(buying.HEADS, buying.rows(wants)),
             "held": sheet(buying.HELD_HEADS, buying.held_rows(wants)),
         },
+        "faults": faults.faults(results),
         "first_run": {"stages": stages, "verdict": verdict_of(results), "overall": overall(results)},
     }
 

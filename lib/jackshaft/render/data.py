@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from math import isfinite
 
+from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.results import Number, Results, Value
 from jackshaft.results.checks import Check, Table
 from jackshaft.results.cure import Cure
+from jackshaft.results.versions import Versions
 from jackshaft.units import KINDS
 
 #: Version of this form; it rises when a name in it changes its meaning or goes.
@@ -97,4 +100,13 @@ def facts_data(results: Results) -> dict:
     }
 
 
-__all__ = ["SCHEMA", "check_data", "checks_data", "facts_data", "table_data", "value_data"]
+def versions_data(found: Versions) -> dict:
+    """Return what differs between two builds."""
+    both = (("before", found.before), ("after", found.after))
+    builds = {which: {"build": b.name, "fingerprint": fingerprint(b)} for which, b in both}
+    groups = {"verdicts": found.verdicts, "values": found.values, "results": found.results}
+    lines = {name: [asdict(line) for line in group] for name, group in groups.items()}
+    return {"schema": SCHEMA, **builds, "same": found.same, **lines, "papers": list(found.papers)}
+
+
+__all__ = ["SCHEMA", "check_data", "checks_data", "facts_data", "table_data", "value_data", "versions_data"]

@@ -5,12 +5,14 @@ from __future__ import annotations
 from shlex import quote
 
 from jackshaft.buildfile import Build, describe_whole
+from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.render.parts import TOOK, WRITE, outcome, parts, told_once
 from jackshaft.results import Results, label
 from jackshaft.results.checks import GO, STOP, UNDECIDED, Check, Fact, Table
 from jackshaft.results.cure import Cure
 from jackshaft.results.findings import CANNOT
 from jackshaft.results.measuring import asked_for
+from jackshaft.results.versions import Line, Versions
 
 #: Where the text of a check stands in a report.
 INDENT = " " * 16
@@ -104,4 +106,24 @@ def _asks(check: Check, build: Build) -> list[str]:
     return [" ".join(lines[:2]), *lines[2:]]
 
 
-__all__ = ["check_line", "cures_report", "fact_line", "head", "report", "table_text"]
+def versions_report(found: Versions) -> str:
+    """Return what differs between two builds: verdicts first, then what was entered, then the results."""
+    older, newer = (f"{b.name}, build {fingerprint(b)}" for b in (found.before, found.after))
+    lines = [f"Older: {older}", f"Newer: {newer}", ""]
+    if found.same:
+        return "\n".join([*lines, "Both say the same machine."])
+    for title, group in (
+        ("Verdicts that differ", found.verdicts),
+        ("Entries that differ", found.values),
+        ("Results that differ", found.results),
+    ):
+        lines += [f"{title}: {len(group) or 'none'}", *map(_version_line, group), ""]
+    return "\n".join([*lines, f"Printed from the older one and out of date: {', '.join(found.papers)}."])
+
+
+def _version_line(line: Line) -> str:
+    name = line.id if line.words in ("", line.id) else f"{line.words} [{line.id}]"
+    return f"  {name}\n{INDENT}{line.before} -> {line.after}"
+
+
+__all__ = ["check_line", "cures_report", "fact_line", "head", "report", "table_text", "versions_report"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping, Sequence
+from datetime import date
 from pathlib import Path
 
 from jackshaft import tables
@@ -31,6 +32,8 @@ from jackshaft.buildfile import (
     take_out,
     takes,
 )
+from jackshaft.buildfile.fingerprint import fingerprint
+from jackshaft.buildfile.revisions import revise
 from jackshaft.buildfile.schema import KNOWN
 from jackshaft.record import write_record
 from jackshaft.results import Results, label, work_up
@@ -288,6 +291,23 @@ def render(build: Build, folder: str, *, notebooks: bool = False, leave_out: tup
     """
     written = write_record(build, folder or records_dir() / build.slug, notebooks=notebooks, leave_out=leave_out)
     return f"Wrote {written.words}"
+
+
+def make_revision(build: Build, note: str) -> tuple[Build, str]:
+    """Make a build as its file stands a revision of today; return it, and what was done.
+
+    Raises
+    ------
+    BuildProblems
+        If there is no note.
+    NotSaved, ChangedOnDisk
+        If the disk refuses, or the file is no build any more.
+    """
+    made = revise(build, note, date.today().isoformat())
+    words = (
+        f"Revision {made.get('revision')} of '{made.name}' is kept, build {fingerprint(made)}. Make the record anew."
+    )
+    return made, words
 
 
 def records_dir() -> Path:

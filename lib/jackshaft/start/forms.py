@@ -262,12 +262,20 @@ class RecordForms(Forms):
         self.folder = text_box("Folder", value="", hint=f"data/records/{build.slug} when left empty")
         buttons = (("Make the record", self._render), ("Make it with the notebooks (minutes)", self._with_notebooks))
         form = Form("One page, and the executed notebooks on demand", (self.folder,), buttons)
+        self.note = text_box("What it changes", hint="such as: larger idler, first run done")
+        self.note.add_class("jk-across")
+        revision = Form("Keep it as a revision", (self.note,), (("Make this a revision", self._revise),))
         super().__init__(
             "Make the build record",
-            (form,),
+            (form, revision),
             "Run this page in Jupyter for a button that writes the record. You can also use the command: "
             f"python -m jackshaft record {build.slug} --out FOLDER",
         )
+
+    def _revise(self) -> str:
+        self.build, words = controller.make_revision(self.build, self.note.value)
+        self.note.value = ""
+        return words
 
     def _render(self) -> str:
         return controller.render(self.build, self.folder.value.strip())

@@ -1,6 +1,7 @@
 // The hand on a panel: handles over its picture, names for its sliders, keys and presses that stay in the panel.
 // No geometry here: where a handle is, and what a place means, is Python's to say.
-const HINT = "Drag a pulley, or press Tab and move it with the arrow keys.";
+// a phone's picture has room for one short line over what it says itself
+const HINTS = { wide: "Drag a pulley, or press Tab and move it with the arrow keys.", phone: "Drag a pulley." };
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 const MOST_UNDER_WAY = 2;
 
@@ -91,7 +92,7 @@ function render({ model, el }) {
       const svg = canvas()?.querySelector(`.jk-${which} svg`);
       const box = svg?.getBoundingClientRect();
       const map = model.get("maps")[which];
-      if (box && box.width > 0 && map) return { box, map };
+      if (box && box.width > 0 && map) return { box, map, which };
     }
     return null;
   }
@@ -117,7 +118,7 @@ function render({ model, el }) {
       put(node, "aria-valuenow", Math.round(grip.x));
     }
     for (const [part, node] of grips) if (!there.has(part)) { node.remove(); grips.delete(part); }
-    line.textContent = list.length ? model.get("says") || (hand ? "" : HINT) : "";
+    line.textContent = list.length ? model.get("says") || (hand ? "" : HINTS[on.which]) : "";
     follow(on, own);
   }
 

@@ -168,7 +168,7 @@ def _speed_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     likely, bad = speed_limits(life.size, closure)
     # the limit is what is uncertain here, so its two ends are graded against the speed
     verdict = grade(likely=likely, bad=bad, limit=top)
-    words = "{}, with grease" if closure else "{} open, {low} sealed, with grease"
+    words = f"at most {'{}' if closure else '{} open, {low} sealed'}, with grease"
     draft.check(
         id := f"bearings.speed[{life.name}]",
         f"{life.name}: speed",

@@ -18,6 +18,8 @@ from jackshaft.results.reader import Reader
 
 #: Longest that belts may slip while they take the work up: common practice, no source. Then they glaze and burn.
 LONGEST = 3.0
+#: Heat that a kilogram of belt takes for each kelvin, J/(kg·K): rubber, from memory.
+RUBBER_HEAT = 1700.0
 
 
 class Belts(NamedTuple):
@@ -91,4 +93,4 @@ def _lacks(reader: Reader, done: Mapping[str, Findings], name: str, grip: StageG
     return tuple(k for k in dict.fromkeys(keys) if reader.get(k) is None) or places_of_no_loop(done, name)
 
 
-__all__ = ["LONGEST", "Belts", "belts_of", "margins_of"]
+__all__ = ["LONGEST", "RUBBER_HEAT", "Belts", "belts_of", "margins_of"]

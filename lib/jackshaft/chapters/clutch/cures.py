@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from itertools import islice
 
 from jackshaft import tables
 from jackshaft.chapters.clutch import fitting, no_coil_cures
@@ -14,7 +15,7 @@ from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.results.checks import GO
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing, Proposer
-from jackshaft.results.proving import proposals
+from jackshaft.results.proving import in_one, proposals
 from jackshaft.units import read
 
 #: Shares of a speed or a time, from what the formula wants toward the safe side.
@@ -23,6 +24,8 @@ MARGINS = (1.0, 0.95, 0.9, 0.8)
 HELD_IN = {True: "in the idler's strand, all belts together", False: "in each strand of each belt, at rest"}
 #: Lowest speed to engage at where neither idle nor stall speed is known, over the working speed: assumed.
 LOWEST = 0.4
+#: Changes that give belts more grip and are tried for an engagement, each by itself and with the work empty.
+MOST_FIRMER = 8
 
 
 def _engine_speeds(failing: Failing) -> tuple[float, float, float] | None:
@@ -152,9 +155,11 @@ def _engagement(failing: Failing) -> Iterator[Proposal]:
     if found is None or data.burns:
         return
     if found.belts_slip:
-        yield from _firmer_belts(failing)
+        firmer = list(islice(_firmer_belts(failing), MOST_FIRMER))
+        yield from firmer
         if empty is not None:
             yield Proposal(*empty)
+            yield from (Proposal(in_one((p.words, empty[0])), {**p.changes, **empty[1]}) for p in firmer)
         return
     low = list(slower(failing, found.below))
     for change in low:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.chapters.clutch.belts import LONGEST, margins_of
+from jackshaft.chapters.clutch.belts import LONGEST, RUBBER_HEAT, margins_of
 from jackshaft.chapters.clutch.engage import load_of
 from jackshaft.chapters.clutch.running_up import CLOSING, missing_run, run_up
 from jackshaft.chapters.clutch.turning import turning
@@ -27,8 +27,6 @@ from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
 from jackshaft.units import at_least, at_most
 
-#: Heat that a kilogram of belt takes for each kelvin, J/(kg·K): rubber, from memory.
-RUBBER_HEAT = 1700.0
 #: A tension set by hand may be so many times the one that is counted on: common practice, no source.
 MORE = 1.25
 

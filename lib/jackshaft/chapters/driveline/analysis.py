@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import asin, pi
+from math import pi
 
 import numpy as np
 
-from jackshaft.chapters.driveline import CHAPTER, checks, lengths, running
-from jackshaft.chapters.driveline.data import LINKAGE, Attitude, DrivelineData, Travel
+from jackshaft.chapters.driveline import CHAPTER, checks, lengths, running, series
+from jackshaft.chapters.driveline.data import DrivelineData
 from jackshaft.mechanics import driveline as mech
+from jackshaft.parts.telescoping import Attitude, allowance, carrier, joint_rating, loads, places_of, share_of
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table, stays_within
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
-from jackshaft.units import Measure, OutOfRange, at_least
-
-#: Points of the travel that are looked at, beside the named attitudes.
-POINTS = 401
+from jackshaft.units import at_least
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -30,9 +28,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     ratio = done["ratio"].data
     state = None
     if ratio is not None:
-        state = ratio.shaft(reader.get("driveline.shaft") or ratio.work_shaft)
-    linkage = _linkage(reader)
-    attitudes, travel = _attitudes(reader, linkage)
+        state = ratio.shaft(carrier(reader, ratio))
+    attitudes, travel = places_of(reader)
     draft.data = data = DrivelineData(
         attitudes=attitudes,
         travel=travel,
@@ -40,9 +37,9 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         tube=reader.si("driveline.tube"),
         speed=None if state is None else state.work,
         phase=reader.si("driveline.phase"),
-        torque=None if state is None else state.torque,
-        collapsed_off=_allowance(reader, "driveline.collapsed"),
-        tube_off=_allowance(reader, "driveline.tube"),
+        torque=None if state is None or state.torque is None else share_of(reader)[0] * state.torque,
+        collapsed_off=allowance(reader, "driveline.collapsed"),
+        tube_off=allowance(reader, "driveline.tube"),
         top=None if state is None else state.top,
     )
     checks.judge(draft, reader, data)
@@ -54,98 +51,9 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     rules = lengths.table(reader, data)
     if rules is not None:
         draft.tables.append(rules)
+    series.judge(draft, reader, data)
     draft.cite("joint-maker-page", "own-derivation")
     return draft.done(reader, uses=(done["ratio"],))
-
-
-def _linkage(reader: Reader) -> dict[str, float] | None:
-    """Return the lengths of the linkage; None where one of them is not known."""
-    known = {k: reader.si(f"driveline.{k}") for k in LINKAGE}
-    return None if None in known.values() else known
-
-
-def _attitudes(reader: Reader, linkage: Mapping[str, float] | None) -> tuple[tuple[Attitude, ...], Travel | None]:
-    """Return the named attitudes and, where the linkage is known, the whole way between them."""
-    found = [_attitude(reader, name, linkage) for name in reader.names("driveline.attitude")]
-    if not found:
-        return _ends(reader), None
-    lifts = [a.lift for a in found if a.lift is not None]
-    if linkage is None or len(lifts) < len(found) or not lifts:
-        return tuple(found), None
-    way = np.unique(np.concatenate([np.linspace(min(lifts), max(lifts), POINTS), lifts]))
-    turning = [a.lift for a in found if a.turns]
-    turns = np.zeros_like(way, bool)
-    if turning:
-        turns = (way >= min(turning) - 1e-12) & (way <= max(turning) + 1e-12)
-    try:
-        return tuple(found), Travel(way, mech.stance.si(way, **linkage), turns)
-    except OutOfRange:
-        return tuple(found), None
-
-
-def _attitude(reader: Reader, name: str, linkage: Mapping[str, float] | None) -> Attitude:
-    """Return one attitude: from the linkage where that and the lift are known, else as taped."""
-    at = f"driveline.attitude[{name}]"
-    lift, turns = reader.si(f"{at}.lift"), reader.get(f"{at}.turns") is not False
-    if linkage is not None and lift is not None:
-        try:
-            stance = mech.stance.si(lift, **linkage)
-            off, bend_off = _linkage_off(reader, f"{at}.lift", lift, linkage)
-        except (
-            OutOfRange
-        ):  # both joints in one place: the checks ask for the linkage again, and the guard is still judged
-            return Attitude(name, lift, turns, None, None, None, planes=None)
-        return Attitude(name, lift, turns, *(float(v) for v in stance), off=off, bend_off=bend_off)
-    taped = (reader.si(f"{at}.{k}") for k in ("distance", "first", "second"))
-    off, *bends = (_allowance(reader, f"{at}.{k}") for k in ("distance", "first", "second"))
-    return Attitude(name, lift, turns, *taped, planes=None, off=off, bend_off=max(bends))
-
-
-def _allowance(reader: Reader, key: str) -> float:
-    """Return by how much the quantity at a key may be off, SI; 0 where nothing is said of that."""
-    value = reader.get(key)
-    return (value.plus_minus or 0.0) if isinstance(value, Measure) else 0.0
-
-
-def _linkage_off(reader: Reader, at: str, lift: float, linkage: Mapping[str, float]) -> tuple[float, float]:
-    """Return by how much the joints' distance and their larger angle may be off by the allowances of the linkage.
-
-    What each length, and the lift, may be off by itself adds up.
-    """
-    here, found = mech.stance.si(lift, **linkage), np.zeros(2)
-    for key in (*LINKAGE, "lift"):
-        off = _allowance(reader, at if key == "lift" else f"driveline.{key}")
-        if not off:
-            continue
-        moved = []
-        for step in (-off, off):
-            place = linkage if key == "lift" else {**linkage, key: linkage[key] + step}
-            one = mech.stance.si(lift + step if key == "lift" else lift, **place)
-            bends = abs(one.first - here.first), abs(one.second - here.second)
-            moved.append((abs(one.distance - here.distance), max(bends)))
-        found += np.max(np.asarray(moved, float), axis=0)
-    return float(found[0]), float(found[1])
-
-
-def _ends(reader: Reader) -> tuple[Attitude, ...]:
-    """Return attitudes from the distances and swings that a build without named ones has."""
-    swing = [reader.si(f"driveline.{k}") for k in ("swing", "swing_second")]
-    found = []
-    for name in ("shortest", "straight", "longest"):
-        distance = reader.si(f"driveline.{name}")
-        if distance is None:
-            continue
-        angles = (0.0, 0.0) if name == "straight" else swing
-        offset = reader.si("driveline.parallel_offset")
-        if name == "straight" and offset is not None and offset < distance:
-            angles = (asin(offset / distance),) * 2
-        planes = 0.0 if name == "straight" else None
-        bends = (
-            (0.0,) if name == "straight" else (_allowance(reader, f"driveline.{k}") for k in ("swing", "swing_second"))
-        )
-        off, bend_off = _allowance(reader, f"driveline.{name}"), max(bends)
-        found.append(Attitude(name, None, True, distance, *angles, planes=planes, off=off, bend_off=bend_off))
-    return tuple(found)
 
 
 def _facts(draft: Draft, reader: Reader, data: DrivelineData) -> None:
@@ -168,25 +76,30 @@ def _facts(draft: Draft, reader: Reader, data: DrivelineData) -> None:
 
 
 def _loads(draft: Draft, reader: Reader, data: DrivelineData) -> None:
-    """Add what joint 1 makes of the torque where it bends most: torque on the joints, bending of the end bearings."""
-    there = running.stances(data)
-    if data.torque is None or there is None or not len(there[0]):
+    """Add what both joints make of the torque where they bend most: on each of them, and on the bearings beside."""
+    there = data.places.bends()
+    if data.torque is None or there is None or not len(there.first):
         return
-    at = int(there[0].argmax())
-    if there[0][at] >= 0.5 * np.pi:
+    if max(there.first.max(), there.second.max()) >= 0.5 * np.pi:
         return  # it cannot turn there; the check of the angles stops it
-    load = mech.joint_load.si(data.torque, angle=there[0][at])
-    place, rating = f"at {there[3][at]}", reader.si("driveline.joint_rating")
-    note = f"twice a turn {place}; from a steady {reader.show(data.torque, 'torque')}"
-    if rating is not None:
-        side = "within" if stays_within(float(load.torque), rating) else "above"
-        note += f"; {side} the rating of the joints, {reader.show(rating, 'torque')}"
-    draft.fact("Telescoping shaft: most torque past joint 1", reader.number(load.torque, "torque"), note)
-    draft.fact(
-        "Telescoping shaft: bending on the driving shaft's end bearing",
-        reader.number(load.bending, "torque"),
-        f"up to this twice a turn {place}",
-    )
+    found, rating = loads(there, data.phase), joint_rating(reader, data.speed)
+    unseen = data.phase is None or not np.isfinite(there.planes).all()
+    yokes = ", with the yokes as badly as they may stand" if unseen else ""
+    bent = mech.joint_load.si(1.0, angle=there.first).bending
+    for label, load, on_joint, by in (
+        ("most torque on joint 1", found.first, True, ""),
+        ("most torque on joint 2", found.second, True, yokes),
+        ("most torque in the attachment's shaft", found.torque, False, yokes),
+        ("bending on the driving shaft's end bearing", bent, False, ""),
+        ("bending on the attachment's bearing", found.bending, False, yokes),
+    ):
+        at = int(load.argmax())
+        torque = data.torque * float(load[at])
+        note = f"twice a turn at {there.names[at]}{by}; from a steady {reader.show(data.torque, 'torque')}"
+        if on_joint and rating is not None:
+            side = "within" if stays_within(torque, rating.low) else "above"
+            note += f"; {side} the rating of the joints, {rating.shown(reader)}"
+        draft.fact(f"Telescoping shaft: {label}", reader.number(torque, "torque"), note)
 
 
 def _table(reader: Reader, data: DrivelineData) -> Table:
@@ -195,7 +108,7 @@ def _table(reader: Reader, data: DrivelineData) -> Table:
     if data.travel is not None:
         way = data.travel
         at = int(np.argmax(way.stance.distance))
-        place = data.place(at)
+        place = data.places.place(at)
         if place not in {a.name for a in data.attitudes}:
             stance = (float(v[at]) for v in way.stance)
             longest = Attitude("longest", float(way.lift[at]), bool(way.turns[at]), *stance)

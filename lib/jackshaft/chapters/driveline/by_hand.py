@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from jackshaft.chapters.driveline.data import LINKAGE, Attitude
 from jackshaft.mechanics import driveline as mech
+from jackshaft.parts.telescoping import LINKAGE, Attitude
 from jackshaft.results.by_hand import Worked, worked
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader

@@ -8,7 +8,7 @@ from math import degrees, radians
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.driveline.data import LINKAGE, DrivelineData
+from jackshaft.chapters.driveline.data import DrivelineData
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -31,26 +31,13 @@ def judge(draft: Draft, reader: Reader, data: DrivelineData) -> None:
     _guard(draft, reader)
 
 
-def lacks(reader: Reader, data: DrivelineData) -> tuple[str, ...]:
-    """Return what would say where the joints stand."""
-    names = reader.names("driveline.attitude")
-    if not names:
-        return ("driveline.attitude",)
-    places = tuple(f"driveline.{k}" for k in LINKAGE)
-    if any(reader.get(k) is not None for k in places):
-        lifts = [f"driveline.attitude[{n}].lift" for n in names]
-        return reader.unknown(*places, *lifts) or places  # all known, and yet no way for the shaft to stand
-    keys = [f"driveline.attitude[{a.name}].{k}" for a in data.attitudes for k in ("distance", "first", "second")]
-    return reader.unknown(*keys)
-
-
 def _overlap(draft: Draft, reader: Reader, data: DrivelineData) -> None:
     named = "driveline.overlap", "telescoping shaft: overlap"
     turning, whole = data.ends(turning=True), data.ends()
     needs = reader.unknown("driveline.collapsed", "driveline.tube")
     if whole is None or needs:
         words = "How far the tubes hold each other where the joints are farthest apart is not known yet."
-        draft.missing(reader, *named, (*needs, *(lacks(reader, data) if whole is None else ())), words)
+        draft.missing(reader, *named, (*needs, *(data.places.lacks(reader) if whole is None else ())), words)
         return
     row = fact("telescoping overlap over profile length")
     at_rest, there = data.overlap(whole[1]), whole[3]
@@ -87,7 +74,7 @@ def unknown_distance(reader: Reader, data: DrivelineData, end: str) -> tuple[str
     """Return what would say how far apart the joints are where that is not known; ``end`` is longest or shortest."""
     if not reader.names("driveline.attitude"):
         return reader.unknown(f"driveline.{end}")
-    return lacks(reader, data) if any(a.distance is None for a in data.attitudes) else ()
+    return data.places.lacks(reader) if any(a.distance is None for a in data.attitudes) else ()
 
 
 def _half_known(draft: Draft, reader: Reader, data: DrivelineData, end: str, named, words: str, wanted: Value) -> bool:
@@ -105,7 +92,7 @@ def _room(draft: Draft, reader: Reader, data: DrivelineData) -> None:
     ends, needs = data.ends(), reader.unknown("driveline.collapsed")
     if ends is None or needs:
         words = "How close the shaft comes to its shortest is not known yet."
-        draft.missing(reader, *named, (*needs, *(lacks(reader, data) if ends is None else ())), words)
+        draft.missing(reader, *named, (*needs, *(data.places.lacks(reader) if ends is None else ())), words)
         return
     row = fact("telescoping clearance, shortest")
     least, good = row["low"] / 1000.0, row["high"] / 1000.0
@@ -132,7 +119,7 @@ def _angles(draft: Draft, reader: Reader, data: DrivelineData) -> None:
         named = f"driveline.angle[{a.name}]", f"{a.name} attitude: angles of the joints"
         unknown = [k for k, v in (("first", a.first), ("second", a.second)) if v is None]
         if unknown and (a.most is None or stays_within(a.most, brief if a.turns else still)):
-            draft.missing(reader, *named, lacks(reader, data), "The angle of a joint is not known yet.")
+            draft.missing(reader, *named, data.places.lacks(reader), "The angle of a joint is not known yet.")
             continue
         most = work if a.turns else still
         words = "Farm drivelines turn all day at 15° and for a moment at 25°; standard joints stand up to 35°."
@@ -162,7 +149,7 @@ def _between(draft: Draft, reader: Reader, data: DrivelineData, brief: float, so
     if bend[at] <= named * (1.0 + 1e-6):
         return
     verdict = GO if stays_within(bend[at], brief) else STOP
-    words = f"A joint bends most at {data.place(at)}, on the way between two attitudes."
+    words = f"A joint bends most at {data.places.place(at)}, on the way between two attitudes."
     id, remedy = "driveline.angle-between", "" if verdict == GO else "Stop the shaft on this way, or move the hinge."
     found, wanted = reader.number(float(bend[at]), "angle"), reader.number(brief, "angle", "{} or less")
     draft.check(id, f"telescoping shaft: angle {TRAVEL}", found, wanted, verdict, words, remedy, source)
@@ -194,4 +181,4 @@ def _guard(draft: Draft, reader: Reader) -> None:
     draft.check(*named, "guarded" if told else "not guarded", wanted, verdict, words, remedy, source, guards=True)
 
 
-__all__ = ["fact", "judge", "lacks", "lift_limits"]
+__all__ = ["fact", "judge", "lift_limits"]

@@ -6,40 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.mechanics.driveline import Stance
-
-#: Keys of the lengths of the linkage, in the order in which it is walked.
-LINKAGE = ("hinge_off", "hinge_away", "joint_along", "joint_square", "joint_aside")
-
-
-class Attitude(NamedTuple):
-    """One place of the attachment: its lift (rad) where a linkage says it, whether the shaft turns there, joint to
-    joint (m), the joints' angles and the turn between the planes of the bends (rad); None where not known. ``off`` and
-    ``bend_off`` are how far the distance (m) and the larger angle (rad) may be off by the allowances of what was taped.
-    """
-
-    name: str
-    lift: float | None
-    turns: bool
-    distance: float | None
-    first: float | None
-    second: float | None
-    planes: float | None
-    off: float = 0.0
-    bend_off: float = 0.0
-
-    @property
-    def most(self) -> float | None:
-        """The larger of the two angles, None where neither is known."""
-        return max((v for v in (self.first, self.second) if v is not None), default=None)
-
-
-class Travel(NamedTuple):
-    """The whole way of the attachment: lifts (rad, shape (n,)), the stance at each, and where the shaft turns."""
-
-    lift: np.ndarray
-    stance: Stance
-    turns: np.ndarray
+from jackshaft.parts.telescoping import Attitude, Places, Travel
 
 
 class DrivelineData(NamedTuple):
@@ -75,18 +42,17 @@ class DrivelineData(NamedTuple):
                 return None
             far = np.where(kept, way.stance.distance, np.nan)
             low, high = int(np.nanargmin(far)), int(np.nanargmax(far))
-            return float(far[low]), float(far[high]), self.place(low), self.place(high)
+            return float(far[low]), float(far[high]), self.places.place(low), self.places.place(high)
         known = [(a.distance, a.name) for a in self.attitudes if a.distance is not None and (a.turns or not turning)]
         if not known:
             return None
         (low, here), (high, there) = min(known), max(known)
         return low, high, here, there
 
-    def place(self, at: int) -> str:
-        """Return where a point of the travel is, in words: the attitude's name, or its lift in degrees."""
-        lift = float(self.travel.lift[at])
-        named = [a.name for a in self.attitudes if a.lift is not None and abs(a.lift - lift) < 1e-9]
-        return named[0] if named else f"{np.degrees(lift):.0f}° of lift"
+    @property
+    def places(self) -> Places:
+        """Where the attachment may stand."""
+        return Places(self.attitudes, self.travel)
 
     def overlap(self, distance: float) -> float | None:
         """Return how far the tubes still hold each other where the joints are so far apart, m."""

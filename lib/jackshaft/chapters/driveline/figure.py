@@ -1,4 +1,4 @@
-"""The telescoping shaft from the side at each attitude, and its angles and overlap over the lift."""
+"""The telescoping shaft from the side and from above, its angles and overlap over the lift, and its ripple."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from matplotlib.figure import Figure
 
 from jackshaft.chapters.driveline.checks import fact
 from jackshaft.chapters.driveline.data import DrivelineData
+from jackshaft.chapters.driveline.ripple_figure import RipplePlot, in_words, ripple_of
 from jackshaft.drawing import style
 from jackshaft.drawing.following import Following, overlaid, plus_pinned
 from jackshaft.drawing.view import Candidate, View
@@ -25,7 +26,8 @@ NOT_YET = "The hinge and the attitudes\nare not known yet."
 class DrivelinePicture:
     """The telescoping shaft as it is drawn: ``hinge`` off and away, ``upright`` where it swings aside.
 
-    ``linkage`` holds hinge off and away, joint 2 along and square, m.
+    ``linkage`` holds hinge off and away, joint 2 along and square, m; ``aside`` joint 2 off the plane in which the
+    attachment turns, m.
     """
 
     data: DrivelineData
@@ -33,6 +35,7 @@ class DrivelinePicture:
     upright: bool
     system: str
     linkage: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
+    aside: float = 0.0
 
     @property
     def unit(self) -> float:
@@ -55,14 +58,14 @@ class DrivelinePicture:
 
 
 class DrivelineView(Following):
-    """Draws the linkage beside the curves of its travel."""
+    """Draws the linkage from two sides beside the curves of its travel and of one turn."""
 
-    size, phone = (7.2, 4.9), (3.8, 7.0)
+    size, phone = (7.2, 6.4), (3.8, 7.4)
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
         count = len(self.first.data.attitudes)
-        box = self.by_width((0.01, 0.07, 0.48, 0.80), (0.02, 0.56, 0.96, 0.36))
+        box = self.by_width((0.01, 0.31, 0.48, 0.60), (0.02, 0.69, 0.96, 0.24))
         self.plane = ax = style.add_plane(figure, *self._frame([self.first]), box=box)
         self.base = ax.plot([], [], color=style.INK, linewidth=4, solid_capstyle="butt")[0]
         self.hinge = ax.plot([], [], "o", color=style.ACCENT, markersize=8, markeredgecolor=style.INK)[0]
@@ -72,17 +75,44 @@ class DrivelineView(Following):
         self.ends = [ax.plot([], [], color=style.INK, linewidth=3)[0] for _ in range(count)]
         self.dots = ax.plot([], [], "o", color=style.INK, markersize=5)[0]
         self.names = [style.label(ax, (0, 0), size=style.SMALL, bold=True, across="left") for _ in range(count)]
-        seen = "seen from above" if self.first.upright else "seen from the side"
+        seen, other = ["seen from the side", "seen from above"][:: -1 if self.first.upright else 1]
         words = self.by_width(f"{seen} · dashed: does not turn", seen)
-        figure.text(0.012, self.by_width(0.015, 0.53), words, fontsize=style.SMALL, color=style.MUTED)
+        figure.text(0.012, self.by_width(0.275, 0.675), words, fontsize=style.SMALL, color=style.MUTED)
+        self._compose_other(figure, other, count)
         self.none = figure.text(
-            *self.by_width((0.25, 0.5), (0.5, 0.75)), "", ha="center", va="center", fontsize=style.SMALL
+            *self.by_width((0.25, 0.6), (0.5, 0.8)), "", ha="center", va="center", fontsize=style.SMALL
         )
         self._compose_curves(figure)
 
+    def _compose_other(self, figure: Figure, seen: str, count: int) -> None:
+        """Make the view square to the first one, for a linkage that does not lie in one plane."""
+        box = self.by_width((0.01, 0.07, 0.48, 0.19), (0.02, 0.60, 0.96, 0.07))
+        self.other = ax = style.add_plane(figure, (0, 1), (0, 0.1), box=box)
+        self.other_base = ax.plot([], [], color=style.INK, linewidth=4, solid_capstyle="butt")[0]
+        self.other_hinge = ax.plot([], [], color=style.ACCENT, linewidth=1.2, linestyle="-.")[0]
+        self.other_shafts = [ax.plot([], [], color=style.BELT, linewidth=style.HEAVY)[0] for _ in range(count)]
+        self.other_ends = [ax.plot([], [], color=style.INK, linewidth=3)[0] for _ in range(count)]
+        self.other_dots = ax.plot([], [], "o", color=style.INK, markersize=5)[0]
+        place = self.by_width((0.012, 0.02), (0.012, 0.585))
+        self.other_words = figure.text(*place, seen, fontsize=style.SMALL, color=style.MUTED)
+
+    def _move_other(self, picture: DrivelinePicture, joints, reach: float) -> None:
+        """Move the other view, at the scale of the first one and below it."""
+        aside, room = picture.aside / picture.unit, 0.35 * reach
+        low, high = min(aside, 0.0) - room, max(aside, 0.0) + room
+        style.frame_plane(self.other, self.plane.get_xlim(), (low, high))
+        self.other_base.set_data([-reach, 0.0], [0.0, 0.0])
+        self.other_hinge.set_data([picture.hinge[1] / picture.unit] * 2, [low, high])
+        for i, (_, joint, way, turns) in enumerate(joints):
+            self.other_shafts[i].set_data([0.0, joint[0]], [0.0, aside])
+            self.other_shafts[i].set_linestyle("-" if turns else (0, (4, 3)))
+            self.other_ends[i].set_data([joint[0], joint[0] + reach * way[0]], [aside, aside])
+        self.other_dots.set_data([0.0, *(j[0] for _, j, _, _ in joints)], [0.0, *(aside for _ in joints)])
+
     def _compose_curves(self, figure: Figure) -> None:
-        top, low = (0.60, 0.57, 0.38, 0.30), (0.60, 0.13, 0.38, 0.30)
-        boxes = self.by_width((top, low), ((0.17, 0.32, 0.79, 0.18), (0.17, 0.07, 0.79, 0.18)))
+        wide = ((0.60, 0.69, 0.38, 0.22), (0.60, 0.40, 0.38, 0.22), (0.60, 0.09, 0.38, 0.22))
+        boxes = self.by_width(wide, ((0.17, 0.44, 0.79, 0.125), (0.17, 0.26, 0.79, 0.125), (0.17, 0.07, 0.79, 0.125)))
+        self.ripple = RipplePlot(figure, boxes[2])
         inch = self.first.system == "inch"
         self.bends = style.add_plot(figure, (-30, 40), (0, 40), x_label="", y_label="joint (°)", box=boxes[0])
         unit = "in" if inch else "mm"
@@ -129,8 +159,13 @@ class DrivelineView(Following):
             artist.set_visible(bool(joints))
         if joints:
             self._move_linkage(picture, joints, pinned)
+        beside = bool(joints) and picture.aside != 0.0
+        self.other.set_visible(beside)
+        self.other_words.set_visible(beside)
+        found = ripple_of(picture.data)
+        self.ripple.update(found)
         self._move_curves(picture, pinned)
-        self.words = _in_words(picture) + plus_pinned(pinned)
+        self.words = _in_words(picture) + in_words(found) + plus_pinned(pinned)
 
     def _move_linkage(self, picture: DrivelinePicture, joints, pinned: Sequence[Candidate]) -> None:
         style.frame_plane(self.plane, *self._frame([picture, *(c.picture for c in pinned)]))
@@ -138,7 +173,7 @@ class DrivelineView(Following):
         self.base.set_data([-reach, 0.0], [0.0, 0.0])
         hinge = np.array([picture.hinge[1], picture.hinge[0]]) / picture.unit
         self.hinge.set_data([hinge[0]], [hinge[1]])
-        for group in (self.arms, self.shafts, self.ends, self.names):
+        for group in (self.arms, self.shafts, self.ends, self.names, self.other_shafts, self.other_ends):
             for artist in group[len(joints) :]:
                 artist.set_visible(False)
         for i, (name, joint, way, turns) in enumerate(joints):
@@ -148,6 +183,7 @@ class DrivelineView(Following):
             self.ends[i].set_data(*np.array([joint, joint + reach * way]).T)
             self.names[i].set(text=name, position=tuple(joint + 1.08 * reach * way))
         self.dots.set_data(*np.array([(0.0, 0.0), *(j for _, j, _, _ in joints)]).T)
+        self._move_other(picture, joints, reach)
         for line, candidate in overlaid(self.pinned, pinned):
             points = [p for _, j, _, _ in candidate.picture.joints() for p in ((0.0, 0.0), j)]
             line.set_data(*(np.array(points).T if points else ([], [])))
@@ -213,7 +249,15 @@ def picture_of(results: Results) -> DrivelinePicture | None:
     known = found.data.travel is not None and None not in sizes
     linkage = tuple(s.si for s in sizes) if known else (0.0,) * 4
     upright = build.get("driveline.hinge_is") == "upright"
-    return DrivelinePicture(found.data, linkage[:2] if known else None, upright, build.system, linkage)
+    aside = build.measure("driveline.joint_aside")
+    return DrivelinePicture(
+        found.data,
+        linkage[:2] if known else None,
+        upright,
+        build.system,
+        linkage,
+        aside.si if known and aside is not None else 0.0,
+    )
 
 
 def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, object]]:

@@ -7,7 +7,7 @@ from math import pi, radians
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.driveline.checks import fact, lacks, unknown_distance
+from jackshaft.chapters.driveline.checks import fact, unknown_distance
 from jackshaft.chapters.driveline.data import DrivelineData
 from jackshaft.chapters.ratio.data import RatioData, speed_keys
 from jackshaft.mechanics import driveline as mech
@@ -31,23 +31,11 @@ def judge(draft: Draft, reader: Reader, data: DrivelineData, ratio: RatioData | 
 
 
 def _speed_keys(reader: Reader, ratio: RatioData | None) -> tuple[str, ...]:
-    shaft = reader.get("driveline.shaft") or next(iter(work_shafts(reader)), None)
+    shaft, works = reader.get("driveline.shaft"), work_shafts(reader)
+    if shaft is None and len(works) > 1:
+        return ("driveline.shaft",)
+    shaft = shaft or next(iter(works), None)
     return speed_keys(reader, ratio, shaft, "driveline.shaft" if shaft is None else f"shaft[{shaft}].work_speed")
-
-
-def stances(data: DrivelineData):
-    """Return the angles, planes and names of all places where the shaft turns; None where an angle is not known."""
-    if data.travel is not None:
-        way = data.travel
-        at = np.nonzero(way.turns)[0]
-        names = [data.place(int(i)) for i in at]
-        return way.stance.first[at], way.stance.second[at], way.stance.planes[at], names
-    turning = [a for a in data.attitudes if a.turns]
-    if not turning or any(None in (a.first, a.second) for a in turning):
-        return None
-    first, second = (np.array([getattr(a, k) for a in turning]) for k in ("first", "second"))
-    planes = np.array([np.nan if a.planes is None else a.planes for a in turning])
-    return first, second, planes, [a.name for a in turning]
 
 
 def left_limit() -> float:
@@ -56,11 +44,24 @@ def left_limit() -> float:
     return max((row["speed_rpm"] * RPM * radians(row["angle_deg"])) ** 2 for row in rows)
 
 
+def middle_limit(speed: float) -> tuple[float, str]:
+    """Return the acceleration that the middle shaft may swing with at a speed (rad/s), rad/s², and its source.
+
+    It is that of the greatest angle in the table of angles by speed. Slower and faster than the table it is that of
+    the nearest row.
+    """
+    rows = sorted(tables.table("joint_angles").rows, key=lambda row: row["speed_rpm"])
+    speeds = np.array([row["speed_rpm"] for row in rows]) * RPM
+    swings = (speeds * np.sin(np.radians([row["angle_max_deg"] for row in rows]))) ** 2
+    known = "from memory" if speed < min(s for s, r in zip(speeds, rows, strict=True) if r.known == "read") else "read"
+    return float(np.interp(speed, speeds, swings)), f"{rows[0].source}, table of angles by speed ({known})"
+
+
 def _even(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str, ...]) -> None:
     named = "driveline.evenness", "telescoping shaft: how evenly the attachment turns"
-    there = stances(data)
+    there = data.places.bends()
     if there is None or not len(there[0]) or speeds:
-        keys = (*(lacks(reader, data) if there is None else ()), *speeds)
+        keys = (*(data.places.lacks(reader) if there is None else ()), *speeds)
         draft.missing(reader, *named, keys or ("driveline.attitude",), "How evenly it turns is not known yet.")
         return
     first, second, planes, places = there
@@ -98,7 +99,7 @@ def best_phase(data: DrivelineData) -> float | None:
 
     Yokes half a turn further are the same; the answer lies within a quarter turn either way, by whole degrees.
     """
-    there = stances(data)
+    there = data.places.bends()
     if there is None or not len(there[0]) or not np.isfinite(there[2]).all():
         return None
     phases = np.radians(np.arange(-89, 91))
@@ -115,20 +116,20 @@ def best_words(reader: Reader, data: DrivelineData, place: str) -> str:
 
 def _middle(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str, ...]) -> None:
     named = "driveline.middle", "telescoping shaft: swing of the middle shaft"
-    there = stances(data)
+    there = data.places.bends()
     if there is None or not len(there[0]) or speeds:
         return  # the check of evenness says what is missing
-    row = fact("joint angular acceleration")
+    limit, source = middle_limit(data.speed)
     bend = np.minimum(np.maximum(there[0], there[1]), 0.5 * pi)  # a joint bent past the square is no better for it
     at = int(bend.argmax())
     swing = float((data.speed * np.sin(bend[at])) ** 2)
     found = reader.number(swing, "number", f"{{}} rad/s² at {there[3][at]}", decimals=0)
-    wanted = reader.number(row["high"], "number", "{} rad/s² or less", decimals=0)
-    verdict = GO if stays_within(swing, row["high"]) else CAUTION
+    wanted = reader.number(limit, "number", "{} rad/s² or less", decimals=0)
+    verdict = GO if stays_within(swing, limit) else CAUTION
     words = "The middle shaft speeds up and slows down twice a turn, however the yokes stand. Its own weight "
     words += "then shakes both joints."
     remedy = "" if verdict == GO else "Turn it slower, or bend it less."
-    draft.check(*named, found, wanted, verdict, words, remedy, row.source)
+    draft.check(*named, found, wanted, verdict, words, remedy, source)
 
 
 def _whirl(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str, ...]) -> None:
@@ -164,4 +165,4 @@ def _whirl(draft: Draft, reader: Reader, data: DrivelineData, speeds: tuple[str,
     draft.check(*named, reader.number(data.speed, "rotation"), wanted, verdict, words, remedy, row.source)
 
 
-__all__ = ["best_phase", "judge", "left_limit", "stances"]
+__all__ = ["best_phase", "judge", "left_limit"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import inf
 
 from jackshaft.mechanics.guards import reach_through
-from jackshaft.parts.belt_stage import shafts_driven
+from jackshaft.parts.belt_stage import drives_unsaid, shafts_driven
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -82,7 +82,8 @@ def shafts_covered(draft: Draft, reader: Reader) -> None:
     open_ = [n for n in names if reader.get(f"shaft[{n}].covered") is False]
     lacks = [f"shaft[{n}].covered" for n in names if reader.get(f"shaft[{n}].covered") is None]
     # a stage turns a shaft, whether or not the build names it
-    lacks += [f"stage[{n}].to" for n in reader.names("stage") if not shafts_driven(reader, n)]
+    for stage in reader.names("stage"):
+        lacks += drives_unsaid(reader, stage) or (() if shafts_driven(reader, stage) else (f"stage[{stage}].to",))
     words = "A turning shaft winds on hair, cords and sleeves, a smooth one too."
     if open_:
         remedy = "Cover each shaft; an end may stick out by half its diameter, if it is smooth."

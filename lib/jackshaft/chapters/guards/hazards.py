@@ -148,7 +148,12 @@ def _stages(reader: Reader) -> Iterator[Hazard]:
                 yield Hazard("spring", name, "take-up")
             yield Hazard("burst", name, "rims of the pulleys")
         elif kind == "roller chain":
-            yield Hazard("nip", name, "where the chain runs onto both sprockets")
+            takeup = reader.get(f"{at}.chain_takeup")
+            also = {
+                "idler sprocket": " and onto its idler sprocket",
+                None: " and onto an idler sprocket, if it has one",
+            }
+            yield Hazard("nip", name, f"where the chain runs onto both sprockets{also.get(takeup, '')}")
         elif kind == "gear":
             yield Hazard("nip", name, "where the teeth meet")
         elif kind == "friction roller":

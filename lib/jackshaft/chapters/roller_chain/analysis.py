@@ -8,7 +8,7 @@ from math import pi, radians, sin
 from jackshaft import tables
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.chapters.roller_chain import CHAPTER, checks, power
-from jackshaft.chapters.roller_chain.data import ChainData, ChainLoad
+from jackshaft.chapters.roller_chain.data import ChainData, ChainLoad, Idler
 from jackshaft.mechanics import roller_chain as mech
 from jackshaft.parts.chain_stage import KIND, ChainStage, lacks_of, read_chain_stage
 from jackshaft.results.chapter import WHOLE, Scope
@@ -17,6 +17,8 @@ from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.units import OutOfRange
 
+#: What takes up a chain by a third sprocket.
+IDLER = "idler sprocket"
 #: Lean against level from which a chain counts as steep: common practice, no source.
 STEEP = radians(60.0)
 
@@ -81,7 +83,19 @@ def _chain(reader: Reader, ratio: RatioData | None, stage: ChainStage) -> ChainD
         load=load,
         toward=toward,
         turn=0 if start is None else start.turn,
+        idler=_idler(reader, at),
     )
+
+
+def _idler(reader: Reader, at: str) -> Idler | None:
+    """Return the idler sprocket of a chain; None where it has none, or where its teeth or its place are not known."""
+    if reader.get(f"{at}.chain_takeup") != IDLER:
+        return None
+    keys = tuple(f"{at}.idler_{k}" for k in ("teeth", "x", "y"))
+    if lacks := reader.unknown(*keys):
+        reader.note_missing(*lacks)
+        return None
+    return Idler(reader.get(keys[0]), *(reader.si(key) for key in keys[1:]))
 
 
 def _or_none(formula, *args, **kw):

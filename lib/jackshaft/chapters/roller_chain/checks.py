@@ -10,6 +10,7 @@ from jackshaft.mechanics import roller_chain as mech
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
 from jackshaft.units import at_most
 
 #: What can take a chain's slack up.
@@ -36,6 +37,7 @@ def judge(draft: Draft, reader: Reader, chain: ChainData) -> None:
     _length(draft, reader, chain)
     _teeth(draft, reader, chain)
     _wrap(draft, reader, chain)
+    _idler(draft, reader, chain)
     _wear(draft, reader, chain)
 
 
@@ -55,8 +57,8 @@ def _length(draft: Draft, reader: Reader, chain: ChainData) -> None:
         words = f"The sprockets stand inside each other; '{name}: wrap of the small sprocket' says so. Mend that first."
         draft.missing(reader, *named, (f"{at}.centres",), words)
         return
-    need, source = float(chain.path.pitches), "own-derivation; chain-maker-faq, tension"
-    found, wanted = f"{chain.links} links", reader.number(need, "number", "{} pitches at these centres", decimals=2)
+    source = "own-derivation; chain-maker-faq, tension"
+    found, wanted = f"{chain.links} links", _pitches_wanted(reader, chain)
     if isnan(chain.movement):
         words = f"The chain does not close: {chain.links} links do not even reach round the sprockets."
         if chain.straight is not None:
@@ -82,6 +84,17 @@ def _length(draft: Draft, reader: Reader, chain: ChainData) -> None:
         )
         verdict, words = CAUTION, f"{words} {why}"
     draft.check(*named, found, wanted, verdict, words, remedy, source)
+
+
+def _pitches_wanted(reader: Reader, chain: ChainData) -> Number:
+    """Return the pitches that close the loop with the slack it wants, or as many as its take-up takes out."""
+    need, strand, pitch = float(chain.path.pitches), float(chain.path.strand), chain.stage.pitch
+    low, high = (float(mech.slack_in.si(share * chain.centres, strand=strand)) / pitch for share in chain.slack)
+    if reader.get(f"stage[{chain.stage.name}].chain_takeup") not in (None, FIXED):
+        low, high = 0.0, fact("take-up", "low")
+    return reader.number(
+        need, "number", "{low} to {high} pitches at these centres", low=need + low, high=need + high, decimals=2
+    )
 
 
 def _holds_at_ends(reader: Reader, chain: ChainData) -> bool:
@@ -175,6 +188,24 @@ def _wrap(draft: Draft, reader: Reader, chain: ChainData) -> None:
         verdict, remedy = CAUTION, "Carry the slack strand on a guide or an idler."
         words += f" The centres are {over:.0f} pitches apart; a chain over {LONG:g} whips."
     draft.check(*named, found, wanted, verdict, words, remedy, "mott4 ex. 7-3")
+
+
+def _idler(draft: Draft, reader: Reader, chain: ChainData) -> None:
+    """Judge in which strand a known idler sprocket stands."""
+    if chain.idler is None:
+        return
+    name = chain.stage.name
+    named, wanted = (f"roller-chain.idler[{name}]", f"{name}: the idler sprocket"), "in the slack strand"
+    keys = () if chain.turn else reader.unknown("engine.turns") or ("stage",)
+    keys = (f"stage[{name}].centres_toward",) if chain.toward is None else keys
+    if keys:
+        draft.missing(reader, *named, keys, "In which strand it stands is not known yet.", limit=wanted)
+        return
+    tight = chain.idler_side == chain.turn
+    words = "An idler in the tight strand carries the whole pull of the chain and is pushed out of its way."
+    remedy = "Put it into the slack strand, near the driver." if tight else ""
+    found = "in the tight strand" if tight else wanted
+    draft.check(*named, found, wanted, CAUTION if tight else GO, words, remedy, "common practice, no source")
 
 
 def wear_limit(reader: Reader, chain: ChainData) -> tuple[float, str]:

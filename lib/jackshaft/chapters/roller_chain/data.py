@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import asin, ceil, cos, radians
+from math import asin, ceil, cos, radians, sin
 from typing import NamedTuple
 
 from jackshaft.mechanics.roller_chain import ChainPath, ChainRating, SprocketSizes
@@ -29,13 +29,21 @@ def even_links(pitches: float) -> int:
     return 2 * ceil((pitches - 1e-9) / 2.0)
 
 
+class Idler(NamedTuple):
+    """The idler sprocket in a chain: its teeth, and its middle from the driver's (m, to the right and up)."""
+
+    teeth: int
+    x: float
+    y: float
+
+
 class ChainData(NamedTuple):
     """One chain: ``centres`` as the build has them, ``straight`` those at which its ``links`` are just straight.
 
     ``path`` is at the centres as they are; ``movement`` what the middle of the slack strand moves up plus down there,
     None where the links or the centres are not known, nan where the chain does not reach. ``strand_factor`` is the
     rating of all strands over that of one. ``toward`` is the direction from driver to driven, ``turn`` that of the
-    driver.
+    driver. ``idler`` is the idler sprocket where its teeth and its place are known.
     """
 
     stage: ChainStage
@@ -51,6 +59,14 @@ class ChainData(NamedTuple):
     load: ChainLoad | None
     toward: float | None
     turn: int
+    idler: Idler | None = None
+
+    @property
+    def idler_side(self) -> int | None:
+        """1 where the idler stands left of the way from driver to driven, -1 right of it; None where not known."""
+        if self.idler is None or self.toward is None:
+            return None
+        return 1 if self.idler.y * cos(self.toward) >= self.idler.x * sin(self.toward) else -1
 
     @property
     def needed(self) -> int | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import cos, isfinite, sin, sqrt
 
 import numpy as np
@@ -62,6 +63,32 @@ class ChainPicture:
             found.append(np.array([r0 * out, self.centres[1] + r1 * out]))
         return tuple(found)
 
+    @property
+    def idler(self) -> tuple[np.ndarray, float] | None:
+        """Middle and pitch radius of the idler sprocket; None where its place is not known."""
+        found = self.chain.idler
+        if found is None:
+            return None
+        size = float(mech.sprocket_pitch_diameter.si(self.chain.stage.pitch, teeth=found.teeth))
+        return np.array([found.x, found.y]) / self.unit, 0.5 * size / self.unit
+
+    def over_idler(self, strand: np.ndarray, side: int) -> np.ndarray | None:
+        """Return a strand that runs over the idler, as points (N, 2); None where no straight chain can reach it.
+
+        The chain lies on that side of the idler which pushes it out of its way least.
+        """
+        middle, radius = self.idler
+        way = strand[1] - strand[0]
+        beyond = side * (way[0] * (middle - strand[0])[1] - way[1] * (middle - strand[0])[0]) > 0.0
+        lies = -radius if beyond else radius
+        ends = [(self.centres[0], self.radii[0]), (middle, lies), (self.centres[1], self.radii[1])]
+        normals = [_normal(a, b, side) for a, b in pairwise(ends)]
+        if None in (normals[0], normals[1]):
+            return None
+        straight = _angle(strand[0] - self.centres[0]), _angle(strand[1] - self.centres[1])
+        turns = [(straight[0], normals[0]), tuple(normals), (normals[1], straight[1])]
+        return np.concatenate([c + r * _arc(*t) for (c, r), t in zip(ends, turns, strict=True)])
+
     def arcs(self) -> tuple[np.ndarray, np.ndarray]:
         """Return where the chain lies on the driver and on the driven, as points (N, 2)."""
         far, (r0, r1) = self.chain.centres / self.unit, self.radii
@@ -88,6 +115,24 @@ class ChainPicture:
         return strand[0] + t * way + 4.0 * sag * t * (1.0 - t) * down
 
 
+def _angle(way: np.ndarray) -> float:
+    return float(np.arctan2(way[1], way[0]))
+
+
+def _normal(here: tuple[np.ndarray, float], there: tuple[np.ndarray, float], side: int) -> float | None:
+    """Return the direction in which a straight chain lies off the middles of two wheels, rad; None where none can."""
+    way, less = there[0] - here[0], here[1] - there[1]
+    far = float(np.hypot(*way))
+    return None if far <= abs(less) else _angle(way) + side * float(np.arccos(less / far))
+
+
+def _arc(begin: float, end: float) -> np.ndarray:
+    """Return unit vectors from one direction to another, the short way round, (20, 2)."""
+    turn = (end - begin + np.pi) % (2.0 * np.pi) - np.pi
+    angles = begin + np.linspace(0.0, turn, 20)
+    return np.stack([np.cos(angles), np.sin(angles)], -1)
+
+
 class ChainView(Following):
     """Draws a chain beside its rating."""
 
@@ -105,6 +150,8 @@ class ChainView(Following):
             )
             for _ in range(2)
         ]
+        self.idler = ax.add_patch(Circle((0, 0), 1, visible=False, **rim))
+        self.idler_name = style.label(ax, (0, 0), size=style.SMALL)
         self.hubs = ax.plot([], [], "+", color=style.INK, markersize=7, zorder=5)[0]
         self.line = ax.plot([], [], color=style.MUTED, linewidth=0.8, linestyle="-.")[0]
         self.pinned = [ax.plot([], [], linewidth=style.HEAVY)[0] for _ in style.CANDIDATES]
@@ -149,6 +196,7 @@ class ChainView(Following):
         if not known:
             return (0.0, 1.0), (0.0, 1.0)
         points = [c + s * 1.2 * r for p in known for c, r in zip(p.centres, p.radii, strict=True) for s in (-1, 1)]
+        points += [p.idler[0] + s * 1.2 * p.idler[1] for p in known if p.idler is not None for s in (-1, 1)]
         low, high = np.min(points, 0), np.max(points, 0)
         # room for the names beyond the rims: two lines of letters above and below, some letters at the sides
         level = abs(known[0].along[0]) > 0.7
@@ -170,6 +218,8 @@ class ChainView(Following):
             self.distance,
         ):
             artist.set_visible(known)
+        for artist in (self.idler, self.idler_name):
+            artist.set_visible(False)
         if known:
             self._move_chain(picture, pinned)
         else:
@@ -201,8 +251,12 @@ class ChainView(Following):
         self.hubs.set_data(*centres.T)
         self.line.set_data(*centres.T)
         tight = None if not chain.turn else 0 if chain.turn > 0 else 1
+        self._move_idler(picture)
+        over = None if picture.idler is None else 0 if chain.idler_side == 1 else 1
         for i, (line, strand) in enumerate(zip(self.sides, picture.strands(), strict=True)):
             points = strand if tight in (None, i) else picture.hanging(strand)
+            if i == over and (pushed := picture.over_idler(strand, 1 - 2 * i)) is not None:
+                points = pushed
             line.set_data(*points.T)
             line.set_linewidth(style.BELT_WIDTH + (2.2 if tight == i else 0.0))
         # nearer to the larger sprocket, where the strands are further apart
@@ -212,6 +266,16 @@ class ChainView(Following):
             other = candidate.picture
             if other.chain.path is not None:
                 line.set_data(*np.concatenate([other.strands()[0], other.strands()[1][::-1]]).T)
+
+    def _move_idler(self, picture: ChainPicture) -> None:
+        """Move the idler sprocket; its teeth stand on it."""
+        found = picture.idler
+        for artist in (self.idler, self.idler_name):
+            artist.set_visible(found is not None)
+        if found is not None:
+            middle, radius = found
+            self.idler.set(center=tuple(middle), radius=radius * 1.02 + 0.3 * picture.chain.stage.pitch / picture.unit)
+            self.idler_name.set(text=f"{picture.chain.idler.teeth}", position=tuple(middle))
 
     def _move_rating(self, picture: ChainPicture, pinned: Sequence[Candidate]) -> None:
         rated = self._rated(picture)
@@ -252,6 +316,8 @@ def _in_words(picture: ChainPicture) -> str:
         words += f", centres {show(chain.centres, 'length', picture.system)}, {float(chain.path.pitches):.2f} pitches"
     if chain.links is not None:
         words += f", {chain.links} links"
+    if chain.idler is not None:
+        words += f", an idler of {chain.idler.teeth} teeth"
     words += "."
     if chain.load is not None:
         load = chain.load

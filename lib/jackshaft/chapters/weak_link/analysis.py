@@ -9,8 +9,9 @@ import numpy as np
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
 from jackshaft.chapters.ratio.motor import AFTER
 from jackshaft.chapters.weak_link import CHAPTER, cases, engaging, jam
+from jackshaft.chapters.weak_link.at_work import pin
 from jackshaft.chapters.weak_link.data import ChainData, Left, Link
-from jackshaft.chapters.weak_link.links import LINKS, lacking_load, pin
+from jackshaft.chapters.weak_link.links import LINKS, lacking_load
 from jackshaft.chapters.weak_link.slipping import slipping_of
 from jackshaft.mechanics import chain as mech
 from jackshaft.parts.motor import is_motor, most_torque

@@ -88,8 +88,7 @@ def _graded(link: Link, load: float, case: str, data: ChainData) -> str:
 
 def _case(draft: Draft, reader: Reader, data: ChainData, named: tuple[str, str], case: str, load: float) -> CaseFound:
     """Add the verdict on one load, and return what gives."""
-    as_it_is = {"restart": Link.at_start, "choke": Link.at_peak}.get(case, lambda link: link)
-    links = [as_it_is(link) for link in data.giving]
+    links = [link.under({"restart": "start", "choke": "peak"}.get(case, case)) for link in data.giving]
     verdicts = [_graded(link, load, case, data) for link in links]
     worst = max(verdicts, key=ORDER.index)
     first = min((k for k, v in zip(links, verdicts, strict=True) if v == worst), key=lambda k: steady(k.low))

@@ -13,6 +13,7 @@ from jackshaft.chapters.weak_link.data import ChainData, Link, steady
 from jackshaft.chapters.weak_link.slipping import felt, let_through
 from jackshaft.mechanics import joints
 from jackshaft.parts.shear_pin import PIN_SPREAD
+from jackshaft.parts.telescoping import joint_rating
 from jackshaft.parts.tightener import LEVER, with_lever
 from jackshaft.parts.words import joint_part
 from jackshaft.results.cure import Proposal
@@ -42,8 +43,7 @@ MOST_PINS, MOST_FIRST, MOST_SECOND = 8, 3, 3
 
 def short_of(data: ChainData, load: float | None, case: str = "") -> list[Link]:
     """Return the links whose low end falls short of a load, the weakest first; ``case`` is start, peak or another."""
-    as_it_is = {"start": Link.at_start, "peak": Link.at_peak}.get(case, lambda link: link)
-    links = [as_it_is(link) for link in data.giving]
+    links = [link.under(case) for link in data.giving]
     short = [link for link in links if load is not None and link.low < load]
     return sorted(short, key=lambda link: steady(link.low))
 
@@ -81,7 +81,7 @@ def for_link(failing: Failing, data: ChainData, link: Link, wanted: float, case:
     elif link.kind == "clutch slip":
         yield from handed(failing, "clutch.hold")
     elif link.part == "driveline":
-        yield from stronger_joints(failing, data, link, wanted)
+        yield from stronger_joints(failing, data, wanted / link.low)
     elif link.kind == "shaft":
         yield from thicker(failing, link, wanted)
     elif ".joint[" in link.part:
@@ -113,8 +113,8 @@ def slipping(failing: Failing, data: ChainData, stage: str, wanted: float, case:
 def tighter(failing: Failing, data: ChainData, stage: str, wanted: float) -> Iterator[Proposal]:
     """Yield tensions at which a belt holds a torque, N m on the reference shaft, at the bad end of its friction."""
     grip, layout = (failing.data("grip") or {}).get(stage), (failing.data("layout") or {}).get(stage)
-    if grip is None or layout is None or grip.hold is None or not data.working:
-        return
+    if grip is None or layout is None or grip.hold is None or not data.working or grip.held_tight:
+        return  # in the tight strand more is no cure: the spring belongs elsewhere
     key, load = tension_key(layout, grip.way), wanted / data.working
     turning = grip.centrifugal if grip.way == LOCKED else 0.0
     where = "in the idler's strand, all belts together" if grip.sprung else "in each strand of each belt, at rest"
@@ -205,10 +205,13 @@ def thicker(failing: Failing, link: Link, wanted: float) -> Iterator[Proposal]:
         yield Proposal(f"Make {name} of {text} stock.", {f"shaft[{name}].diameter": text})
 
 
-def stronger_joints(failing: Failing, data: ChainData, link: Link, wanted: float) -> Iterator[Proposal]:
-    """Yield joints of a larger rating."""
+def stronger_joints(failing: Failing, data: ChainData, times: float) -> Iterator[Proposal]:
+    """Yield joints of a rating so many times larger."""
+    joint = next(k for k in data.giving if k.part == "driveline")
+    state = failing.data("ratio").shaft(joint.shaft)
+    rating = joint_rating(failing.reader, state.work)
     for over in OVER[:2]:
-        text = failing.up(on_own(failing, link.shaft, wanted * over), "torque", "10 lbf·ft", "10 N·m")
+        text = failing.up(rating.low * times * over, "torque", "10 lbf·ft", "10 N·m")
         words = f"Fit joints rated for {text} or more on the telescoping shaft."
         yield Proposal(words, {"driveline.joint_rating": text})
 
@@ -233,7 +236,8 @@ def joint_torque(failing: Failing) -> Iterator[Proposal]:
         return
     yield from pins(failing, data)
     reach = min((k.high for k in data.giving if not k.breaks), default=0.0)
-    yield from stronger_joints(failing, data, joint, max(reach, data.peak or 0.0))
+    peak = 0.0 if data.peak is None else data.peak / joint.under("peak").low
+    yield from stronger_joints(failing, data, max(reach / joint.low, peak))
 
 
 def engaging_belts(failing: Failing) -> Iterator[Proposal]:

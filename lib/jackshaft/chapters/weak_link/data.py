@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import NamedTuple
 
 #: Kinds of link whose giving hurts nothing but the link, for it was made to give.
@@ -20,7 +21,7 @@ class Link(NamedTuple):
     no difference and its shaft starts as hard as the engine. ``peak`` is the same at the peak load, where its shaft
     peaks harder than the engine or shafts that one belt drives peak differently. ``after`` are the belt stages between
     the engine and it, as the build names them, and ``passes`` the shafts that the torque has come through before its
-    own.
+    own. ``share`` is the part of its shaft's load that it carries, likely and at the most: in a jam it may carry all.
     """
 
     name: str
@@ -37,6 +38,7 @@ class Link(NamedTuple):
     peak: tuple[float, float] | None = None
     after: tuple[str, ...] = ()
     passes: tuple[str, ...] = ()
+    share: tuple[float, float] = (1.0, 1.0)
 
     @property
     def meant(self) -> bool:
@@ -48,13 +50,16 @@ class Link(NamedTuple):
         """Whether something is hurt when it gives."""
         return not self.limit and not self.meant and self.kind != "belt slip"
 
-    def at_start(self) -> Link:
-        """Return it as it is where the drive hardly turns yet."""
-        return self if self.standing is None else self._replace(low=self.standing[0], likely=self.standing[1])
+    def under(self, case: str) -> Link:
+        """Return it as the load of the whole machine finds it at the start, at the peak or at work.
 
-    def at_peak(self) -> Link:
-        """Return it as the peak load of the whole machine finds it: what peaks harder gives at less of that."""
-        return self if self.peak is None else self._replace(low=self.peak[0], likely=self.peak[1])
+        What starts or peaks harder gives at less of that load, and what carries a share of its shaft's at more.
+        """
+        low, likely = {"start": self.standing, "peak": self.peak}.get(case) or (self.low, self.likely)
+        if self.share == (1.0, 1.0):
+            return self._replace(low=low, likely=likely)
+        part, most = self.share
+        return self._replace(low=low / most, likely=likely / part, high=self.high / part)
 
 
 class Left(NamedTuple):
@@ -68,6 +73,10 @@ class Left(NamedTuple):
     why: str
     keys: tuple[str, ...] = ()
     counts: bool = True
+
+
+#: What a source of links yields.
+Found = Iterator[Link | Left]
 
 
 class Slipping(NamedTuple):
@@ -150,4 +159,4 @@ class ChainData(NamedTuple):
         return next((link for link in self.links if link.kind == kind), None)
 
 
-__all__ = ["MEANT", "SLIPS", "CaseFound", "ChainData", "Left", "Link", "Slipping"]
+__all__ = ["MEANT", "SLIPS", "CaseFound", "ChainData", "Found", "Left", "Link", "Slipping"]

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from jackshaft.chapters.clutch.belts import LONGEST
+from jackshaft.chapters.clutch.belts import LONGEST, RUBBER_HEAT
 from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER
+from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
 from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, Slipping, steady
 from jackshaft.chapters.weak_link.slipping import at_work, felt, let_through, share_known, share_lacks
 from jackshaft.mechanics.engagement import Engagement as Run
+from jackshaft.mechanics.slipheat import temperature_rise
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, grade, reaches, stays_within
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -19,17 +21,20 @@ NAME = "while the clutch slips: what lies between engine and work"
 PIN = "while the clutch slips: the shear pin"
 
 
+#: Kelvins by which one start may warm belts that slip: as many more for good halve a belt's life, from memory.
+BELT_WARMS = 10.0
+
+
 def checks(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str, Findings]) -> list[CaseFound]:
     """Add the verdicts on each part of the drive while the clutch slips."""
     slipping = data.slipping
     if slipping is None:
         _not_known(draft, reader, data, done)
         return []
-    pin, clutch = data.of_kind("shear pin"), done["clutch"].data if "clutch" in done else None
-    slips, found = _slips(clutch), []
+    pin, found = data.of_kind("shear pin"), []
     for link in data.giving:
         if link.kind == "belt slip" and link.part != slipping.part:
-            found.append(_belts(draft, reader, data, link, slips))
+            found.append(_belts(draft, reader, data, link, done))
     if pin is not None:
         _pin_facts(draft, reader, data, pin)
         found.append(_pin(draft, reader, data, slipping, pin))
@@ -74,17 +79,26 @@ def _name(stage: str) -> str:
     return f"{stage}: the belts while the clutch slips"
 
 
-def _belts(draft: Draft, reader: Reader, data: ChainData, link: Link, slips: Mapping[str, Run]) -> CaseFound:
-    """Judge one belt stage: it carries all that the clutch pulls; to slip a little at each start is never a stop.
+def _belts(draft: Draft, reader: Reader, data: ChainData, link: Link, done: Mapping[str, Findings]) -> CaseFound:
+    """Judge one belt stage: it carries all that the clutch pulls, or slips so shortly that it hardly warms.
 
-    To slip for long is one, where it is known how long the belts take to bring the work up.
+    To slip for long is a stop, where it is known how long the belts take to bring the work up.
     """
     slipping, stage = data.slipping, link.part.removeprefix("stage[").removesuffix("]")
+    slips = _slips(done["clutch"].data if "clutch" in done else None)
     pulls = max(slipping.now, slipping.run_in)
     most = let_through(link, pulls, data)
     verdict = grade(likely=link.likely, bad=link.low, limit=most)
+    found, wanted = number(reader, link), reader.number(most, "torque", "{} or more")
+    held, warms = verdict == GO, None if verdict == GO else _warms(done, stage, slips)
     if verdict == STOP and (not slips or stays_within(slips["likely"].seconds, LONGEST)):
         verdict = CAUTION
+    if warms is not None:
+        bad, source = reader.show(warms[1], "temperature rise"), "common practice, from memory"
+        found = reader.number(warms[0], "temperature rise", f"belts up by {{}} ({bad} at the bad end)", high=warms[1])
+        wanted = reader.number(BELT_WARMS, "temperature rise", "up by {} or less", source=source)
+        if stays_within(warms[1], BELT_WARMS):
+            verdict = GO
     faces = "" if slipping.now == pulls else f", and {shown(reader, slipping.now)} as its faces are now"
     comes = "that" if most == pulls else f"what gets through to them, up to {shown(reader, most)}"
     reason = (
@@ -92,24 +106,44 @@ def _belts(draft: Draft, reader: Reader, data: ChainData, link: Link, slips: Map
         f"not the load's torque; they hold {shown(reader, link.low)} at the low end of their "
         f"friction, {shown(reader, link.likely)} at the likely one and {shown(reader, link.high)} at the high end."
     )
-    if verdict != GO:
+    if not held:
         reason += f" Above that they slip and wear at each full start{_how_long(reader, slips)}."
+    if warms is not None:
+        less = reader.show(BELT_WARMS, "temperature rise")
+        reason += " One start warms most what lies on the pulley that slips. A belt that stays "
+        reason += f"{less} warmer lives half as long (from memory)."
     verdict = add(
         draft,
         data,
         Check(
             f"chain.engage-belts[{stage}]",
             _name(stage),
-            number(reader, link),
-            reader.number(most, "torque", "{} or more"),
+            found,
+            wanted,
             verdict,
             reason,
             "" if verdict == GO else "Give the belts more grip, or engage with the work empty.",
             SOURCE,
         ),
     )
-    gives = "nothing" if verdict == GO else link.name
-    return CaseFound(f"clutch slipping, {stage}", most, gives, "" if verdict == GO else "no", verdict)
+    gives = "nothing" if held else link.name
+    return CaseFound(f"clutch slipping, {stage}", most, gives, "" if held else "no", verdict)
+
+
+def _warms(done: Mapping[str, Findings], stage: str, slips: Mapping[str, Run]) -> tuple[float, float] | None:
+    """Return by how much one start warms the belts on the pulley that slips, K, likely and at the bad end.
+
+    All heat of the slip is taken to stay there. None where the belts' mass is not known or the work never comes up.
+    """
+    grip: StageGrip | None = ((done["grip"].data or {}) if "grip" in done else {}).get(stage)
+    if grip is None or not slips or not (slips["likely"].locks and slips["bad"].locks):
+        return None
+    layout, k = grip.layout, grip.limiting
+    if layout.belt is None or not layout.belt.mass:
+        return None
+    mass = layout.belt.mass * grip.belts * float(layout.pulleys.pitch[k] * layout.path.wrap[k])
+    heats = (slips[end].heat for end in ("likely", "bad"))
+    return tuple(float(temperature_rise.si(heat, mass=mass, specific_heat=RUBBER_HEAT)) for heat in heats)
 
 
 def _how_long(reader: Reader, slips: Mapping[str, Run]) -> str:
@@ -231,11 +265,11 @@ def _breaks(data: ChainData, link: Link) -> str:
     slipping = data.slipping
     if reaches(link.low, felt(link, slipping.top, data)):
         return GO
-    if not reaches(link.likely, slipping.load):
+    if not reaches(link.under("work").likely, slipping.load):
         return STOP
     if share_known(link, slipping):
         return CAUTION if reaches(link.likely, felt(link, slipping.run_in, data)) else STOP
-    return UNDECIDED if at_work(link, slipping) else CAUTION
+    return UNDECIDED if at_work(link, slipping) and slipping.after is None else CAUTION
 
 
 __all__ = ["NAME", "checks"]

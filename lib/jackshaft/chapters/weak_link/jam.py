@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
-from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, steady
+from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Left, Link, steady
 from jackshaft.parts.works import factor_key
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, reaches
 from jackshaft.results.findings import Draft
@@ -68,7 +68,7 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
     if data.shared and worst == GO:
         worst = CAUTION
     reason += in_step(data)
-    if data.peak is not None and not at_least(pin.at_peak().low, data.peak):
+    if data.peak is not None and not at_least(pin.under("peak").low, data.peak):
         reason += f" The pin also gives below the peak load of {shown(reader, data.peak)}: it may shear in normal work."
     return add(
         draft,
@@ -166,7 +166,7 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
     """Judge the rating of the telescoping shaft's joints by the peak load and by what can reach them."""
     joint = next((link for link in data.giving if link.part == "driveline"), None)
     if joint is None:
-        left = next((part for part in data.left if part.part == "driveline"), None)
+        left = _not_known(data)
         if left is not None:
             words = f"What reaches its joints cannot be judged: {left.why}."
             if reader.get("driveline.joint_rating") is None:
@@ -182,8 +182,10 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
     held = "" if clutch is None else f" The clutch holds up to {shown(reader, clutch.high)}, cold and run in."
     guard = None if pin is None or unguarded(pin, joint) else pin
     slips = min((k for k in data.giving if not k.breaks and k is not guard), key=lambda k: steady(k.high), default=None)
-    found, wanted = number(reader, joint), reader.number(data.peak, "torque", "{} or more")
-    stands = reaches(joint.at_peak().likely, data.peak)
+    peaking = joint.under("peak")
+    peak = data.peak * joint.likely / peaking.likely  # what of the peak goes through them
+    found, wanted = number(reader, joint), reader.number(peak, "torque", "{} or more")
+    stands, bent = reaches(peaking.likely, data.peak), _not_known(data)
     if guard is None and data.lacking and stands:
         words = "They stand the peak load. What may reach them in a jam is not known yet." + left_words(data)
         draft.checks.append(Check(*JOINTS, found, wanted, UNDECIDED, words, missing=data.missing))
@@ -191,7 +193,8 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
     if not stands:
         verdict = STOP
     else:
-        verdict = GO if guard is not None and reaches(joint.likely, guard.high) else CAUTION
+        sure = guard is not None and reaches(joint.low, guard.high) and reaches(peaking.low, data.peak)
+        verdict = GO if sure else CAUTION
     if guard is not None:
         limit = f"In a jam up to {shown(reader, guard.high)} reaches them, where the shear pin surely gives."
     elif slips is None:
@@ -199,9 +202,12 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
     else:
         limit = f"The engine brings up to {shown(reader, slips.high)}, where this surely gives: {slips.name}. In a jam "
         limit += "what turns after that comes on top, and how much is not known."
-    reason = f"The peak load is {shown(reader, data.peak)}. {limit}{held}"
+    reason = f"The peak load through them is {shown(reader, peak)}. {limit}{held}"
+    if verdict == GO and bent is not None:
+        draft.missing(reader, *JOINTS, bent.keys, f"{reason} A bent joint feels more, and {bent.why}.", limit=wanted)
+        return
     if verdict == STOP:
-        reason = f"The peak load of {shown(reader, data.peak)} is more than they are rated for.{held}"
+        reason = f"The peak load of {shown(reader, peak)} is more than they are rated for.{held}"
     remedy = "Fit joints of a larger series"
     remedy += (
         ", or put a shear pin at the work." if guard is None else ", or a weaker pin that still holds the peak load."
@@ -215,6 +221,11 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
         remedy="" if verdict == GO else remedy,
         source=f"{SOURCE}; rating in the build file",
     )
+
+
+def _not_known(data: ChainData) -> Left | None:
+    """Return what is not known of the joints of the telescoping shaft, if anything."""
+    return next((part for part in data.left if part.part == "driveline"), None)
 
 
 __all__ = ["JOINTS", "WEAK", "checks"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 
 import numpy as np
 
@@ -10,13 +10,13 @@ from jackshaft.chapters.clutch import centrifugal
 from jackshaft.chapters.clutch.ways_data import IDLER
 from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.chapters.grip.data import StageGrip
-from jackshaft.chapters.ratio.data import ENGINE, RatioData, StageRatio, chain
-from jackshaft.chapters.weak_link.data import SLIPS, Left, Link
+from jackshaft.chapters.ratio.data import ENGINE, RatioData
+from jackshaft.chapters.weak_link.at_work import on_the_way, pin, shafts_on_the_way, telescoping
+from jackshaft.chapters.weak_link.data import SLIPS, Found, Left, Link
 from jackshaft.chapters.weak_link.slipping import PLATE_SPREAD, clutch_torques
 from jackshaft.parts.chain_stage import KIND, read_chain_stage
 from jackshaft.parts.motor import is_motor, most_torque
 from jackshaft.parts.shaft_loads import hubs_on, places_of_no_loop
-from jackshaft.parts.shear_pin import shear_pin
 from jackshaft.parts.steels import steel_row, yield_of_row
 from jackshaft.parts.words import joint_part
 from jackshaft.results.checks import UNDECIDED
@@ -28,33 +28,6 @@ SHEAR_SHARE = 0.577
 
 #: Share that the torque of a joint that holds by friction may be off by: common practice, no source.
 SLIP_SPREAD = 0.25
-
-Found = Iterator[Link | Left]
-
-
-def on_the_way(ratio: RatioData, reader: Reader) -> tuple[str, ...]:
-    """Return the names of the stages from the engine to the work, or of all where the work's shaft is not known."""
-    names = tuple(dict.fromkeys(s.name for line in _lines(ratio) for s in line))
-    return names or reader.names("stage")
-
-
-def _lines(ratio: RatioData) -> list[tuple[StageRatio, ...]]:
-    """Return the stages from the engine to each shaft of the work, or to what the last stage drives."""
-    last = ratio.stages[-1].name if ratio.stages else None
-    ends = ratio.work_shafts or tuple(s.end for s in ratio.stages if s.name == last)
-    return [chain(ratio.stages, end) for end in ends]
-
-
-def shafts_on_the_way(ratio: RatioData, reader: Reader) -> tuple[str, ...]:
-    """Return the names of the shafts after the engine's on that way; all shafts where a stage of it is not known."""
-    lines = _lines(ratio)
-    if lines and all(lines):
-        return tuple(dict.fromkeys(s.end for line in lines for s in line))
-    line = on_the_way(ratio, reader)
-    ends = [stage.end for name in line if (stage := ratio.stage(name)) is not None]
-    if len(ends) < len(line) or ratio.work_shaft is not None and ratio.work_shaft not in ends:
-        return reader.names("shaft")
-    return tuple(ends)
 
 
 def engine(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
@@ -322,50 +295,6 @@ def unheld(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
             continue
         if any(what.endswith(f" on {shaft}") for shaft in way):
             yield Left(check.name, check.id, "what holds it is not known", check.missing)
-
-
-def telescoping(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
-    """The joints of the telescoping shaft, by their rating."""
-    if reader.is_none("driveline") or not reader.has("driveline"):
-        return
-    rating, name = reader.si("driveline.joint_rating"), "joints of the telescoping shaft"
-    if rating is None:
-        yield Left(name, "driveline", "their rating is not known", ("driveline.joint_rating",))
-        return
-    yield Link(
-        name,
-        "joint",
-        reader.get("driveline.shaft") or ratio.work_shaft or ratio.stages[-1].end,
-        likely=rating,
-        gives="a joint is overloaded",
-        source="rating in the build file",
-        part="driveline",
-    )
-
-
-def pin(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
-    """The shear pin: area times strength times radius."""
-    try:
-        found = shear_pin(reader)
-    except Unknown as unknown:
-        yield Left("shear pin", "shear_pin", "what it shears at is not known", unknown.keys)
-        return
-    if found is None:
-        return
-    if found.shaft not in (ENGINE, *shafts_on_the_way(ratio, reader)):
-        yield Left("shear pin", "shear_pin", "its shaft does not lie on the way to the work", counts=False)
-        return
-    yield Link(
-        "shear pin",
-        "shear pin",
-        found.shaft,
-        likely=found.likely,
-        gives="the pin shears, as it is meant to",
-        source="own-derivation; spread common practice, no source",
-        part="shear_pin",
-        low=found.low,
-        high=found.high,
-    )
 
 
 def lacking_load(reader: Reader, done: Mapping[str, Findings]) -> tuple[str, ...]:

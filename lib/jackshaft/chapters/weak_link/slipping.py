@@ -180,8 +180,12 @@ def at_work(link: Link, slipping: Slipping) -> bool:
 
 
 def share_known(link: Link, slipping: Slipping) -> bool:
-    """Tell whether it is known how much of the inertia turns after a link: at the clutch all of it does."""
-    return link.shaft == slipping.shaft or at_work(link, slipping) and slipping.after is not None
+    """Tell whether it is known how much of the inertia turns after a link: at the clutch all of it does.
+
+    After what carries a share of its shaft's load there is less than all, and how much is not known.
+    """
+    whole = link.share == (1.0, 1.0)
+    return whole and (link.shaft == slipping.shaft or at_work(link, slipping) and slipping.after is not None)
 
 
 def felt(link: Link, torque: float, data: ChainData) -> float:
