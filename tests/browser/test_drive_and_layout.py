@@ -118,9 +118,11 @@ def test_belt_layout(lab_page, open_page):
     panel.wait_until(lambda: "does not work" in panel.picture() or "stop" in panel.strip(), "the stop")
     panel.type("J to the right", "banana")
     panel.wait_until(lambda: panel.alert() != "", "the refusal")
-    panel.type("J to the right", "17.5 in")
-    panel.wait_until(lambda: panel.alert() == "" and "belt path 62.08 in" in panel.picture(), "the error to leave")
-    panel.keep()
+    # to press a button is to leave the field, and the button goes up as the error leaves, from under the pointer
+    panel.field("J to the right").fill("17.5 in")
+    with panel.pressed_low("button.jk-keep") as moved:
+        panel.wait_until(lambda: panel.alert() == "" and "belt path 62.08 in" in panel.picture(), "the error to leave")
+        panel.wait_until(lambda: moved() < -8, "the button to go up")
     panel.wait_until(lambda: panel.notice() != "", "the kept notice")
     kept = load(page.builds / f"{DEMO}.toml")
     # the idler has moved on its arm, which is as long as it was

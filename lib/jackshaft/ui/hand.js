@@ -1,4 +1,4 @@
-// The hand on a panel: handles over its picture, names for its sliders, and keys that stay in the panel.
+// The hand on a panel: handles over its picture, names for its sliders, keys and presses that stay in the panel.
 // No geometry here: where a handle is, and what a place means, is Python's to say.
 // a phone's picture has room for one short line over what it says itself
 const HINTS = { wide: "Drag a pulley, or press Tab and move it with the arrow keys.", phone: "Drag a pulley." };
@@ -18,6 +18,28 @@ function keepKeys(panel) {
   };
   panel.addEventListener("keydown", keep);
   return () => panel.removeEventListener("keydown", keep);
+}
+
+// To press a button is to leave the field before it: what that changes above moves the button away from under the
+// pointer, and the press would be lost. The button holds a press until the pointer itself goes off.
+const STILL = 24;
+function holdPresses(panel) {
+  let held = null;
+  const press = event => {
+    const button = event.button === 0 && event.target.closest(".jk-button");
+    if (!button || button.disabled) return;
+    held = { button, id: event.pointerId, x: event.clientX, y: event.clientY };
+    try { button.setPointerCapture(event.pointerId); } catch { held = null; /* a pointer that a test made up */ }
+  };
+  const go = event => {
+    if (!held || event.pointerId !== held.id || Math.hypot(event.clientX - held.x, event.clientY - held.y) <= STILL) return;
+    held.button.releasePointerCapture(held.id);
+    held = null;
+  };
+  const end = () => { held = null; };
+  const told = { pointerdown: press, pointermove: go, pointerup: end, pointercancel: end };
+  for (const [name, what] of Object.entries(told)) panel.addEventListener(name, what);
+  return () => { for (const [name, what] of Object.entries(told)) panel.removeEventListener(name, what); };
 }
 
 let count = 0;
@@ -185,7 +207,7 @@ function render({ model, el }) {
   // the widget is put into the page after it is rendered
   const start = setTimeout(() => {
     const panel = el.closest(".jk-panel");
-    if (panel) ends.push(keepKeys(panel), watchPanel(panel));
+    if (panel) ends.push(keepKeys(panel), holdPresses(panel), watchPanel(panel));
     const around = canvas();
     if (!around) el.style.display = "none";
     if (around) {
