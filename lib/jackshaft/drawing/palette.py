@@ -57,6 +57,9 @@ DARK: dict[str, str] = {
     ),
 }
 
+#: A rule of style that gives the colours of live pictures in a dark theme of the lab.
+DARK_CSS = f'[data-jp-theme-light="false"] {{ {" ".join(f"--jk-{k[1:]}: {v};" for k, v in DARK.items())} }}'
+
 #: Line widths in points.
 THIN, LINE, HEAVY, BELT_WIDTH = 0.6, 1.1, 1.8, 2.6
 

@@ -21,8 +21,6 @@ _NO_METADATA = {"Creator": None, "Date": None, "Format": None, "Type": None}
 _PAGE_WIDE = re.compile(r'<style type="text/css">\*\{([^}]*)\}</style>')
 _METADATA = re.compile(r"\s*<metadata>.*?</metadata>", re.S)
 _COLOURS = re.compile("|".join(DARK))
-#: A rule of style that gives the colours of :func:`themed` in a dark theme of the lab.
-DARK_CSS = f'[data-jp-theme-light="false"] {{ {" ".join(f"--jk-{k[1:]}: {v};" for k, v in DARK.items())} }}'
 _SIZE = re.compile(r'\s(?:width|height)="[\d.]+pt"')
 
 

@@ -7,7 +7,7 @@ that is wider than the screen, a line below it says to swipe.
 
 from __future__ import annotations
 
-from jackshaft.drawing.svg import DARK_CSS
+from jackshaft.drawing.palette import DARK_CSS
 from jackshaft.render.html import CLASSES
 from jackshaft.ui.style import COLOURS
 

@@ -7,8 +7,7 @@ The layout answers to the panel's own width (container queries), not to the wind
 from __future__ import annotations
 
 from jackshaft.drawing import palette
-from jackshaft.drawing.palette import DARK
-from jackshaft.drawing.svg import DARK_CSS
+from jackshaft.drawing.palette import DARK, DARK_CSS
 
 #: Name of a colour -> (light theme, dark theme). Text colours have at least 4.5:1 on ``paper``.
 COLOURS: dict[str, tuple[str, str]] = {
