@@ -119,7 +119,11 @@ def test_belt_layout(lab_page, open_page):
     panel.type("J to the right", "banana")
     panel.wait_until(lambda: panel.alert() != "", "the refusal")
     # to press a button is to leave the field, and the button goes up as the error leaves, from under the pointer
-    panel.field("J to the right").fill("17.5 in")
+    panel.wait_settled(300)
+    field = panel.field("J to the right")
+    field.press("Control+A")
+    # key by key: to fill a field is to leave it too, and the error would be gone before the press
+    field.press_sequentially("17.5 in")
     with panel.pressed_low("button.jk-keep") as moved:
         panel.wait_until(lambda: panel.alert() == "" and "belt path 62.08 in" in panel.picture(), "the error to leave")
         panel.wait_until(lambda: moved() < -8, "the button to go up")
