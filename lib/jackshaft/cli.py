@@ -253,17 +253,21 @@ def _opened(name: str) -> Build:
 
 def _lab(given) -> int:
     from jackshaft.notebooks import find_notebooks
+    from jackshaft.quick import WORKBOOK
 
     first = find_notebooks()[0]
+    top, page = first.parents[1], first.relative_to(first.parents[1]).as_posix()
+    # a notebook that is named by itself makes its own folder the top
+    shows = [f"--ServerApp.root_dir={top}", f"--LabApp.default_url={WORKBOOK}/{page}"]
     # JupyterLab refuses to start for root without this; a system without getuid has no root
     root = ["--allow-root"] if getattr(os, "geteuid", lambda: 1)() == 0 else []
     say("Opening the workbook in the browser. Press Ctrl+C twice here to close it; what you kept stays.")
     sys.stdout.flush()
-    line = [sys.executable, "-m", "jupyterlab", first.relative_to(first.parents[1]).as_posix(), *root]
+    line = [sys.executable, "-m", "jupyterlab", *shows, *root]
     # Ctrl+C is the lab's to answer: it asks once more, then ends its kernels
     before = signal.signal(signal.SIGINT, signal.SIG_IGN)
     try:
-        return subprocess.run(line, cwd=first.parents[1], check=False).returncode
+        return subprocess.run(line, cwd=top, check=False).returncode
     finally:
         signal.signal(signal.SIGINT, before)
 

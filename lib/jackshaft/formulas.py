@@ -129,6 +129,9 @@ Shafts
     diameter_needed              smallest diameter that holds against fatigue and yielding
     raiser                       stress raiser of a feature by its name in the table
     next_stock                   next size of round bar a steel counter keeps
+    bar_for                      round bar to ask for, for a shaft that is turned all over
+    spindle_speed                speed of a lathe's spindle from the cutting speed and the diameter
+    unbalance_allowed            weight that may be left on one side of a part that turns, at its rim
     side_load                    pull on a crank against the engine maker's limit
 
 Joints
@@ -181,6 +184,7 @@ What gives first
 # ruff: noqa: F401
 from __future__ import annotations
 
+from jackshaft.mechanics.balance import unbalance_allowed
 from jackshaft.mechanics.bearing_id import identify as identify_bearing
 from jackshaft.mechanics.bearing_id import reading as bearing_reading
 from jackshaft.mechanics.bearing_limits import axial_limit, least_load, reliability_factor, speed_limit, static_safety
@@ -235,6 +239,7 @@ from jackshaft.mechanics.joints import (
     shear_pin_torque,
 )
 from jackshaft.mechanics.keys import key_capacity, key_for
+from jackshaft.mechanics.machining import spindle_speed
 from jackshaft.mechanics.near_bores import near_misses
 from jackshaft.mechanics.path import belt_path
 from jackshaft.mechanics.rating import arc_factor, length_factor, rated_power, rated_power_light
@@ -253,7 +258,7 @@ from jackshaft.mechanics.seats import choose as choose_fit
 from jackshaft.mechanics.seats import clearance_left, largest_fillet
 from jackshaft.mechanics.seats import interference as seat_interference
 from jackshaft.mechanics.seats import warming as ring_warming
-from jackshaft.mechanics.shaft_rules import next_stock, side_load
+from jackshaft.mechanics.shaft_rules import bar_for, next_stock, side_load
 from jackshaft.mechanics.shaft_strength import (
     bending_stress,
     diameter_needed,

@@ -80,8 +80,8 @@ class Measured:
     def _fitted(self, chunk, u):
         """Return layouts with a belt on, their numbers among the choices as the last row of what was picked."""
         places, number = chunk.places, np.arange(len(u))
-        many = len(FAILS)
-        none = Tried(np.zeros((0, len(FIELDS))), np.zeros(many, int), np.full(many, np.inf), np.zeros(8, int))
+        many, rows = len(FAILS), np.zeros((0, len(FIELDS)))
+        none = Tried(rows, np.zeros(many, int), np.full(many, np.inf), np.zeros(8, int), rows)
         if chunk.pattern.moves is None:
             at = (u[:, 1] * places.parts[0]).astype(int) * places.parts[1] + (u[:, 4] * places.parts[1]).astype(int)
             loops, target, over = (a if isinstance(a, Loops) else a[at] for a in places.on_centres(0, places.whole))

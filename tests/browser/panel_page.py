@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import time
 
 
@@ -197,6 +198,23 @@ class PanelOnPage:
     def keep(self) -> None:
         """Press the button that keeps the values in the build."""
         self.root.locator("button.jk-keep").click()
+
+    @contextlib.contextmanager
+    def pressed_low(self, selector: str):
+        """Hold a button down near its lower edge by the mouse; yields what tells how far it has moved down since.
+
+        Parameters
+        ----------
+        selector : str
+            Of the button.
+        """
+        button = self.root.locator(selector)
+        button.scroll_into_view_if_needed()
+        box = button.bounding_box()
+        self.page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] - 5)
+        self.page.mouse.down()
+        yield lambda: button.bounding_box()["y"] - box["y"]
+        self.page.mouse.up()
 
     def pin(self) -> None:
         """Press the button that pins a candidate, and wait until it is pinned: each widget has a line of its own to

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import hypot
 
+import nbformat
 import pytest
 from jackshaft.buildfile import DEMO, load
 from jackshaft.buildfile.candidates import stored
@@ -43,7 +44,41 @@ def test_drive_ratio(lab_page):
     assert page.outside_hosts() == set()
 
 
-def test_belt_layout(lab_page):
+def two_windows(page, mine, second):
+    """Keep from two windows on one build, each with a kernel of its own: other values first, then the same one."""
+
+    def kept(key: str, text: str, panel, label: str) -> None:
+        panel.type(label, text)
+        panel.wait_settled()
+        panel.keep()
+        panel.wait_until(lambda: load(page.builds / f"{DEMO}.toml").get(key).text == text, f"{text} in the file")
+
+    book = nbformat.v4.new_notebook()
+    cell = "from jackshaft.bench import open_build\nopen_build().panel('layout')"
+    book.cells, name = [nbformat.v4.new_code_cell(cell)], "second_window.ipynb"
+    book.metadata["kernelspec"] = {"name": "python3", "display_name": "Python 3"}
+    nbformat.write(book, page.server.root / name)
+    second.show(name)
+    theirs = second.panel("Try the layout: crank belts")
+    tension, size = "stage[crank belts].takeup.slack_tension", "stage[crank belts].pulley[E].diameter"
+    kept(tension, "50 lbf", theirs, "Slack tension held")
+    kept(size, "4.6 in", mine, "E datum diameter")
+    assert load(page.builds / f"{DEMO}.toml").get(tension).text == "50 lbf"
+    mine.wait_until(lambda: mine.value("Slack tension held") == "50 lbf", "what the other window kept")
+    kept(tension, "55 lbf", theirs, "Slack tension held")
+    theirs.wait_until(lambda: theirs.value("E datum diameter") == "4.6 in", "what this window kept")
+    mine.type("Slack tension held", "60 lbf")
+    mine.wait_settled()
+    mine.keep()
+    question = mine.root.locator(".jk-ask-row")
+    question.wait_for()
+    assert all(f"{n} lbf" in question.inner_text() for n in (50, 55, 60))
+    assert load(page.builds / f"{DEMO}.toml").get(tension).text == "55 lbf"
+    question.get_by_role("button", name="Keep mine").click()
+    mine.wait_until(lambda: load(page.builds / f"{DEMO}.toml").get(tension).text == "60 lbf", "my value in the file")
+
+
+def test_belt_layout(lab_page, open_page):
     page = lab_page
     page.show("20_belt_layout.ipynb")
     panel = page.panel("Try the layout: crank belts")
@@ -83,14 +118,21 @@ def test_belt_layout(lab_page):
     panel.wait_until(lambda: "does not work" in panel.picture() or "stop" in panel.strip(), "the stop")
     panel.type("J to the right", "banana")
     panel.wait_until(lambda: panel.alert() != "", "the refusal")
-    panel.type("J to the right", "17.5 in")
-    panel.wait_until(lambda: panel.alert() == "" and "belt path 62.08 in" in panel.picture(), "the error to leave")
-    panel.keep()
+    # to press a button is to leave the field, and the button goes up as the error leaves, from under the pointer
+    panel.wait_settled(300)
+    field = panel.field("J to the right")
+    field.press("Control+A")
+    # key by key: to fill a field is to leave it too, and the error would be gone before the press
+    field.press_sequentially("17.5 in")
+    with panel.pressed_low("button.jk-keep") as moved:
+        panel.wait_until(lambda: panel.alert() == "" and "belt path 62.08 in" in panel.picture(), "the error to leave")
+        panel.wait_until(lambda: moved() < -8, "the button to go up")
     panel.wait_until(lambda: panel.notice() != "", "the kept notice")
     kept = load(page.builds / f"{DEMO}.toml")
     # the idler has moved on its arm, which is as long as it was
     x, y = (kept.get(f"stage[crank belts].pulley[I].{k}").si / 0.0254 for k in "xy")
     assert x > 7.2 and hypot(x - 13.0, y + 6.0) == pytest.approx(hypot(6.0, 3.12), abs=0.01)
+    two_windows(page, panel, open_page(page.server))
     assert page.outside_hosts() == set()
 
 

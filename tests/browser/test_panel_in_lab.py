@@ -127,6 +127,17 @@ def test_pin_compare_use(toy):
     panel.wait_until(lambda: "candidate A" in panel.picture(), "the overlay")
     panel.click("Take A")
     panel.wait_until(lambda: panel.value("Centre distance") == "20 in", "candidate A in the fields")
+    # in the lab's dark theme the picture is dark: ink and paper change places, the candidate keeps its colour's kin
+    looks = """() => ['.jk-picture', '.jk-wide text', '.jk-swatch path'].map(s => {
+      const style = getComputedStyle(document.querySelector(s));
+      return s.includes(' ') ? [style.fill, style.stroke] : style.backgroundColor; }).flat()"""
+    light = toy.page.evaluate(looks)
+    toy.page.evaluate("document.body.dataset.jpThemeLight = 'false'")
+    dark = toy.page.evaluate(looks)
+    toy.page.evaluate("document.body.dataset.jpThemeLight = 'true'")
+    assert (light[0], dark[0]) == ("rgb(253, 252, 248)", "rgb(27, 35, 41)")
+    assert (light[1], dark[1]) == ("rgb(29, 42, 51)", "rgb(232, 237, 240)")
+    assert (light[4], dark[4]) == ("rgb(106, 61, 154)", "rgb(201, 170, 240)")
 
 
 def test_keep_reload_and_saved_file(toy):

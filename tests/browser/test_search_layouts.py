@@ -6,6 +6,7 @@ import re
 
 import pytest
 from jackshaft.buildfile import DEMO, load
+from jackshaft.buildfile.candidates import stored
 from jackshaft.search.found import check
 
 pytestmark = pytest.mark.browser
@@ -75,6 +76,11 @@ def test_search_layouts(lab_page):
     )
     assert any("Looked at: B" in p for p in search.pictures())
     grip = float(search.root.locator("table.jk-compare tr.jk-looked td").nth(1).inner_text().split()[0])
+    search.type("Name", "second best")
+    search.type("Why it is not taken", "no room")
+    panel.click("Keep B with the build")
+    panel.wait_until(lambda: "candidate 'second best'" in panel.notice(), "the candidate in the file", 40)
+    assert [(c.name, c.reason) for c in stored(load(page.builds / f"{DEMO}.toml"))] == [("second best", "no room")]
     panel.click("Make B the build")
     panel.wait_until(lambda: "Layout B is the build now" in panel.notice(), "the kept notice", 40)
     kept = load(page.builds / f"{DEMO}.toml")

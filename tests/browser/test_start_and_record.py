@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from http.client import HTTPConnection
+
 import pytest
 from jackshaft.buildfile import DEMO, load
 
@@ -16,6 +18,19 @@ def fill(page, root, label, text):
     box = root.get_by_label(label, exact=True)
     box.fill(text)
     box.press("Tab")
+
+
+def test_the_address_that_the_lab_is_started_with_shows_a_page_and_the_top_folder(lab_page):
+    server = lab_page.server
+    answers = []
+    for token in (server.token, "wrong"):
+        asked = HTTPConnection(server.host, timeout=20)
+        asked.request("GET", f"/workbook/a%20folder/00_start_here.ipynb?token={token}")
+        answers.append(asked.getresponse())
+        asked.close()
+    known, unknown = ((a.status, a.getheader("Location"), a.getheader("Set-Cookie") or "") for a in answers)
+    assert known[:2] == (302, "/lab/tree/a%20folder/00_start_here.ipynb?file-browser-path=/")
+    assert known[2].startswith("username-") and not unknown[2].startswith("username-")
 
 
 def test_start_page(lab_page):

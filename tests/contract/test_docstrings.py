@@ -4,15 +4,19 @@ import importlib
 import inspect
 import pkgutil
 import re
+from functools import cache
 
 import jackshaft
-import pytest
 
-MODULES = sorted(
-    m.name for m in pkgutil.walk_packages(jackshaft.__path__, "jackshaft.") if not m.name.endswith("__main__")
-)
 #: Rooms whose functions take physical quantities and so must list each parameter and name a source.
 STRICT = ("jackshaft.mechanics.",)
+
+
+@cache
+def modules(begin: tuple[str, ...] = ("jackshaft",)) -> list[str]:
+    """Every module whose name begins so; not at import, for each worker of a run imports this file."""
+    found = (m.name for m in pkgutil.walk_packages(jackshaft.__path__, "jackshaft."))
+    return sorted(n for n in found if n.startswith(begin) and not n.endswith("__main__"))
 
 
 def public(module):
@@ -35,34 +39,38 @@ def documented(doc: str) -> list[str]:
     return names
 
 
-@pytest.mark.parametrize("name", MODULES)
-def test_every_public_thing_is_described(name):
-    module = importlib.import_module(name)
-    assert (module.__doc__ or "").strip(), f"{name} has no docstring"
-    bare = [n for n, thing in public(module) if not (inspect.getdoc(thing) or "").strip()]
-    assert bare == []
+def test_every_public_thing_is_described(for_each):
+    def described(name):
+        module = importlib.import_module(name)
+        assert (module.__doc__ or "").strip(), f"{name} has no docstring"
+        bare = [n for n, thing in public(module) if not (inspect.getdoc(thing) or "").strip()]
+        assert bare == []
+
+    for_each(modules(), described)
 
 
-@pytest.mark.parametrize("name", [m for m in MODULES if m.startswith(STRICT)])
-def test_parameters_equal_the_signature(name):
-    module = importlib.import_module(name)
-    wrong = []
-    for label, thing in public(module):
-        if not inspect.isfunction(thing):
-            continue
-        wanted = [p for p in inspect.signature(thing).parameters]
-        found = documented(inspect.getdoc(thing))
-        if wanted != found:
-            wrong.append(f"{label}: signature {wanted}, docstring {found}")
-    assert wrong == []
+def test_parameters_equal_the_signature(for_each):
+    def equal(name):
+        wrong = []
+        for label, thing in public(importlib.import_module(name)):
+            if not inspect.isfunction(thing):
+                continue
+            wanted = [p for p in inspect.signature(thing).parameters]
+            found = documented(inspect.getdoc(thing))
+            if wanted != found:
+                wrong.append(f"{label}: signature {wanted}, docstring {found}")
+        assert wrong == []
+
+    for_each(modules(STRICT), equal)
 
 
-@pytest.mark.parametrize("name", [m for m in MODULES if m.startswith(STRICT)])
-def test_formulas_name_their_source(name):
-    module = importlib.import_module(name)
-    bare = [
-        label
-        for label, thing in public(module)
-        if inspect.isfunction(thing) and not re.search(r"\bSource", inspect.getdoc(thing) or "")
-    ]
-    assert bare == []
+def test_formulas_name_their_source(for_each):
+    def named(name):
+        bare = [
+            label
+            for label, thing in public(importlib.import_module(name))
+            if inspect.isfunction(thing) and not re.search(r"\bSource", inspect.getdoc(thing) or "")
+        ]
+        assert bare == []
+
+    for_each(modules(STRICT), named)

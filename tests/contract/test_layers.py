@@ -84,7 +84,10 @@ def links(files=FILES):
                 yield name, module.removeprefix("jackshaft").removeprefix(".") or "__init__", line
 
 
-LINKS = sorted(links())
+@cache
+def all_links() -> list[tuple[str, str, int]]:
+    """Every link; not at import, for each worker of a run imports this file."""
+    return sorted(links())
 
 
 def room(module: str) -> str:
@@ -97,7 +100,7 @@ def chapter(module: str) -> str | None:
 
 
 def room_faults(tiers=TIERS):
-    for file, module, line in LINKS:
+    for file, module, line in all_links():
         mine, theirs = room(file), room(module)
         if mine == theirs == "mechanics" and module != "mechanics":
             yield f"{file}:{line}: mechanics files do not import each other"
@@ -108,14 +111,14 @@ def room_faults(tiers=TIERS):
 def chapter_faults(there=None):
     there = there or chapters()
     needs = {c.folder: {there[n].folder for n in needed_by(c.needs, there)} for c in there.values()}
-    for file, module, line in LINKS:
+    for file, module, line in all_links():
         mine, theirs = chapter(file), chapter(module)
         if mine and theirs and mine != theirs and theirs not in needs[mine]:
             yield f"{file}:{line}: chapter {mine} takes from {theirs} and does not say that it needs it"
 
 
 def seen_faults(seen=SEEN):
-    for file, module, line in LINKS:
+    for file, module, line in all_links():
         if chapter(file) is None or seen.fullmatch(file.rpartition(".")[2]):
             continue
         if room(module) in SEEN_ROOMS or chapter(module) and seen.fullmatch(module.rpartition(".")[2]):
@@ -125,7 +128,7 @@ def seen_faults(seen=SEEN):
 def circles() -> list[set[str]]:
     """Return the sets of files that import each other in a ring, imports for types alone included."""
     edges: dict[str, set[str]] = {}
-    for file, module, _ in LINKS:
+    for file, module, _ in all_links():
         target = module if module in FILES else f"{module}.__init__"
         # a Build has methods that are worked out in files that know the Build
         fronts = file.endswith("__init__") or target.endswith("__init__")

@@ -265,7 +265,7 @@ def test_readme_opens_with_the_job_then_pictures_then_commands():
         for w in (
             first,
             "![",
-            "jupyter lab notebooks/",
+            "/python -m jackshaft lab\n```",
             "<!-- test command -->",
             "## The notebooks",
             "## Cautions",

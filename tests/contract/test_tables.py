@@ -92,13 +92,15 @@ def test_every_row_says_its_source_and_how_it_is_known(name):
                 assert row[column] in tables.KNOWN, f"{name}.csv line {row.line}, {column}"
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_a_row_is_not_known_better_than_its_parts(name):
-    order = ("read", "derived", "common practice", "from memory")
-    for row in table(name):
-        parts = [row[c] for c in row if c.endswith("_known") and c not in WHOLE_ROW_STANDS and row[c]]
-        for part in parts:
-            assert order.index(row.known) >= order.index(part), f"{name}.csv line {row.line}"
+def test_a_row_is_not_known_better_than_its_parts(for_each):
+    def holds(name):
+        order = ("read", "derived", "common practice", "from memory")
+        for row in table(name):
+            parts = [row[c] for c in row if c.endswith("_known") and c not in WHOLE_ROW_STANDS and row[c]]
+            for part in parts:
+                assert order.index(row.known) >= order.index(part), f"{name}.csv line {row.line}"
+
+    for_each(NAMES, holds)
 
 
 # Columns beside the main ones: their own mark says that they are weaker than the row.
@@ -115,26 +117,30 @@ def test_every_heading_is_described_and_nothing_else():
         assert name == "*" or (name, column) in there, f"columns.csv describes {name}.{column}, not there"
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_the_unit_stands_in_the_heading(name):
-    for heading, column in table(name).columns.items():
-        assert re.fullmatch(r"[a-z][a-z0-9_]*", heading), f"{name}: {heading}"
-        endings = [e for e in UNIT_OF_ENDING if heading.endswith("_" + e)]
-        if endings and column.unit not in ("text", "1"):
-            longest = max(endings, key=len)
-            assert column.unit == UNIT_OF_ENDING[longest], f"{name}.{heading}: {column.unit}"
-        needs = [u for u in ("mm", "in", "um", "A", "V", "N", "MPa", "kW", "rpm", "deg") if u == column.unit]
-        for unit in needs:
-            assert heading.endswith("_" + unit.lower()), f"{name}.{heading} does not say {unit}"
+def test_the_unit_stands_in_the_heading(for_each):
+    def holds(name):
+        for heading, column in table(name).columns.items():
+            assert re.fullmatch(r"[a-z][a-z0-9_]*", heading), f"{name}: {heading}"
+            endings = [e for e in UNIT_OF_ENDING if heading.endswith("_" + e)]
+            if endings and column.unit not in ("text", "1"):
+                longest = max(endings, key=len)
+                assert column.unit == UNIT_OF_ENDING[longest], f"{name}.{heading}: {column.unit}"
+            needs = [u for u in ("mm", "in", "um", "A", "V", "N", "MPa", "kW", "rpm", "deg") if u == column.unit]
+            for unit in needs:
+                assert heading.endswith("_" + unit.lower()), f"{name}.{heading} does not say {unit}"
+
+    for_each(NAMES, holds)
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_cells_are_plain(name):
-    for row in table(name):
-        for cell in row.values():
-            if isinstance(cell, str):
-                assert cell == cell.strip() and "\n" not in cell
-                assert "://" not in cell and "www." not in cell, f"{name}.csv line {row.line}"
+def test_cells_are_plain(for_each):
+    def holds(name):
+        for row in table(name):
+            for cell in row.values():
+                if isinstance(cell, str):
+                    assert cell == cell.strip() and "\n" not in cell
+                    assert "://" not in cell and "www." not in cell, f"{name}.csv line {row.line}"
+
+    for_each(NAMES, holds)
 
 
 def test_every_source_is_cited_and_says_what_it_is():
@@ -154,9 +160,11 @@ def test_tables_obey(rule):
     rule(table)
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_every_table_with_numbers_has_a_rule(name):
-    assert rules_by_table()[name]
+def test_every_table_with_numbers_has_a_rule(for_each):
+    def holds(name):
+        assert rules_by_table()[name]
+
+    for_each(NAMES, holds)
 
 
 def spoiled(found: Table, index: int, column: str, value: float) -> Table:
@@ -197,11 +205,12 @@ def test_a_slipped_decimal_point_is_refused(name):
 @pytest.fixture
 def copy(tmp_path, monkeypatch):
     """A data folder with a copy of one table, which may be broken; gives its path."""
+    data = tables.data_dir()
 
     def of(name: str) -> Path:
         (tmp_path / "tables").mkdir(exist_ok=True)
         for file in (f"tables/{name}.csv", "tables/columns.csv", "sources.csv"):
-            shutil.copy(tables.data_dir() / file, tmp_path / file)
+            shutil.copy(data / file, tmp_path / file)
         monkeypatch.setenv("JACKSHAFT_DATA", str(tmp_path))
         return tmp_path / "tables" / f"{name}.csv"
 
@@ -216,23 +225,27 @@ def edit(path: Path, line: int, column: str, text: str) -> None:
         csv.writer(file, lineterminator="\n").writerows(rows)
 
 
-@pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("column", tables.PROVENANCE)
-def test_a_row_without_provenance_is_refused(copy, name, column):
-    edit(copy(name), 2, column, "")
-    with pytest.raises(TableError, match=rf"{name}\.csv, line 2, column {column}"):
-        table(name)
+def test_a_row_without_provenance_is_refused(copy, for_each, column):
+    def refused_without(name):
+        edit(copy(name), 2, column, "")
+        with pytest.raises(TableError, match=rf"{name}\.csv, line 2, column {column}"):
+            table(name)
+
+    for_each(NAMES, refused_without)
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_an_unknown_source_or_way_of_knowing_is_refused(copy, name):
-    path = copy(name)
-    edit(path, 2, "source", "hearsay")
-    with pytest.raises(TableError, match="hearsay"):
-        test_every_row_says_its_source_and_how_it_is_known(name)
-    edit(path, 2, "known", "certain")
-    with pytest.raises(TableError, match=rf"{name}\.csv, line 2, column known: 'certain'"):
-        table(name)
+def test_an_unknown_source_or_way_of_knowing_is_refused(copy, for_each):
+    def holds(name):
+        path = copy(name)
+        edit(path, 2, "source", "hearsay")
+        with pytest.raises(TableError, match="hearsay"):
+            test_every_row_says_its_source_and_how_it_is_known(name)
+        edit(path, 2, "known", "certain")
+        with pytest.raises(TableError, match=rf"{name}\.csv, line 2, column known: 'certain'"):
+            table(name)
+
+    for_each(NAMES, holds)
 
 
 def test_an_undescribed_column_is_refused(copy):
@@ -276,19 +289,23 @@ def compared() -> dict[str, list[tuple[str, tuple[float, ...]]]]:
 COLUMNS = ("bore_mm", "od_mm", "width_mm")
 
 
-@pytest.mark.parametrize("name", sorted(compared()))
-def test_a_bearing_size_that_the_open_package_covers_agrees_or_the_difference_is_listed(name):
-    row = table("bearings").one(designation=name)
-    for number, theirs in compared()[name]:
-        off = [c for c, v in zip(COLUMNS, theirs, strict=True) if abs(row[c] - v) > 0.01]
-        said = [
-            float(v)
-            for v in re.findall(
-                r"(?:bore|outside|width) ([\d.]+) mm", (row["note"] or "").partition("an open table has")[2]
-            )
-        ]
-        assert [round(theirs[COLUMNS.index(c)], 3) for c in off] == said, (number, off)
-        assert ("solidpython2" in row["source"].split(";")) == (not off), number
+def test_a_bearing_size_that_the_open_package_covers_agrees_or_the_difference_is_listed(for_each):
+    sizes = compared()
+
+    def agrees(name):
+        row = table("bearings").one(designation=name)
+        for number, theirs in sizes[name]:
+            off = [c for c, v in zip(COLUMNS, theirs, strict=True) if abs(row[c] - v) > 0.01]
+            said = [
+                float(v)
+                for v in re.findall(
+                    r"(?:bore|outside|width) ([\d.]+) mm", (row["note"] or "").partition("an open table has")[2]
+                )
+            ]
+            assert [round(theirs[COLUMNS.index(c)], 3) for c in off] == said, (number, off)
+            assert ("solidpython2" in row["source"].split(";")) == (not off), number
+
+    for_each(sorted(sizes), agrees)
 
 
 def test_a_row_cites_the_open_package_only_where_the_package_has_it():

@@ -14,21 +14,16 @@ from jackshaft.tables.knowing import ORDER, how_known, weakest
 LIB = Path(__file__).parents[2] / "lib"
 #: Printed values that the tests hold a closed form or a list in the code against.
 EVIDENCE = {"belt_arc_factors", "belt_length_factors", "bearing_f0", "bearing_suffixes"}
-#: Facts that no chapter reads yet; none may join them.
-WAITING = {
-    "balance_grades",
-    "cutting_speeds",
-}
 ALL = [tables.table(name) for name in tables.names()]
 #: Tables whose every row somebody may cut metal by: seats, keys, fillets, grooves of rings, ring tolerances.
 CUT_BY = ("fits", "keys", "bearing_fits", "bearing_fillets", "bearing_tolerances", "snap_ring_grooves")
 
 
 def test_every_table_is_read():
-    """By the package, or as evidence by the tests; what still waits for its chapter is counted."""
+    """By the package, or as evidence by the tests."""
     code = "\n".join(p.read_text(encoding="utf-8") for p in LIB.rglob("*.py"))
     unread = {name for name in tables.names() if f'"{name}"' not in code}
-    assert unread == EVIDENCE | WAITING
+    assert unread == EVIDENCE
 
 
 def test_at_most_a_third_of_all_rows_is_from_memory():

@@ -322,3 +322,26 @@ def test_the_wheel_gives_most_of_a_shock(nearest):
 def test_the_rim_has_a_speed_of_its_own(nearest):
     """6,293 ft/min on the rim, against 6,409 on the belt line."""
     assert says(nearest, "rim", 6293, "ft/min", GEOMETRY)
+
+
+@pytest.mark.parametrize(
+    ("values", "lacking"),
+    [
+        # the wheel on the shaft is lighter than the work, so that it is another part
+        ({"work.weight": "500 lb"}, True),
+        ({"work.weight": "500 lb", f"{WHEEL}.load": ["wheel", "work"], f"{WHEEL}.load[work].position": "3 in"}, False),
+        ({"work.weight": "500 lb", "work.one_piece": True}, False),
+        ({"work.weight": "500 lb", "work.name": "wheel"}, False),
+    ],
+)
+def test_a_shaft_is_not_judged_before_the_place_of_its_work_is_known(values, lacking):
+    found = check(with_more(values, ("shafts",)), "shafts.strength[wheel shaft]")
+    assert (f"{WHEEL}.load[work].position" in found.missing) is lacking
+
+
+@pytest.mark.parametrize(("pull", "lacking"), [({}, True), ({f"{WHEEL}.load[work].pull": "0 lbf"}, False)])
+def test_nor_before_it_is_known_how_hard_its_work_pulls_sideways(pull, lacking):
+    """A band wheel pulls with thousands of pounds, a fan with none: nothing else in the build tells which."""
+    values = {"work.weight": "500 lb", f"{WHEEL}.load": ["wheel", "work"], f"{WHEEL}.load[work].position": "3 in"}
+    found = check(with_more(values | pull, ("shafts",)), "shafts.strength[wheel shaft]")
+    assert (f"{WHEEL}.load[work].pull" in found.missing) is lacking

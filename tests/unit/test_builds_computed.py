@@ -14,6 +14,7 @@ import pytest
 from builders import check_of as check
 from jackshaft.buildfile import DEMO, load
 from jackshaft.results import work_up
+from jackshaft.results.proving import prove
 
 CHIPPER = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
 LBF, RPM, KSI = 4.4482216152605, 2 * math.pi / 60, 6894757.293168
@@ -128,6 +129,12 @@ def test_the_chipper_s_work_never_comes_up(chipper):
     assert float(check(chipper, "clutch.hold").limit.split()[0]) == pytest.approx(74, abs=0.5)
     stop = check(chipper, "clutch.engagement")
     assert stop.verdict == "stop" and "no end" in stop.reason
+    # with the work empty and more grip it locks, and an engine of which nothing is known may stall
+    assert "clutch.engage_unloaded" in stop.remedy and "flywheel" in stop.remedy
+    told = {"engine.inertia": "0.3 kg·m²", "engine.stall_speed": "1200 rpm", "clutch.face_mass": "3 lb"}
+    cure = prove(work_up(chipper.build.with_values(told)), stop.id, most=1)[0]
+    assert {"clutch.engage_unloaded", "stage[wheel belts].takeup.slack_tension"} <= set(cure.changes)
+    assert cure.verdict_after == "go"
 
 
 def test_the_chipper_s_switches(chipper):

@@ -2,10 +2,14 @@
 
 import dataclasses
 import itertools
+import re
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from jackshaft.buildfile import list_builds, load
+from jackshaft.results import work_up
 from jackshaft.results.checks import (
     CAUTION,
     GO,
@@ -32,6 +36,7 @@ def check(id="grip.margin", verdict=GO, **more):
     return Check(id, "grip", "1.2 ×", "1.0 ×", verdict, "It slips.", **given)
 
 
+MACHINES = [*list_builds(), *sorted((Path(__file__).parents[1] / "builds").glob("*.toml"))]
 TAKEN = Accepted("a light load, run by hand", "2026-03-14")
 
 
@@ -135,6 +140,25 @@ def test_a_caution_shows_the_bad_end_that_makes_it_one(verdict, value, words, li
     found = Number(likely, "number", "inch", low, high, words=words, decimals=0)
     wanted = Number(60.0, "number", "inch", words=limit, decimals=0)
     assert Check("grip.margin", "grip", found, wanted, verdict, "It slips.", "Raise the tension.").value == shown
+
+
+#: What a limit says of the side of it that is wanted; a stop at a length that no belt has says only the path.
+SIDE = re.compile(r" or (more|less|fewer)| to |\b(at most|at least|below|over) |at most$|nothing short")
+ONE_SIZE = {"layout.length": (STOP, UNDECIDED), "bearings.idler-fit": ORDER, "bearings.seat": (STOP,)}
+
+
+def test_every_limit_of_every_build_says_which_side_of_it_is_wanted(for_each):
+    def says(name):
+        bare = {
+            c.id: c.limit
+            for c in work_up(load(name)).checks
+            if isinstance(c.wanted, Number)
+            and c.verdict not in ONE_SIZE.get(c.id.partition("[")[0], ())
+            and not SIDE.search(c.limit)
+        }
+        assert bare == {}
+
+    for_each(MACHINES, says)
 
 
 def test_a_check_cannot_be_changed():

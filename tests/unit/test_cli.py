@@ -226,4 +226,6 @@ def test_lab_opens_the_start_page_at_the_top_for_root_too(monkeypatch, user, mor
     )
     assert cli.main(["lab"]) == 7
     (line, how), top = calls[0], Path(__file__).parents[2]
-    assert line[1:] == ["-m", "jupyterlab", "notebooks/00_start_here.ipynb", *more] and how["cwd"] == top
+    # tests/browser/test_start_and_record.py follows that address
+    page = "--LabApp.default_url=/workbook/notebooks/00_start_here.ipynb"
+    assert line[1:] == ["-m", "jupyterlab", f"--ServerApp.root_dir={top}", page, *more] and how["cwd"] == top

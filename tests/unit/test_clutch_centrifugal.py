@@ -68,6 +68,11 @@ def test_a_lower_idle_is_offered():
     found = results(**KNOWN | {"engine.idle_speed": "1900 rpm"})
     cure = prove(found, "clutch.idle")[0]
     assert set(cure.changes) == {"engine.idle_speed"} and cure.verdict_after == GO
+    # it stalls at a lower one: another clutch, of which all is asked that the old one holds
+    found = results(**KNOWN | {"engine.idle_speed": "1900 rpm", "engine.stall_speed": "1500 rpm"})
+    cure = prove(found, "clutch.idle")[0]
+    assert set(cure.changes) == {"clutch.engage_speed"} and cure.verdict_after == GO
+    assert "80.0 lbf·ft at 3000 rpm" in cure.words
 
 
 def test_the_chain_knows_it_by_its_torque_at_work():

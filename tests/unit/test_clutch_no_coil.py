@@ -135,6 +135,9 @@ def test_a_belt_let_go_is_as_loose_as_its_loop_without_the_idler():
     assert 0.0 < less[0] < less[1] < clear.found.si
 
 
+#: The brake sits behind the belt: 4 hp at 3400 rpm, times 8.25 over 3.25 by the cords, less 5 %, are 14.9 lbf·ft there.
+DRIVEN = {"work.overrun_factor": 1.0, "clutch.brake": True}
+
 VERDICTS = [
     (TILLER, {}, {"hold": GO, "idle": GO, "engagement": GO, "guarded": GO}),
     (TILLER, {"clutch.shoe_friction": 0.1}, {"hold": STOP}),
@@ -163,10 +166,20 @@ VERDICTS = [
     (THROWER, {SLACK: "14 lbf", "work.start_factor": 1.4}, {"engagement": STOP}),
     (THROWER, {"clutch.hand_force": "5 lbf"}, {"lever": CAUTION}),
     (THROWER, {"clutch.release_travel": "1 in"}, {"clear": CAUTION}),
+    # how far the belt is stretched is not known: it may still be tight
+    (THROWER, {"work.power": ""}, {"clear": UNDECIDED}),
+    (THROWER, {"clutch.release_travel": "0.02 in", "engine.work_speed": ""}, {"clear": UNDECIDED}),
     (THROWER, {"clutch.keepers": False}, {"clear": STOP}),
     (THROWER, {"clutch.keepers": False, "work.cuts": False}, {"clear": CAUTION}),
     (THROWER, {"clutch.returns": False}, {"returns": STOP}),
     (THROWER, {"clutch.returns": False, "work.cuts": False}, {"returns": CAUTION}),
+    # work on a slope drives back with all of its working load
+    (THROWER, {"work.overrun_factor": 1.0}, {"held-back": UNDECIDED}),
+    (THROWER, {"work.overrun_factor": 1.0, "clutch.brake": False}, {"held-back": CAUTION}),
+    (THROWER, {"work.overrun_factor": 1.0, "clutch.brake": True}, {"held-back": UNDECIDED}),
+    (THROWER, DRIVEN | {"clutch.brake_torque": "16 lbf·ft"}, {"held-back": GO}),
+    (THROWER, DRIVEN | {"clutch.brake_torque": "14 lbf·ft"}, {"held-back": CAUTION}),
+    (THROWER, DRIVEN | {"clutch.brake_torque": ("16 lbf·ft", "2 lbf·ft")}, {"held-back": CAUTION}),
     (THROWER, {"clutch.engage_every": "0.2 s"}, {"repeated": CAUTION}),
     (THROWER, {"clutch.engage_every": "60 s"}, {"repeated": GO}),
 ]
@@ -241,9 +254,15 @@ def test_a_motor_does_not_idle():
     assert "clutch.hold" in ids and "clutch.idle" not in ids
 
 
+#: An engine that idles too fast for its clutch and stalls where it idles slower.
+NO_LOWER = {"engine.idle_speed": "2000 rpm", "engine.stall_speed": "1500 rpm"}
+
+
 def test_cures_do_what_they_say():
     for text, changes, id in (
         (TILLER, {"engine.idle_speed": "2000 rpm"}, "clutch.idle"),
+        # the engine idles no lower, and the speed of engaging is written down: springs that engage later
+        (TILLER, {**NO_LOWER, "clutch.engage_speed": "1800 rpm"}, "clutch.idle"),
         (THROWER, {"clutch.hand_force": "5 lbf"}, "clutch.lever"),
         (THROWER, {"clutch.hand_force": "1 lbf"}, "clutch.hold"),
         # far from what is wanted, the travel is worked out and not tried in shares of what there is

@@ -358,3 +358,14 @@ def test_the_torque_on_both_joints_is_held_against_their_rating():
     for one, other in zip(facts, half, strict=True):
         if "torque" in one.label or "bending" in one.label:
             assert other.found.si == pytest.approx(0.5 * one.found.si), one.label
+
+
+# each holds as taped, and fails by what the tape may be off: 6.09 in of overlap, 2.03 in of room, and the bend
+@pytest.mark.parametrize("id", ["driveline.overlap", "driveline.room", "driveline.angle[high]"])
+def test_a_cure_of_lengths_passes_at_the_bad_end(id):
+    """Seen: a cure ended at the limit, and what the tape may be off undid it."""
+    found = work_up(changed(hinge_off=("4.0 in", "0.2 in"), joint_square=("4.0 in", "0.2 in")))
+    assert check_of(found, id).verdict == "caution"
+    cures = [c for c in prove(found, id) if not any(k.endswith("turns") for k in c.changes)]
+    after = [check_of(work_up(applied(found.build, c.changes)), id).verdict for c in cures]
+    assert cures and set(after) == {"go"}

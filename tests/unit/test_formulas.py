@@ -43,6 +43,16 @@ RING = {"inner_diameter": "100 mm", "outer_diameter": "200 mm"}
 
 #: call, what it gives, worked by hand: (as keywords, with defaults) for each formula that a notebook calls
 CALLS = [
+    # 3.82 times ft/min over inches, as handbooks print it, from memory; here to five digits: 12 / pi
+    (lambda: number(f.spindle_speed("100 ft/min", diameter="1 in"), "rpm"), 381.97),
+    # U = 9549 G m / n in g mm, ISO 21940-11: 2 kg at 3600 rpm, G 6.3, half of the diameter to the rim
+    (
+        lambda: number(f.unbalance_allowed("2 kg", speed="3600 rpm", diameter="200 mm", grade="6.3 mm/s"), "g"),
+        9549 * 6.3 * 2 / 3600 / 100,
+    ),
+    # 26 mm and the millimetre that turning takes; 1 in and the same
+    (lambda: number(f.bar_for("26 mm", system="metric"), "mm"), 28.0),
+    (lambda: number(f.bar_for("1 in", system="inch"), "in"), 1.125),
     (lambda: f.belt_ratio(driver="4 in", driven="8 in", creep="1 %"), 0.99 * 4 / 8),
     (lambda: f.belt_ratio("4 in", driven="8 in"), 0.5),
     (lambda: f.tooth_ratio(driver=13, driven=40), 13 / 40),

@@ -8,7 +8,7 @@ from jackshaft.chapters.layout.panel import controls, outcome_of
 from jackshaft.cli import main
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP
-from jackshaft.results.one_frame import carried
+from jackshaft.results.one_frame import carried, moved_along, unmeshes
 from jackshaft.results.proving import applied, prove, worsened
 from jackshaft.search import Run, problem_of
 from jackshaft.search.found import holds, layouts_of
@@ -242,3 +242,15 @@ def test_a_cure_says_which_belt_it_means_where_there_are_several():
     alone = prove(results, "layout.take-up[second]")
     assert any(f"{AT_SECOND}.takeup.travel_in" in c.changes for c in alone)
     assert all("for second" not in c.words.lower() for c in alone)
+
+
+@pytest.mark.parametrize(("end", "off"), [("driven", True), ("driver", False)])
+def test_no_cure_moves_a_shaft_off_its_gear(end, off, tmp_path):
+    path = tmp_path / "two.toml"
+    gear = CHAIN.replace("roller chain", "gear").replace('centres = "300 mm"', "")
+    path.write_text(built().text + gear, encoding="utf-8")
+    changes = {f"{FIRST.format(end)}.x": "430 mm"}
+    assert unmeshes(load(path), changes) is off
+    assert ("runs only where they stay" in " ".join(moved_along(load(path), changes)[1])) is off
+    path.write_text(built().text + CHAIN, encoding="utf-8")
+    assert not unmeshes(load(path), changes)

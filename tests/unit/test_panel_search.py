@@ -8,6 +8,8 @@ import re
 import numpy as np
 import pytest
 from jackshaft.buildfile import load
+from jackshaft.buildfile.candidates import stored, tried
+from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.search import NothingCanWork
 from jackshaft.search.controller import GROUPS, SearchController
 from jackshaft.search.figure import SearchPicture, SearchView
@@ -15,6 +17,7 @@ from jackshaft.search.found import check
 from jackshaft.search.panel import SearchPanel
 from jackshaft.search.panel import panel as search_panel
 from jackshaft.search.shown import plain, stored_html, table_html
+from jackshaft.ui.trouble import NotKept
 from loops import outside, outside_at
 from shaft_builds import TWO_BELTS, build_of
 
@@ -124,10 +127,25 @@ def test_plain_text_is_the_same_every_time_and_has_a_line_a_layout(desk):
     assert "<script" not in stored_html("x", desk) and "best" in stored_html("x", desk)
 
 
-def test_a_layout_is_made_the_build_with_what_was_asked(tmp_path):
+def test_a_layout_is_kept_as_a_candidate_and_made_the_build_with_what_was_asked(tmp_path):
     desk = SearchController(outside_at(tmp_path), STAGE)
+    before = fingerprint(desk.build)
     desk.texts |= {"search.zone_left": "10 in", "search.idlers_most": "2", "tension": "32 lbf"}
     desk.search(FEW)
+    for letter in ("A", "B"):
+        with pytest.raises(NotKept, match="wanted a name"):
+            desk.store(letter, " ", "", page="search")
+        desk.store(letter, f"layout {letter}", "it rubs", page="search")
+        kept = load(tmp_path / "outside.toml")
+        one = stored(kept)[-1]
+        assert (one.name, one.reason, one.page) == (f"layout {letter}", "it rubs", "search")
+        assert one.found.split(":")[0] == desk.checked[letter][0].verdict and fingerprint(kept) == before
+        trial, changes = tried(kept, one)
+        assert check(trial, STAGE).margin_bad == pytest.approx(desk.layout(letter).values["margin_bad"], rel=1e-6)
+        assert trial.get(f"stage[{STAGE}].takeup.slack_tension").text == "32 lbf"
+        assert not [k for k in changes if ".search." in k]
+    with pytest.raises(NotKept, match="layout A"):
+        desk.store("B", "layout A", "", page="search")
     one = desk.layout("B")
     words = desk.make("B")
     kept = load(tmp_path / "outside.toml")

@@ -9,6 +9,8 @@ import matplotlib
 import panel_toy
 import pytest
 from jackshaft.drawing import style
+from jackshaft.drawing.palette import DARK
+from jackshaft.drawing.svg import _extent
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.ui.style import COLOURS
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -89,6 +91,13 @@ def test_furniture_is_drawn_once_and_again_when_it_changes():
     assert view._ground is not ground
     view.axes.set_title("other", loc="left")
     assert ">other</text>" in view.svg()
+    view.axes.set_axis_off()
+    view.svg()
+    ground, measured = view._ground, _extent.cache_info().misses
+    view.axes.set_ylim(0, 300)
+    view.svg()
+    assert view._ground is ground, "a plane without ticks holds no furniture"
+    assert _extent.cache_info().misses == measured, "words that stay are measured once"
 
 
 def test_drawing_in_two_goes_shows_every_artist_once(view):
@@ -232,6 +241,17 @@ def test_words_can_be_read_in_both_themes(theme, front, back):
 )
 def test_figure_colours_stand_off_the_paper(colour):
     assert contrast(colour, style.PAPER) >= 4.5
+    assert contrast(DARK[colour], DARK[style.PAPER]) >= 4.5
+    assert contrast("#ffffff", style.BANNER) >= 4.5
+
+
+def test_every_colour_of_a_panels_picture_follows_the_theme_and_a_kept_one_is_light(view):
+    view.stamp(stop="it does not fit")
+    kept = "".join(view.vectors())
+    assert "var(" not in kept and style.PAPER in kept
+    own = re.findall(r"(?<!,)#[0-9a-f]{6}(?![0-9a-f])", view.html())
+    assert set(own) == {style.BANNER, "#ffffff"}
+    assert re.findall(r"var\(--jk-([0-9a-f]{6}),#([0-9a-f]{6})\)", view.html())[0] == (style.PAPER[1:],) * 2
 
 
 def test_candidates_differ_without_colour():

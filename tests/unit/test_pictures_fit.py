@@ -34,7 +34,8 @@ def views(build, chapter):
 def drawn(build, chapter):
     """Yield each view as drawn for a page and for a phone."""
     for view in views(load(build), chapter):
-        view.html()
+        # a colour that is written as it is would stay light in a dark theme; the banner is the same in both
+        assert set(re.findall(r"(?<!,)#[0-9a-f]{6}\b", view.html())) <= {style.BANNER, "#ffffff"}
         yield from (view, view._twin)
 
 

@@ -14,6 +14,7 @@ from jackshaft import cli
 from jackshaft.buildfile import DEMO, builds_dir, entered, list_builds, load, parse
 from jackshaft.buildfile.keys import possible_keys
 from jackshaft.results import Number, work_up
+from jackshaft.results.chapter import Detail, Scope
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Accepted
 from jackshaft.results.cure import Cure, Proposal
 from jackshaft.results.failing import Failing
@@ -24,6 +25,8 @@ from jackshaft.units import Measure, read, write
 STEPS = 40 if "JACKSHAFT_CURES" in os.environ else 3
 
 MACHINES = [*list_builds(), *sorted((Path(__file__).parents[1] / "builds").glob("*.toml"))]
+#: Checks are wanted, no tables beside them.
+JUDGED = Scope(Detail.NO_TABLES)
 SLACK = "stage[crank belts].takeup.slack_tension"
 #: Spoilt builds that are tried; JACKSHAFT_CURES raises it.
 SPOILT = int(os.environ.get("JACKSHAFT_CURES", "6"))
@@ -98,7 +101,7 @@ def broken_words(results) -> list[str]:
     build, bad = results.build, []
     for check in results.checks:
         for cure in check.cures:
-            after = work_up(applied(build, cure.changes))
+            after = work_up(applied(build, cure.changes), scope=JUDGED)
             then = next((c for c in after.checks if c.id == check.id), None)
             turned = {(w.id, w.before, w.after) for w in cure.worse if not w.stays}
             slipped = {w.id for w in cure.worse if w.stays}

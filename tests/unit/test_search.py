@@ -55,7 +55,7 @@ def pair(**changes):
 @pytest.fixture(scope="module")
 def searched():
     problem = problem_of(loop(), "loop")
-    return Run(problem, 100_000).finish()
+    return Run(problem, 50_000).finish()
 
 
 def in_full(run):
@@ -194,7 +194,7 @@ def recheck(found):
 def test_found_layouts_are_the_same_worked_up_alone(searched):
     assert len(searched.front) >= 5
     p = searched.problem
-    for row in searched.front.rows:
+    for row in searched.front.rows[::3]:
         found = layout_of(p, searched.patterns, row)
         alone = recheck(found)
         v, build = found.values, found.build
@@ -246,7 +246,7 @@ def test_nothing_that_was_seen_dominates_what_is_kept():
 
 def test_what_is_kept_is_the_same_whether_or_not_all_is_measured_in_full(searched):
     """Those that something kept dominates are dropped before their clearance and their arm are looked at."""
-    full = in_full(Run(searched.problem, 100_000))
+    full = in_full(Run(searched.problem, 50_000))
     assert np.array_equal(searched.front.rows, full.front.rows, equal_nan=True)
     assert searched.tried == full.tried and searched.held < full.held / 2
 
@@ -284,6 +284,7 @@ class Gridded(Places):
 def test_the_best_set_of_a_small_grid_is_that_of_plain_loops(monkeypatch):
     """Every place and size of a coarse grid by loops over single layouts: root by bisection, grip by the page."""
     build = loop(
+        driven_sizes="12 in",
         idlers_kept="K",
         idlers_most=1,
         zone_left="11 in",
@@ -349,6 +350,12 @@ def one_by_hand(problem, pattern, pair, size, x, y):
     left, right, low, high = problem.zone
     if not (left <= px <= right and low <= py <= high):
         return []
+    arm = np.array([px - 17 * INCH, py + 9.5 * INCH])
+    ends = at(px, py)
+    slope = np.array([ends.ux[i - 1] - ends.ux[i], ends.uy[i - 1] - ends.uy[i]])
+    rate = abs(slope[1] * arm[0] - slope[0] * arm[1]) / np.hypot(*arm)
+    if rate < 0.2:
+        return []
     found = []
     for belts in range(1, problem.belts_most + 1):
         names = tuple({"driver": "E", "driven": "J", "kept 0": "K", "idler 0": "T"}[s] for s in pattern.slots)
@@ -368,19 +375,16 @@ def one_by_hand(problem, pattern, pair, size, x, y):
             }
         )
         alone = check(trial, "loop")
-        arm = np.array([px - 17 * INCH, py + 9.5 * INCH])
-        ends = at(px, py)
-        slope = np.array([ends.ux[i - 1] - ends.ux[i], ends.uy[i - 1] - ends.uy[i]])
-        rate = abs(slope[1] * arm[0] - slope[0] * arm[1]) / np.hypot(*arm)
         if (
             alone is None
             or alone.gap < problem.clearance_least
-            or alone.margin_bad < problem.margin_least
-            or rate < 0.2
             or any(c.id.startswith("layout.take-up") and c.verdict == STOP for c in alone.checks)
             # the arm may carry the idler nearer while the belt wears
             or any(c.id.startswith("layout.clearance") and c.found.si < problem.clearance_least for c in alone.checks)
         ):
+            # however many belts run there
+            return []
+        if alone.margin_bad < problem.margin_least:
             continue
         here = loop.copy()
         here[i, :2] = px, py
@@ -528,8 +532,8 @@ def test_memory_is_bounded_and_does_not_grow_with_what_is_tried(monkeypatch):
     monkeypatch.setattr(run_file, "TURNS", 1)
     monkeypatch.setattr(run_file, "CHUNK", 1024)  # so that a short search too takes whole chunks
     problem, peaks = problem_of(loop(), "loop"), []
-    Run(problem, 20_000).finish()
-    for tries in (60_000, 180_000):
+    Run(problem, 5_000).finish()
+    for tries in (20_000, 60_000):
         tracemalloc.start()
         Run(problem, tries).finish()
         peaks.append(tracemalloc.get_traced_memory()[1])
@@ -555,7 +559,7 @@ def test_bodies_are_kept_clear_of(tmp_path):
     asked = {k: v.text if hasattr(v, "text") else v for k, v in plain.values.items() if ".search." in k}
     problem = problem_of(parse(text.encode(), file="bodies.toml").with_values(asked), "loop")
     assert len(problem.bodies) == 3
-    run = Run(problem, 200_000).finish()
+    run = Run(problem, 60_000).finish()
     assert len(run.front)
     for row in run.front.rows:
         found = layout_of(problem, run.patterns, row)

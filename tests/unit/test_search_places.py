@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from jackshaft.search import Run, aims_of, problem_of
 from jackshaft.search.fields import AT, FIELDS
+from jackshaft.search.front import apart
 from jackshaft.search.places import Places
 from loops import outside
 from search_loops import LOOPS
@@ -74,3 +75,18 @@ def test_pulleys_on_moving_centres_are_all_tried_beside_idlers():
     assert run._wholes[two] == 11_021 and len(run.patterns) > 1
     run.finish()
     assert run._at[two] == run._wholes[two] and two not in run._open
+
+
+def test_a_way_of_which_almost_nothing_holds_is_found_too():
+    """Seen: with two idlers on the back one try in a thousand holds, and none was met by chance."""
+    run = Run(problem_of(*LOOPS["ribbed, sprung, on the back"]()), 30_000).finish()
+    on_back = next(
+        k for k, p in enumerate(run.patterns) if p.slots[1:3] == ("idler 0", "idler 1") and not p.inside[1:3].any()
+    )
+    assert len(run._fronts[on_back])
+
+
+def test_gaps_between_neighbours_by_hand():
+    # logarithms 0, 1, 4 of a range of 4, and 2, 1, 0 of 2; of the last aim all are alike
+    aims = np.exp([[0.0, 2.0, 1.0], [1.0, 1.0, 1.0], [4.0, 0.0, 1.0]])
+    assert apart(aims) == pytest.approx([0.5 + 1.0, 1.0 + 1.0, 1.5 + 1.0])

@@ -11,12 +11,14 @@ import pytest
 from jackshaft.buildfile import load, parse
 from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.cli import USAGE, main
+from jackshaft.record.buying import buying
 from jackshaft.results import work_up
 from jackshaft.sheets import sheets
 from jackshaft.sheets.shaft import clashes, shaft_sheets, to_far_side
-from jackshaft.sheets.shaft_pages import rows_of
+from jackshaft.sheets.shaft_pages import bar_words, rows_of
 from jackshaft.sheets.shapes import templates
 from jackshaft.sheets.template_pages import OVERLAP, PAPERS, tiles_of
+from jackshaft.units import fraction
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
 
@@ -125,6 +127,21 @@ def test_the_shaft_sheet_has_the_limits_with_their_source(auger, written):
     assert "column j6" in text and "Do not cut metal" in text and "Local codes" in text
     assert sheet.length == pytest.approx(13.25 * 0.0254)  # -3.25 in to 10 in, as the build file has it
     assert sheet.bar("metric") == pytest.approx(0.045) and sheet.bar("inch") == pytest.approx(1.625 * 0.0254)
+    # one rule: what the buying list asks for is what the sheet starts from
+    assert any(w.ask.startswith("round bar") and fraction(sheet.bar("inch")) in w.ask for w in buying(auger))
+    # 1045 by HSS at 50 to 80 ft/min (three workshops' tables), 12 v / (pi d) on 1-1/4 in, to two figures
+    assert "HSS 150 to 240 rpm; carbide 610 to 1200 rpm" in text
+    # pulley J: 6.3 mm/s x 26 lb / 1666 rpm = 426 g mm (ISO 21940-11), on half of 10.85 in
+    assert "pulley J to grade G 6.3" in text and "3.09 g may be left" in text
+
+
+def test_a_bar_that_no_counter_keeps_and_a_steel_in_no_list_are_said(auger):
+    build = auger.build.with_values({"shaft[jackshaft].material": "old axle"})
+    (sheet,) = shaft_sheets(work_up(build))
+    assert any("No speed for the cut" in note for note in sheet.notes)
+    assert all("rpm" not in row.limits for row in rows_of(sheet))
+    thick = sheet._replace(steps=tuple(s._replace(diameter=0.2) for s in sheet.steps))
+    assert thick.bar("inch") is None and "no counter keeps" in bar_words(thick)
 
 
 def test_the_first_page_says_all_that_the_template_says(auger, written):

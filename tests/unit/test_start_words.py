@@ -50,6 +50,7 @@ def test_every_trade_word_belongs_to_a_choice_that_there_is():
         ("stage[crank belts].pulley[E].material", "aluminum", "aluminium"),
         ("stage[crank belts].pulley[E].measured_as", "OD", "outside"),
         ("stage[crank belts].takeup.kind", "spring-loaded idler", "sprung idler"),
+        ("stage[crank belts].takeup.kind", "motor rails", "adjustable centres"),
         ("work.load_class", "moderate shock", "medium shock"),
         ("stage[crank belts].to", "Jackshaft", "jackshaft"),
         ("stage[crank belts].from", "ENGINE", "engine"),

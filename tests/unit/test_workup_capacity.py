@@ -14,7 +14,7 @@ from jackshaft import tables
 from jackshaft.buildfile import DEMO, load
 from jackshaft.chapters.capacity import cures, rated
 from jackshaft.results import Detail, Scope, work_up
-from jackshaft.results.checks import CAUTION, GO, STOP
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
 from jackshaft.results.failing import Failing
 from jackshaft.results.proving import prove
 from shaft_builds import TWO_BELTS, build_of
@@ -391,6 +391,23 @@ def test_a_belt_pulled_too_hard_never_drops_out_of_the_checks():
         assert order.index(check.verdict) >= before, tension
         before = order.index(check.verdict)
     assert check.verdict == STOP and "tension" in check.remedy
+
+
+@pytest.mark.parametrize(
+    ("tension", "wanted", "verdict", "words"),
+    [
+        ("44 lbf", "30000 h", UNDECIDED, "nobody has published"),  # past the constants at either end
+        ("58 lbf", "30000 h", CAUTION, "With the service factor it lasts"),  # past them at work only
+        ("64 lbf", "30000 h", STOP, "at work and with the service factor"),  # in their range
+        ("150 lbf", "3000 h", STOP, "less than 2400 h"),  # below it: 1e8 passes, a tenth of what 1e9 last
+        ("150 lbf", "", UNDECIDED, "How long it must last is not said yet"),
+    ],
+)
+def test_beyond_the_fatigue_constants_a_life_says_what_is_known(tension, wanted, verdict, words):
+    build = load(DEMO).with_values({"stage[crank belts].takeup.slack_tension": tension, "wanted_life": wanted})
+    found = next(c for c in work_up(build, ["capacity"]).checks if c.id == "capacity.life[crank belts]")
+    assert found.verdict == verdict and words in found.reason
+    assert found.missing == (() if wanted else ("wanted_life",))
 
 
 def test_grooves_to_turn_are_those_of_the_printed_table_and_none_is_from_memory(two):

@@ -90,6 +90,16 @@ def test_nothing_known_is_no_fault():
     assert results.chapters["chain"].data is None and results.chapters["chain"].words
 
 
+def test_a_work_that_no_stage_drives_yet_is_no_fault():
+    """A belt is there and tight, and the stage that is to drive the work is not in the file at all."""
+    text = (ROOT / "data/builds/drum_mixer.toml").read_text(encoding="utf-8")
+    text = text.partition('[[stage]]\nname = "ring gear"')[0].replace('power_at = "engine"', 'power_at = "drum"')
+    text += '[stage.takeup]\nkind = "adjustable centres"\nstatic_tension = "60 lbf"\n'
+    results = work_up(parse(text.encode(), file="t.toml"))
+    assert not results.faults
+    assert "stage" in next(c for c in results.checks if c.id == "chain.holds").missing
+
+
 def test_kernel_carries_and_orders():
     assert chain.carried_over.si(10.0, over=4.0, passed=0.5) == pytest.approx(5.0)
     order = chain.order_si([1.0, 4.0, 2.0], [2.0, 5.0, 3.0], [2.5, 6.0, 3.5])

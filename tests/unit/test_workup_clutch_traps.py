@@ -5,6 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from builders import check_of
 from clutch_builds import circuit_check as check
 from clutch_builds import clutch, electric
 from jackshaft.buildfile import DEMO, BuildProblems, load, parse
@@ -457,3 +458,9 @@ def test_a_start_or_a_peak_that_nobody_knows_decides_nothing():
         checks = {c.id: c for c in work_up(load(DEMO).with_values(changes), ("clutch",)).checks}
         for id, missing in wanted.items():
             assert checks[id].missing == missing and checks[id].verdict == (UNDECIDED if missing else GO), (changes, id)
+
+
+def test_a_brake_behind_a_belt_that_cannot_run_names_the_pulleys_and_no_list_of_stages():
+    brake = {"clutch.brake": True, "clutch.brake_torque": "5 lbf·ft", "stage[crank belts].pulley[I].y": "-20 in"}
+    found = check_of(work_up(load(DEMO).with_values(brake), ("clutch",)), "clutch.stop")
+    assert found.value == "cannot be worked out" and "stage[crank belts].pulley[I].y" in found.missing

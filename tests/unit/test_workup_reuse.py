@@ -11,6 +11,9 @@ from jackshaft.buildfile import DEMO, NONE, BuildProblems, list_builds, load
 from jackshaft.results import out_of_date, work_up
 from jackshaft.units import Measure, write
 
+#: About so many values of a build are changed, from its first to its last; all of them where JACKSHAFT_REUSE is set.
+MOST = 40
+
 
 def shown(results):
     return {name: (c.state, c.facts, c.checks, c.tables, c.missing) for name, c in results.chapters.items()}
@@ -37,7 +40,8 @@ def test_taking_over_changes_nothing(name):
     build = load(name)
     before = work_up(build)
     was, tried = shown(before), 0
-    for key, value in list(build.values.items())[:: 1 if "JACKSHAFT_REUSE" in os.environ else 3]:
+    few = 1 if "JACKSHAFT_REUSE" in os.environ else max(1, len(build.values) // MOST)
+    for key, value in list(build.values.items())[::few]:
         other = changed(build, key, value)
         if other is None:
             continue

@@ -75,7 +75,8 @@ def contradictions(build: Build) -> list[Problem]:
         _parts,
         _circuit_names,
     )
-    return [problem for rule in rules for problem in rule(build)]
+    with tables.held():
+        return [problem for rule in rules for problem in rule(build)]
 
 
 def reference_lists(key: str, refers: tuple[str, ...]) -> tuple[str, ...]:

@@ -83,8 +83,11 @@ CALLED: dict[str, tuple[str, ...]] = {
     "sprung idler": ("spring idler", "spring-loaded idler", "spring"),
     "weighted idler": ("weight idler", "dead weight", "weight"),
     "fixed idler": ("bolted idler", "idler that is fixed"),
-    "adjustable centres": ("adjustable centers", "slotted mount", "moving centres", "moving centers"),
-    "sliding motor": ("sliding engine", "motor on slides", "motor rails"),
+    "adjustable centres": (
+        *("adjustable centers", "slotted mount", "moving centres", "moving centers"),
+        *("motor on slides", "motor rails", "slide rails", "slide base"),
+    ),
+    "sliding motor": ("sliding engine", "spring-loaded motor", "motor on a spring"),
     "uniform": ("smooth", "steady", "even"),
     "light shock": ("light",),
     "medium shock": ("medium", "moderate", "moderate shock"),

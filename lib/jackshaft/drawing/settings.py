@@ -52,6 +52,7 @@ _OURS = {
     "ytick.labelsize": SMALL,
     "legend.fontsize": SMALL,
     "legend.frameon": False,
+    "legend.edgecolor": GRID,
 }
 _NOT_OURS = {"backend", "backend_fallback", "interactive", "toolbar", "webagg.open_in_browser"}
 _SETTINGS = {k: v for k, v in matplotlib.rcParamsDefault.items() if k not in _NOT_OURS} | _OURS

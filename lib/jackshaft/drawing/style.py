@@ -7,6 +7,7 @@ from jackshaft.drawing.marks import TurnArrow, arrow, label, turn_points, wrap
 from jackshaft.drawing.palette import (
     ACCENT,
     BAND,
+    BANNER,
     BELT,
     BELT_WIDTH,
     BODY,
@@ -14,6 +15,7 @@ from jackshaft.drawing.palette import (
     CAUTION,
     FILL,
     GO,
+    GO_FILL,
     GRID,
     HEADING,
     HEAVY,

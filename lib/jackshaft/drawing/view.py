@@ -19,21 +19,19 @@ from typing import TypeVar
 import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.backends.backend_svg import FigureCanvasSVG
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from PIL import Image
 
 from jackshaft.drawing import style
-from jackshaft.drawing.svg import scoped
+from jackshaft.drawing.svg import rendered, scoped, themed
 from jackshaft.results.checks import STOP, SYMBOLS
 
 #: What a picture and its results say once the inputs have moved on.
 OLD = "old: does not match the inputs"
 Placed = TypeVar("Placed")
-_NO_METADATA = {"Creator": None, "Date": None, "Format": None, "Type": None}
 _BANNERS = {
-    "stop": (style.STOP, "#ffffff", f"{SYMBOLS[STOP]} does not work: "),
+    "stop": (style.BANNER, "#ffffff", f"{SYMBOLS[STOP]} does not work: "),
     "old": ("#3a444c", "#ffffff", OLD),
 }
 
@@ -195,17 +193,20 @@ class View(ABC):
             key = self._furniture_key()
             if self._ground is None or self._ground[0] != key:
                 with self._only(furniture=True):
-                    self._ground = (key, self._render_svg())
+                    self._ground = (key, rendered(self.figure))
             ground = self._ground[1]
             with self._only(furniture=False):
-                moving = self._render_svg()
+                moving = rendered(self.figure)
         head = ground[: ground.rindex("</svg>")]
         inside = moving[moving.index(">", moving.index("<svg")) + 1 :]
         return scoped(head + inside, self.name)
 
     def html(self) -> str:
-        """Return what was drawn last for a page and for a phone, as HTML; the page's style shows the one that fits."""
-        wide, phone = self.vectors()
+        """Return what was drawn last for a page and for a phone, as HTML for a panel.
+
+        The page's style shows the one that fits, in the colours of the page's theme.
+        """
+        wide, phone = map(themed, self.vectors())
         return f'<div class="jk-wide">{wide}</div><div class="jk-phone">{phone or wide}</div>'
 
     def vectors(self) -> tuple[str, str]:
@@ -264,18 +265,14 @@ class View(ABC):
         for artist in self._banner:
             artist.set_visible(False)
 
-    def _render_svg(self) -> str:
-        out = io.StringIO()
-        # print_svg directly: savefig would lay everything out a second time
-        FigureCanvasSVG(self.figure).print_svg(out, metadata=_NO_METADATA)
-        return out.getvalue()
-
     def _furniture_key(self) -> tuple:
         """What the axes' furniture looks like depends on this alone."""
-        names = ("xlim", "ylim", "visible", "xlabel", "ylabel", "xscale", "yscale")
+        names = ("visible", "xlabel", "ylabel")
+        # axes that are off show neither scale nor grid
+        scales = ("xlim", "ylim", "xscale", "yscale")
         return tuple(
             (
-                *(getattr(axes, f"get_{name}")() for name in names),
+                *(getattr(axes, f"get_{name}")() for name in (*names, *(scales if axes.axison else ()))),
                 *(axes.get_title(loc=place) for place in ("left", "center", "right")),
                 axes.get_position().bounds,
                 axes.axison,

@@ -37,6 +37,9 @@ INSTRUMENTS = {
     "tape": Instrument(INCH / 32, 0.4e-3),
 }
 
+#: No reading in a shop is nearer than this, m, whatever it is said to be. Common practice, no source.
+FINEST = 1e-6
+
 # Wear seen on salvaged rings, m: (below the size, above the size). Common practice, no source.
 WEAR = {"bore": (0.0, 0.10e-3), "od": (0.10e-3, 0.0), "width": (0.18e-3, 0.0)}
 WORN_SHARE = 0.2  # of salvaged rings on each dimension; a guess, common practice gives none
@@ -169,7 +172,7 @@ def reading(value, instrument="calipers", plus_minus=None) -> Reading:
     instrument : str
         Key of `INSTRUMENTS`.
     plus_minus : float or None
-        Own limit of the reading, m; None takes the instrument's.
+        Own limit of the reading, m, taken as :data:`FINEST` where it is less; None takes the instrument's.
 
     Returns
     -------
@@ -189,7 +192,8 @@ def reading(value, instrument="calipers", plus_minus=None) -> Reading:
         raise OutOfRange(f"instrument {instrument!r} is not known; choose {', '.join(INSTRUMENTS)}")
     if not (np.isfinite(value) and value > 0):
         raise OutOfRange(f"a bearing cannot measure {value!r} m; measure again")
-    return Reading(float(value), instrument, INSTRUMENTS[instrument].plus_minus if plus_minus is None else plus_minus)
+    off = INSTRUMENTS[instrument].plus_minus if plus_minus is None else max(plus_minus, FINEST)
+    return Reading(float(value), instrument, off)
 
 
 @unit_checked(

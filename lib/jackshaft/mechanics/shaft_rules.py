@@ -39,6 +39,10 @@ METRIC_STOCK = [
 ]
 
 
+#: A bar that is turned all over is at least so much thicker than its largest step; m: common practice, no source.
+SKIN = 1e-3
+
+
 def code_diameter_si(moment, torque, *, tensile, yield_stress, moment_shock, torque_shock, keyseat, bore_ratio=0.0):
     """Diameter by the older shaft code, a second opinion.
 
@@ -107,6 +111,34 @@ def next_stock(diameter, *, system):
         if size >= diameter - 1e-9:
             return size
     raise OutOfRange(f"no stock size up to {sizes[-1]:.4g} m is thick enough: shorten the overhang or lower the pull")
+
+
+@unit_checked(diameter="length", returns="length")
+def bar_for(diameter, *, system):
+    """Round bar to ask for, for a shaft that is turned all over.
+
+    Parameters
+    ----------
+    diameter : float
+        Its largest step, finished, m.
+    system : str
+        "inch" or "metric".
+
+    Returns
+    -------
+    float
+        m.
+
+    Raises
+    ------
+    ValueError
+        If none is thick enough or the system is not known.
+
+    Source
+    ------
+    Common practice, no source.
+    """
+    return next_stock.si(diameter + SKIN, system=system)
 
 
 @unit_checked(pull="force", at="length", limit="force", limit_at="length", bearing_at="length")

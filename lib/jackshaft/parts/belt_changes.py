@@ -127,7 +127,9 @@ def sized(failing: Failing, stage: str, pulleys: Pulleys, pair: Pair) -> tuple[d
             continue
         changes[key] = text = write_nominal(size, failing.build.system)
         line = failing.reader.get(f"stage[{stage}].pulley[{name}].measured_as")
-        words.append(f"{name} of {text} {line}" + (" (on hand)" if _there(size, on_hand(failing, stage)) else ""))
+        words.append(
+            f"{name} of {text} {line} diameter" + (" (on hand)" if _there(size, on_hand(failing, stage)) else "")
+        )
     return changes, f"fit {' and '.join(words)}" if words else ""
 
 

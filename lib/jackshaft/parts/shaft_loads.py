@@ -27,7 +27,7 @@ from jackshaft.parts.shaft_cases import (
     typed_pull,
 )
 from jackshaft.parts.steels import steel_row
-from jackshaft.parts.works import factor_key, factor_of
+from jackshaft.parts.works import factor_key, factor_of, work_key, work_shafts
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
 
@@ -149,7 +149,7 @@ def read_loads(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Shaf
                 more={c: (f + down, None if torque is None else factors[c] * torque) for c, f in more.items()},
             )
         )
-    missing += _stages_left_out(reader, shaft)
+    missing += (*_stages_left_out(reader, shaft), *_work_left_out(reader, shaft))
     if pulls and not missing:
         pulls += own_weight(reader, shaft, pulls, tuple(factors))
     turned = any(p.torque is not None for p in pulls)
@@ -275,6 +275,34 @@ def _stages_left_out(reader: Reader, shaft: str) -> list[str]:
     return keys
 
 
+def hub_is_work(reader: Reader, shaft: str) -> bool:
+    """Tell whether one of the hubs along a shaft is the work itself: by its name, or as heavy as the work."""
+    name, mass = reader.get("work.name") or "work", reader.si(work_key(reader, shaft, "weight"))
+    stages, base = hubs_on(reader, shaft), f"shaft[{shaft}].load"
+    for load in reader.names(base):
+        there, stage = reader.si(f"{base}[{load}].weight"), reader.get(f"{base}[{load}].stage")
+        if stage in stages and (load == name or (mass is not None and there is not None and there >= mass)):
+            return True
+    return False
+
+
+def _work_left_out(reader: Reader, shaft: str) -> list[str]:
+    """Return what is not known of the work along a shaft that carries it: its place, or how hard it pulls sideways.
+
+    The work may be any load that names no stage. Work behind a telescoping shaft has bearings of its own.
+    """
+    base = f"shaft[{shaft}].load"
+    if shaft not in work_shafts(reader) or reader.get("work.one_piece") or hub_is_work(reader, shaft):
+        return []
+    if reader.has("driveline") and not reader.is_none("driveline"):
+        return []
+    free = [f"{base}[{name}]" for name in reader.names(base) if reader.get(f"{base}[{name}].stage") is None]
+    if not free:
+        return [f"{base}[{'work hub' if 'work' in reader.names(base) else 'work'}].position"]
+    pulls = [f"{load}.pull" for load in free]
+    return pulls if reader.unknown(*pulls) == tuple(pulls) else []
+
+
 def _forces(
     reader: Reader, done: Mapping[str, Findings], here: str, shaft: str, *, stage: str | None, factors: dict[str, float]
 ) -> tuple[np.ndarray, dict[str, np.ndarray]]:
@@ -340,6 +368,7 @@ __all__ = [
     "Pull",
     "ShaftLoads",
     "density_of",
+    "hub_is_work",
     "hubs_on",
     "lengths_of",
     "own_weight",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jackshaft.mechanics.shaft_rules import next_stock
+from jackshaft.mechanics.shaft_rules import bar_for
 from jackshaft.record.buying_circuit import circuit, clutch
 from jackshaft.record.wants import Counter, Want
 from jackshaft.results import Results
@@ -18,8 +18,6 @@ HELD_HEADS = ("part", "as far as it is known", "what is wanted first")
 SHOWN = 3
 #: Left on each end of a bar to be faced off, and what the saw takes; m: common practice, no source.
 FACING, KERF = 2e-3, 3e-3
-#: A bar that is turned all over is at least so much thicker than its largest step; m: common practice, no source.
-SKIN = 1e-3
 #: Pins in the box for one in the machine: common practice, no source.
 SPARE_PINS = 5
 
@@ -244,7 +242,7 @@ def _bar(at: Counter, name: str) -> Want:
         at.wait("Not known yet: a step's diameter or ends.")
         return at.want(f"{name}: bar", f"round bar, {steel}", instead=_OTHER_STEEL)
     long = max(lengths) - min(lengths)
-    sold = _as_sold(at, max(sizes) + SKIN, system)
+    sold = _as_sold(at, max(sizes), system)
     cut = Number(long + 2 * FACING + KERF, "length", system, form=TAPE)
     done = show(long, "length", system)
     ask = f"round bar, {steel}, {sold}, {cut} long: {done} finished, with both ends to face and the saw's cut"
@@ -254,9 +252,9 @@ def _bar(at: Counter, name: str) -> Want:
 _OTHER_STEEL = "steel of no less yield and tensile"
 
 
-def _as_sold(at: Counter, least: float, system: str) -> str:
+def _as_sold(at: Counter, finished: float, system: str) -> str:
     try:
-        size = next_stock.si(least, system=system)
+        size = bar_for.si(finished, system=system)
     except OutOfRange as error:
         at.wait(f"{str(error)[0].upper()}{str(error)[1:]}.")
         return "diameter as a forge sells it"
@@ -328,4 +326,4 @@ def _driveline(at: Counter) -> Iterator[Want]:
     )
 
 
-__all__ = ["FACING", "HEADS", "HELD_HEADS", "KERF", "SKIN", "buying", "buying_data", "held_rows", "rows"]
+__all__ = ["FACING", "HEADS", "HELD_HEADS", "KERF", "buying", "buying_data", "held_rows", "rows"]

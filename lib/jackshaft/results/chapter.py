@@ -104,14 +104,17 @@ class Chapter:
 
     def part(self, name: str) -> ModuleType | None:
         """Return a file of the chapter's folder, or None where the folder has none of that name."""
-        where = f"{HOME}.{self.folder or self.name}"
-        if importlib.util.find_spec(f"{where}.{name}") is None:
-            return None
-        return importlib.import_module(f"{where}.{name}")
+        return _part(f"{HOME}.{self.folder or self.name}.{name}")
 
     def work_up(self, reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
         """Work the chapter up from a build and from the findings of the chapters that it needs."""
         return self.part("analysis").work_up(reader, done, scope)
+
+
+@cache
+def _part(where: str) -> ModuleType | None:
+    """Return a file of a chapter's folder, looked for on the disk once."""
+    return None if importlib.util.find_spec(where) is None else importlib.import_module(where)
 
 
 @cache

@@ -20,8 +20,9 @@ from jackshaft.units import Measure, at_most
 
 #: Places that are no farther apart than this, m, are one: a mark of a tape. Common practice, no source.
 ONE_MARK = 1e-3
-#: What joins two shafts at centres of its own.
+#: What joins two shafts at centres of its own, and of that what runs at one distance only.
 FIXED = ("roller chain", "gear", "gearbox", "friction roller")
+MESHING = ("gear", "friction roller")
 
 
 class Spot(NamedTuple):
@@ -90,15 +91,27 @@ def moved_along(build: Build, changes: Mapping[str, object]) -> tuple[dict[str, 
     for shaft in dict.fromkeys(s.shaft for s in along):
         others = " and ".join(f"{s.pulley} of {s.stage}" for s in along if s.shaft == shaft)
         words.append(f"{shaft} moves with it: its bearings, and {others}")
-    spots = [s for stage in build.names("stage") for s in _on_shafts(build, stage)]
-    moved = {s.shaft for s in spots if any(changes.get(f"{s.at}.{c}") not in (None, "") for c in "xy")}
-    for stage in build.names("stage"):
+    for stage in _recentred(build, changes):
         at = f"stage[{stage}]"
         kind = build.get(f"{at}.kind")
-        if kind in FIXED and moved & {build.get(f"{at}.from"), build.get(f"{at}.to")}:
-            written = "" if build.get(f"{at}.centres") is None else f": write them anew ({at}.centres)"
-            words.append(f"the centres of the {kind} {stage} change{written}")
+        written = "" if build.get(f"{at}.centres") is None else f": write them anew ({at}.centres)"
+        if kind in MESHING:
+            written = ": it runs only where they stay as they are"
+        words.append(f"the centres of the {kind} {stage} change{written}")
     return more, tuple(words)
+
+
+def unmeshes(build: Build, changes: Mapping[str, object]) -> bool:
+    """Tell whether changes of places move a shaft off a gear or a roller that runs at one distance only."""
+    return any(build.get(f"stage[{stage}].kind") in MESHING for stage in _recentred(build, changes))
+
+
+def _recentred(build: Build, changes: Mapping[str, object]) -> list[str]:
+    """Return the stages without a belt that sit on a shaft of which changes move a pulley."""
+    spots = [s for stage in build.names("stage") for s in _on_shafts(build, stage)]
+    moved = {s.shaft for s in spots if any(changes.get(f"{s.at}.{c}") not in (None, "") for c in "xy")}
+    ends = {stage: {build.get(f"stage[{stage}].{end}") for end in ("from", "to")} for stage in build.names("stage")}
+    return [s for s, both in ends.items() if build.get(f"stage[{s}].kind") in FIXED and moved & both]
 
 
 def sentences(parts: tuple[str, ...]) -> str:
@@ -131,4 +144,4 @@ def _on_shafts(build: Build | Reader, stage: str) -> Iterator[Spot]:
             yield Spot(shaft, stage, name, here, x.si, y.si, 0.0 if size is None else size.si / 2)
 
 
-__all__ = ["ONE_MARK", "Spot", "carried", "moved_along", "one_frame", "sentences", "shared", "with_shaft"]
+__all__ = ["ONE_MARK", "Spot", "carried", "moved_along", "one_frame", "sentences", "shared", "unmeshes", "with_shaft"]

@@ -19,7 +19,7 @@ from jackshaft.results.cure import Cure, Proposal, Worse
 from jackshaft.results.failing import Failing
 from jackshaft.results.findings import CANNOT
 from jackshaft.results.new_belt import asked_of_it
-from jackshaft.results.one_frame import with_shaft
+from jackshaft.results.one_frame import unmeshes, with_shaft
 from jackshaft.results.running import Results, work_up
 from jackshaft.results.worsening import NOT_THERE, slipped, turned
 from jackshaft.units import Measure, read, write
@@ -41,7 +41,7 @@ def proposals(results: Results, check: Check) -> Iterator[Proposal]:
         part = chapter.part("cures")
         for raw in part.PROPOSALS.get(what, _none)(Failing(results, check)) if part is not None else ():
             may = allowed(results.build, raw)
-            if may is None:
+            if may is None or unmeshes(results.build, may.changes):
                 continue
             proposal = asked_of_it(results.build, with_shaft(results.build, may))
             key = frozenset(proposal.changes.items())
@@ -74,6 +74,7 @@ class _Prover:
 
     before: Results
     _seen: dict[frozenset[tuple[str, str]], Results | None] = field(default_factory=dict)
+    _ends: dict[frozenset[tuple[str, str]], Results] = field(default_factory=dict)
 
     def cures(self, check: Check, most: int = MOST, tries: int = TRIES) -> tuple[Cure, ...]:
         """Return the cures of a check: those that make nothing worse first, then those that say what."""
@@ -94,6 +95,7 @@ class _Prover:
                 trial = _Trial((*kept, proposal), changes, after)
                 cure = self._cure(check, trial)
                 if cure is not None:
+                    trial = replace(trial, results=self._at_ends(trial))
                     offer.add(self._least(check, trial) or cure, reveals=all(p.reveals for p in trial.proposals))
                     if cure.harm and len(trial.proposals) < JOINED:
                         todo.append(replace(trial, harm=cure.harm))
@@ -132,17 +134,26 @@ class _Prover:
             new = applied(self.before.build, changes)
         except (BuildProblems, NoSuchKey):
             return None
-        after = work_up(new, before=self.before, scope=Scope(Detail.NO_TABLES))
+        after = work_up(new, before=self.before, scope=Scope(Detail.NO_TABLES), at_ends=False)
         if after.faults or _refused(after) - _refused(self.before):
             return None
         return after
 
+    def _at_ends(self, trial: _Trial) -> Results:
+        """Return the results of a trial with its checks judged at the ends of what is known within a band too."""
+        key = frozenset(trial.changes.items())
+        if key not in self._ends:
+            self._ends[key] = work_up(trial.results.build, before=self.before, scope=Scope(Detail.NO_TABLES))
+        return self._ends[key]
+
     def _cure(self, check: Check, trial: _Trial) -> Cure | None:
-        after = _find(trial.results, check.id)
-        if after is None and not trial.clears:
-            return None
-        if after is not None and not _better(check.verdict, after.verdict):
-            return None
+        # what does not better it at the values written down does not at their ends either, and is found out sooner
+        for results in (lambda: trial.results, lambda: self._at_ends(trial)):
+            after = _find(results(), check.id)
+            if after is None and not trial.clears:
+                return None
+            if after is not None and not _better(check.verdict, after.verdict):
+                return None
         if not self._holds_with_band(check, trial):
             return None
         return Cure(
@@ -150,7 +161,7 @@ class _Prover:
             trial.changes,
             after.verdict if after else "",
             after.value if after else "",
-            worsened(self.before, trial.results, but=check.id),
+            worsened(self.before, self._at_ends(trial), but=check.id),
         )
 
     def _holds_with_band(self, check: Check, trial: _Trial) -> bool:

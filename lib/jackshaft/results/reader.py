@@ -10,6 +10,7 @@ from types import MappingProxyType
 
 from jackshaft.buildfile import Build, NoSuchKey, describe, describe_list, split
 from jackshaft.buildfile.schema import ITEM, walk
+from jackshaft.results.bands import banded
 from jackshaft.results.values import TAPE, Number, Value
 from jackshaft.units import Measure, both, show
 
@@ -92,6 +93,8 @@ class Reader:
     def get(self, key: str):
         """Return the value at ``key`` or None; a missing one is not complained about.
 
+        A guess that states no allowance has that of :mod:`jackshaft.results.bands`.
+
         Raises
         ------
         NoSuchKey
@@ -101,10 +104,15 @@ class Reader:
         self.read.add(key)
         for keys in self._noting:
             keys.add(key)
-        value, less = self._supposed.get(key, self._build.get(key)), TAKEN_OFF.get(key)
+        value, less = banded(self._supposed.get(key, self._build.get(key))), TAKEN_OFF.get(key)
         if less is None or not isinstance(value, Measure) or not (value.known or "measured").startswith("measured"):
             return value
         return replace(value, si=value.si - self.si(less, 0.0))
+
+    def said(self, key: str) -> object:
+        """Return the value at ``key`` as the build says it, without what is usual where it says nothing."""
+        self.get(key)
+        return self._supposed.get(key, self._build.get(key))
 
     def si(self, key: str, default: float | None = None) -> float | None:
         """Return the SI value of the quantity at ``key``, or ``default``."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import traceback
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Container, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from jackshaft import tables
@@ -23,6 +23,7 @@ from jackshaft.results.checks import (
     undecided,
     worst,
 )
+from jackshaft.results.ends import Corner, Moved, judged
 from jackshaft.results.findings import (
     CANNOT,
     FAULTY,
@@ -58,12 +59,18 @@ def essential() -> tuple[str, ...]:
 
 @dataclass(frozen=True)
 class Results:
-    """The chapters of one build, its checks with acceptances, and what to measure next."""
+    """The chapters of one build, its checks with acceptances, and what to measure next.
+
+    ``raw`` are the chapters as they were found at the values written down, ``ends`` what was found at the ends of those
+    that are known within a band only.
+    """
 
     build: Build
     chapters: Mapping[str, Findings]
     checks: tuple[Check, ...]
     wanted: tuple[Wanted, ...]
+    raw: Mapping[str, Findings] = field(default_factory=dict, repr=False)
+    ends: Mapping[Corner, Moved] = field(default_factory=dict, repr=False)
 
     @property
     def verdict(self) -> str:
@@ -103,12 +110,18 @@ class Results:
 
 
 def work_up(
-    build: Build, chapters: Sequence[str] | None = None, *, before: Results | None = None, scope: Scope = WHOLE
+    build: Build,
+    chapters: Sequence[str] | None = None,
+    *,
+    before: Results | None = None,
+    scope: Scope = WHOLE,
+    at_ends: bool = True,
 ) -> Results:
     """Work up a build: all of it, or only some chapters and what they need; no chapter that fails takes others with it.
 
     ``before`` may hold the results of the same chapters for another state of the build: chapters none
-    of whose inputs changed are taken from it, which is what makes a slider quick.
+    of whose inputs changed are taken from it, which is what makes a slider quick. Without
+    ``at_ends`` nothing is judged at the ends of what is known within a band, so a verdict may be too good.
 
     Raises
     ------
@@ -117,23 +130,57 @@ def work_up(
     """
     there = declared()
     wanted = set(there) if chapters is None else needed_by(chapters, there)
-    return run(build, {n: c for n, c in there.items() if n in wanted}, before=before, scope=scope)
+    return run(build, {n: c for n, c in there.items() if n in wanted}, before=before, scope=scope, at_ends=at_ends)
 
 
 def run(
-    build: Build, chapters: Mapping[str, Chapter], *, before: Results | None = None, scope: Scope = WHOLE
+    build: Build,
+    chapters: Mapping[str, Chapter],
+    *,
+    before: Results | None = None,
+    scope: Scope = WHOLE,
+    at_ends: bool = True,
 ) -> Results:
     """Run chapters over a build in the order of the mapping; see :func:`work_up`."""
+    small = Scope(scope.detail if scope.detail is Detail.BARE else Detail.NO_TABLES, scope.stage)
+    raw = _worked_up(build, chapters, scope, _still_good(before, build))
+    known = before.ends if before is not None and before.build.file == build.file else {}
+    done, ends = raw, {}
+    if at_ends:
+
+        def at(moved: Build, kept: Mapping[str, Findings], names: Iterable[str]) -> dict[str, Findings]:
+            # what is needed only, and not judged, is worked up bare
+            some = needed_by(names, chapters)
+            bare = some.difference(names)
+            return _worked_up(moved, {n: c for n, c in chapters.items() if n in some}, small, kept, bare)
+
+        done, ends = judged(build, raw, at, known)
+    checks = accept((c for found in done.values() for c in found.checks), _accepted(build))
+    return Results(build, done, checks, wanted(build, done, checks, essential()), raw, ends)
+
+
+def _worked_up(
+    build: Build,
+    chapters: Mapping[str, Chapter],
+    scope: Scope,
+    kept: Mapping[str, Findings],
+    bare: Container[str] = (),
+) -> dict[str, Findings]:
+    """Return the chapters of a build at the values it holds; those that are ``kept`` are taken as they are.
+
+    Those in ``bare`` are worked up bare, whatever the scope.
+    """
+    least = replace(scope, detail=Detail.BARE)
     done: dict[str, Findings] = {FILE: _file(build)} if build.problems else {}
-    kept = _still_good(before, build)
     with tables.held():
         for name, chapter in chapters.items():
             if not chapter.coming:
-                done[name] = kept[name] if name in kept else _chapter(build, chapter, scope, done, chapters)
+                done[name] = kept.get(name) or _chapter(
+                    build, chapter, least if name in bare else scope, done, chapters
+                )
             elif build.has(name):
                 done[name] = Findings(name, chapter.title, LATER, words=COMING)
-    checks = accept((c for found in done.values() for c in found.checks), _accepted(build))
-    return Results(build, done, checks, wanted(build, done, checks, essential()))
+    return done
 
 
 class Again:
@@ -254,8 +301,8 @@ def fault_of(error: Exception) -> Fault:
 def _still_good(before: Results | None, build: Build) -> Mapping[str, Findings]:
     if before is None or before.build.file != build.file:
         return {}
-    spoiled = {c.name for c, _ in out_of_date(before.build, build, tuple(before.chapters.values()))}
-    return {name: c for name, c in before.chapters.items() if name not in spoiled}
+    spoiled = {c.name for c, _ in out_of_date(before.build, build, tuple(before.raw.values()))}
+    return {name: c for name, c in before.raw.items() if name not in spoiled}
 
 
 def _accepted(build: Build) -> dict[str, Accepted]:

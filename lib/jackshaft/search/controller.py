@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jackshaft.buildfile import Answer, Build, describe
+from jackshaft.buildfile.candidates import LIST
 from jackshaft.results.checks import STOP
 from jackshaft.results.keeping import keep
 from jackshaft.results.new_belt import FIT
@@ -16,6 +17,8 @@ from jackshaft.search.fields import AT
 from jackshaft.search.figure import SearchPicture
 from jackshaft.search.found import LETTERS, Checked, Layout, check, holds, layouts_of, tape
 from jackshaft.search.problem import tension_field
+from jackshaft.ui.candidates import as_stored, found_in_words
+from jackshaft.ui.trouble import NotKept
 from jackshaft.units import Measure
 
 #: Layouts that a look without pressing Start tries, and those that Start tries when nothing else is typed.
@@ -248,7 +251,7 @@ class SearchController:
         if self.left_out:
             words.append(
                 f"{self.left_out} more that were found are not shown: another page stops them, for what the search "
-                "does not ask, such as the grip at a start or a peak."
+                "does not ask, such as the grip at a peak or the strength of a shaft."
             )
         if self.found and all(_stopped(told) for told in self.checked.values()):
             words.append(
@@ -289,8 +292,7 @@ class SearchController:
             With the reason; nothing is written then.
         """
         one = self.layout(letter)
-        asked = {k: _plain(self.trial, k) for k in self.changes() if _plain(self.trial, k) != _plain(self.build, k)}
-        self.build = keep(self.build, {**asked, **one.changes}, settle=settle)
+        self.build = keep(self.build, {**self._asked(), **one.changes}, settle=settle)
         self.texts = {key: self.base_text(key) for key in self.texts}
         self.trial = self.build
         left = [key for key, answer in (settle or {}).items() if answer.side == "theirs"]
@@ -303,6 +305,49 @@ class SearchController:
             f"{'; '.join(short) or 'nothing, because nothing differs'}. The other pages still show the old length, "
             "grip, bearings and tags: run their cells again."
         )
+
+    def store(
+        self, letter: str, name: str, reason: str, *, page: str, settle: Mapping[str, Answer] | None = None
+    ) -> str:
+        """Keep a layout in the build file as a candidate; return in words what was written.
+
+        The tension that it was searched with belongs to it; where the search looked does not. ``page`` is what the
+        panel is called.
+
+        Raises
+        ------
+        KeyConflict
+            If others changed the same in the file, and ``settle`` does not say which to keep; nothing is written.
+        NotKept, BuildProblems, ChangedOnDisk, NotSaved
+            With the reason; nothing is written then.
+        """
+        one, alone = self.layout(letter), self.look(letter)
+        if not name.strip():
+            raise NotKept(f"Nothing was kept. Name of layout {letter}: found nothing; wanted a name.")
+        searched = self.key("search.")
+        changes = {k: v for k, v in (self._asked() | one.changes).items() if not k.startswith(searched)}
+        values = as_stored(self.build, name, changes, reason, page=page, found=found_in_words(alone))
+        at = f"{LIST}[{values['name']}]"
+        self.build = keep(self.build, {f"{at}.{k}": v for k, v in values.items()}, settle=settle)
+        return f"Layout {letter} is kept with the build as candidate '{values['name']}'. It is no part of the design."
+
+    def _asked(self) -> dict[str, str | int]:
+        """Return what was searched with and is not what the build says, by build key."""
+        return {k: _plain(self.trial, k) for k in self.changes() if _plain(self.trial, k) != _plain(self.build, k)}
+
+
+def tries_of(text: str) -> int:
+    """Return how many layouts are to be tried, as typed.
+
+    Raises
+    ------
+    ValueError
+        If it is no whole number, or more than are ever tried.
+    """
+    digits = text.strip().replace(" ", "").replace("_", "")
+    if not digits.isdigit() or not 1 <= int(digits) <= MOST:
+        raise ValueError(f"Layouts to try: found '{text}'; wanted a whole number from 1 to {MOST}")
+    return int(digits)
 
 
 def _stopped(told: tuple[Checked | None, str]) -> bool:
@@ -331,4 +376,4 @@ def _in_words(value: object) -> str:
     return "not known" if value == "" else str(value)
 
 
-__all__ = ["BEST", "FEW", "GROUPS", "HEADS", "MANY", "MOST", "Row", "SearchController"]
+__all__ = ["BEST", "FEW", "GROUPS", "HEADS", "MANY", "MOST", "Row", "SearchController", "tries_of"]

@@ -25,6 +25,8 @@ from jackshaft.search.stands import load_of
 CHUNK = 8192
 #: Layouts measured in full at a time, the best first.
 AT_ONCE = 512
+#: Of a pattern of which nothing holds yet, so many that lack room or an arm alone are kept to be looked round.
+ALMOST = 32
 #: A solved length is off by less than this, m.
 CLOSE = 1e-9
 #: Steps of Newton's rule along the line of steepest change.
@@ -39,12 +41,19 @@ class Tried(NamedTuple):
     ``rows`` of FIELDS meet everything and may be kept. Until something is kept: how many ``fell`` out at each of FAILS,
     for each of them how ``near`` the nearest came, as the least that would have to be given way for a layout that fails
     nothing else (inf where there is none), and how often the belt could not go round for each of the ``reasons``.
+    ``almost`` holds the rows that come nearest of those that lack room, or an arm that follows, and nothing else.
     """
 
     rows: np.ndarray
     fell: np.ndarray
     near: np.ndarray
     reasons: np.ndarray
+    almost: np.ndarray
+
+
+def nearest(rows: np.ndarray) -> np.ndarray:
+    """Return the rows with the most room, the most first, ALMOST at most."""
+    return rows[np.argsort(-rows[:, AT["gap"]], kind="stable")[:ALMOST]]
 
 
 class Chunk:
@@ -91,16 +100,15 @@ class Chunk:
             Rows of this pattern; places are then taken round theirs, with their sizes.
         """
         needs = len(FAILS)
-        tried = Tried(
-            np.zeros((0, len(FIELDS))), np.zeros(needs, np.int64), np.full(needs, np.inf), np.zeros(8, np.int64)
-        )
+        none = np.zeros((0, len(FIELDS)))
+        tried = Tried(none, np.zeros(needs, np.int64), np.full(needs, np.inf), np.zeros(8, np.int64), none)
         if self.pattern.moves is None:
             fitted, outside = self._by_centres(first, count, work, tried)
         else:
             loops = self.places.some(count) if around is None else self.places.near(count, around)
             fitted, outside = self._by_idler(loops, work, tried)
-        rows = self._judge(fitted, outside, tried) if counted else self._judge_few(fitted, outside, front)
-        return tried._replace(rows=rows)
+        rows, almost = self._judge(fitted, outside, tried) if counted else self._judge_few(fitted, outside, front)
+        return tried._replace(rows=rows, almost=almost)
 
     # -- a belt that is sold ---------------------------------------------------------------------
 
@@ -170,8 +178,8 @@ class Chunk:
 
     # -- what holds ------------------------------------------------------------------------------
 
-    def _judge(self, fitted: Fitted, outside: np.ndarray, tried: Tried) -> np.ndarray:
-        """Return the rows of those that meet everything, count the others, and find what is nearest."""
+    def _judge(self, fitted: Fitted, outside: np.ndarray, tried: Tried) -> tuple[np.ndarray, np.ndarray]:
+        """Return the rows of those that meet everything, and almost; count the others, and find what is nearest."""
         p, s, fell = self.problem, self.pattern, tried.fell
         gap = measuring.gap_of(p, s, fitted)
         # What is required besides grip and power, as how much each falls short: above nought it fails.
@@ -209,19 +217,25 @@ class Chunk:
         for need, values in least.items():
             tried.near[need] = np.min(values, initial=tried.near[need])
         whole = whole[follows]
-        fit = grips & carries
-        rows, which = self._rows(fitted.at(whole), [h.at(whole) for h in held], fit[:, whole], gap[whole])
+        tight = np.flatnonzero(loaded & (short[ROOM][on] > 0.0))
+        tight = tight[np.argsort(-gap[tight], kind="stable")[:ALMOST]]
+        (rows, which), (almost, _) = (
+            self._rows(fitted.at(k), [h.at(k) for h in held], (grips & carries)[:, k], gap[k]) for k in (whole, tight)
+        )
         fell[LASTS] += len(whole) - len(np.unique(which))
-        return rows
+        return rows, almost
 
-    def _judge_few(self, fitted: Fitted, outside: np.ndarray, front: Front) -> np.ndarray:
-        """Return the rows of those that meet everything and would enter the front, the costly things asked last."""
+    def _judge_few(self, fitted: Fitted, outside: np.ndarray, front: Front) -> tuple[np.ndarray, np.ndarray]:
+        """Return the rows of those that meet everything and would enter the front, the costly things asked last.
+
+        As long as nothing is in the front, those that almost do too.
+        """
         p, s = self.problem, self.pattern
         near, rate = outside <= 1e-9, measuring.rate_of(p, s, fitted)
         fitted = fitted.at(np.flatnonzero(near if rate is None else near & (rate >= LEAST_RATE)))
         held, grips, carries = self._carried(fitted)
         rows, which = self._rows(fitted, held, grips & carries, np.full(len(fitted.target), np.inf))
-        aims, kept, best = measuring.aims_of(rows), [rows[:0]], front
+        aims, kept, almost, best = measuring.aims_of(rows), [rows[:0]], rows[:0], front
         # The best first, so that they spare the others being measured.
         left = np.argsort(np.log(aims).sum(axis=1), kind="stable")
         while len(left := left[best.may_enter(aims[left])]):
@@ -230,9 +244,11 @@ class Chunk:
             gap, good = self._room_and_arm(fitted.at(few))
             some[:, AT["gap"]] = gap[back]
             kept.append(some[good[back]])
+            if not len(front):
+                almost = nearest(np.concatenate([almost, some[~good[back]]]))
             best = front.fresh()
             best.add(aims[now[good[back]]], kept[-1])
-        return np.concatenate(kept)
+        return np.concatenate(kept), almost
 
     def _room_and_arm(self, fitted: Fitted) -> tuple[np.ndarray, np.ndarray]:
         """Return the gaps of layouts, and which of them have room and an arm that follows the belt."""
@@ -269,4 +285,4 @@ class Chunk:
         return np.concatenate(rows), np.concatenate(which)
 
 
-__all__ = ["CHUNK", "Chunk", "LEAST_RATE", "Tried"]
+__all__ = ["CHUNK", "Chunk", "LEAST_RATE", "Tried", "nearest"]

@@ -12,14 +12,14 @@ from jackshaft.buildfile import Build, BuildProblems
 from jackshaft.chapters.layout.clear_of import room_of
 from jackshaft.mechanics import clearance
 from jackshaft.results import Results, work_up
-from jackshaft.results.checks import ORDER, UNDECIDED, Check, worst
-from jackshaft.results.worsening import turned
+from jackshaft.results.checks import CAUTION, ORDER, STOP, UNDECIDED, Check, worst
+from jackshaft.results.worsening import NOT_THERE, turned
 from jackshaft.search.changes import changes_of
 from jackshaft.search.fields import FIELDS
 from jackshaft.search.front import spread_out
 from jackshaft.search.measuring import aims_of
 from jackshaft.search.patterns import Pattern
-from jackshaft.search.problem import Problem
+from jackshaft.search.problem import JUDGED, Problem
 from jackshaft.search.run import Run
 from jackshaft.units import fraction, show
 
@@ -141,8 +141,8 @@ class Checked:
         return f"{first.name.split(': ', 1)[-1]}: {first.value}" + (f"; also {more}" if more else "")
 
 
-def check(build: Build, stage: str) -> Checked | None:
-    """Work a stage up alone; None where the belt cannot go round or its tension is not known.
+def check(build: Build, stage: str, *, whole: bool = False) -> Checked | None:
+    """Judge a stage as its pages do; None where the belt cannot go round or its tension is not known.
 
     Parameters
     ----------
@@ -150,12 +150,14 @@ def check(build: Build, stage: str) -> Checked | None:
         The build.
     stage : str
         The belt stage.
+    whole : bool
+        Work up all pages, and not only those that judge a belt.
 
     Returns
     -------
     Checked or None
     """
-    results = work_up(build, ("capacity",))
+    results = work_up(build, None if whole else ("capacity",), scope=JUDGED)
     layout = (results.chapters["layout"].data or {}).get(stage)
     grip = (results.chapters["grip"].data or {}).get(stage)
     capacity = (results.chapters["capacity"].data or {}).get(stage)
@@ -277,27 +279,23 @@ def holds(layout: Layout) -> tuple[Checked | None, str]:
     tuple of Checked (None where it cannot be worked up) and str
     """
     try:
-        found = check(layout.build, layout.problem.stage)
+        found = check(layout.build, layout.problem.stage, whole=True)
     except BuildProblems as error:
         return None, str(error)
     if found is None:
         return None, "the belt page cannot work it up"
-    found = replace(found, checks=(*found.checks, *_on_other_belts(layout, found.results)))
+    found = replace(found, checks=(*found.checks, *_elsewhere(layout, found)))
     return found, "" if found.verdict == "go" else f"{found.verdict}: {found.why}"
 
 
-def _on_other_belts(layout: Layout, after: Results) -> tuple[Check, ...]:
-    """Return the checks of other belts that get worse because a shaft of theirs moves; each names its belt."""
-    moved = {key.partition("[")[2].partition("]")[0] for key in layout.changes if key.endswith(("].x", "].y"))}
-    moved -= {layout.problem.stage}
-    if not moved:
-        return ()
-    worse = {w.id for w in turned(work_up(layout.problem.build, ("capacity",)), after)}
-    return tuple(
-        replace(c, name=c.name.replace(": ", ", "))
-        for c in after.checks
-        if c.id in worse and c.id.partition("[")[2].startswith(tuple(f"{s}{end}" for s in moved for end in "],"))
-    )
+def _elsewhere(layout: Layout, found: Checked) -> tuple[Check, ...]:
+    """Return the checks of other belts and parts that a layout makes worse; each names its part.
+
+    What is not known yet of an idler that is new is left out.
+    """
+    before, mine = layout.problem.as_it_is, {c.id for c in found.checks}
+    worse = {w.id for w in turned(before, found.results) if w.before != NOT_THERE or w.after in (CAUTION, STOP)} - mine
+    return tuple(replace(c, name=c.name.replace(": ", ", ")) for c in found.results.checks if c.id in worse)
 
 
 __all__ = ["LETTERS", "Checked", "Layout", "Worth", "check", "holds", "layout_of", "layouts_of", "tape"]

@@ -140,6 +140,32 @@ class Front:
         return np.floor(np.log(aims) / self.steps + 1e-9).astype(np.int64).T.copy()
 
 
+def apart(aims: np.ndarray) -> np.ndarray:
+    """Return how far each row is from its neighbours: the gaps between them in each aim, added up.
+
+    Parameters
+    ----------
+    aims : array, shape (m, k)
+        Less is better, all above nought.
+
+    Returns
+    -------
+    array, shape (m,)
+        Of logarithms scaled to 0 to 1; at the ends of an aim twice the gap to the one neighbour.
+
+    Source
+    ------
+    the crowding distance of multi-objective sorting, from memory
+    """
+    total = np.zeros(len(aims))
+    for one in np.log(aims).T:
+        order, wide = np.argsort(one, kind="stable"), np.ptp(one) if len(one) else 0.0
+        if wide > 0.0:
+            gaps = np.diff(one[order]) / wide
+            total[order] += np.append(gaps[0], gaps) + np.append(gaps, gaps[-1])
+    return total
+
+
 def spread_out(aims: np.ndarray, count: int) -> np.ndarray:
     """Pick rows that differ most: the best of each aim first, then the one farthest from those picked.
 

@@ -17,7 +17,7 @@ from jackshaft.drawing import style as figure_style
 from jackshaft.drawing.view import Candidate, view_name
 from jackshaft.render.html import checks_html
 from jackshaft.search import Run
-from jackshaft.search.controller import FEW, GROUPS, MOST, SearchController
+from jackshaft.search.controller import FEW, GROUPS, SearchController, tries_of
 from jackshaft.search.figure import SearchView
 from jackshaft.search.shown import notes_html, plain, stored_html, table_html
 from jackshaft.ui import fragments
@@ -29,9 +29,10 @@ from jackshaft.ui.elements import html as _html
 from jackshaft.ui.elements import put as _set
 from jackshaft.ui.later import running_loop as _loop
 from jackshaft.ui.one_part import belt_stage, belt_stages
+from jackshaft.ui.pinned import NAME, REASON, candidate_field
 from jackshaft.ui.stored import NO_PICTURE, picture_bundle, readable, show_live
 from jackshaft.ui.style import CSS
-from jackshaft.ui.trouble import ASKED, fault_of
+from jackshaft.ui.trouble import ASKED, NotKept, fault_of
 
 #: Seconds between two looks at how far the search is. It runs in a thread of its own: on the kernel's own loop
 #: the page's messages would wait for it, the press on Stop too.
@@ -112,7 +113,15 @@ class SearchPanel:
             "jk-keep",
             "Write this layout into the build file",
         )
-        self._make_it.layout.display = "none"
+        self._name, self._reason = candidate_field(NAME, "", "to keep it"), candidate_field(REASON, "", "optional")
+        self._store_it = _button(
+            "Keep it with the build",
+            lambda: self.store(self.controller.looked, self._name.value, self._reason.value),
+            "jk-store",
+            "Write this layout into the build file as a candidate; the design stays as it is",
+        )
+        self._looked_at = _box("jk-candidate", [self._make_it, self._name, self._reason, self._store_it])
+        self._looked_at.layout.display = "none"
         self._start = _button("Start", self.start, "jk-start", "Search with what the form says")
         self._stop = _button("Stop", self.stop, "jk-stop-search", "End the search; what was found stays")
         self._stop.disabled = True
@@ -127,7 +136,7 @@ class SearchPanel:
                 self._table,
                 self._looks,
                 _box("jk-search-pictures", [self._plot, self._drawn]),
-                _box("jk-buttons", [self._make_it]),
+                self._looked_at,
                 self.ask.widget,
                 self._judged,
                 self._notes,
@@ -165,7 +174,7 @@ class SearchPanel:
             withdrawn = self.ask.withdraw("a new search was begun")
             self.controller.forget()
             self.controller.texts |= {name: box.value for name, box in self.fields.items()}
-            self.controller.tries = _tries(self.tries.value)
+            self.controller.tries = tries_of(self.tries.value)
             self.controller.start()
             return withdrawn
 
@@ -211,21 +220,31 @@ class SearchPanel:
 
     def make(self, letter: str, settle: Mapping[str, Answer] | None = None) -> None:
         """Make a layout the build, in its file; where another changed the same, ask which to keep."""
+        self._keep(lambda: self.controller.make(letter, settle), lambda answers: self.make(letter, answers))
+        if not self._refusal and not self._troubles:
+            for name, box in self.fields.items():
+                box.value = self.controller.texts[name]
+
+    def store(self, letter: str, name: str, reason: str, settle: Mapping[str, Answer] | None = None) -> None:
+        """Keep a layout with the build as a candidate; where another changed the same, ask which to keep."""
+        self._keep(
+            lambda: self.controller.store(letter, name, reason, page=self.title, settle=settle),
+            lambda answers: self.store(letter, name, reason, answers),
+        )
+
+    def _keep(self, write: Callable[[], str], again: Callable[[Mapping[str, Answer]], None]) -> None:
         self.ask.clear()
 
         def work() -> str:
             try:
-                words = self.controller.make(letter, settle)
+                words = write()
             except KeyConflict as conflict:
-                self.ask.put(conflict, lambda answers: self.make(letter, answers))
+                self.ask.put(conflict, again)
                 raise ValueError(ASKED) from conflict
             follow(self.controller.build)
             return words
 
         self._do(work)
-        if not self._refusal and not self._troubles:
-            for name, box in self.fields.items():
-                box.value = self.controller.texts[name]
         self._show()
 
     def _tick(self) -> None:
@@ -253,7 +272,7 @@ class SearchPanel:
         self._refusal, self._troubles, self._notice = "", (), ""
         try:
             words = work()
-        except (ValueError, ChangedOnDisk, NotSaved, OSError) as error:
+        except (ValueError, NotKept, ChangedOnDisk, NotSaved, OSError) as error:
             self._refusal = str(error)
         except Exception as error:
             # Jupyter only logs what a callback raises, so the panel has to show it
@@ -266,7 +285,7 @@ class SearchPanel:
     def _clear(self) -> None:
         for box in (self._table, self._drawn, self._judged, self._notes):
             _set(box, "")
-        self._make_it.layout.display = "none"
+        self._looked_at.layout.display = "none"
 
     def _show(self) -> None:
         controller = self.controller
@@ -306,7 +325,7 @@ class SearchPanel:
 
     def _show_looked(self) -> None:
         letter = self.controller.looked
-        self._make_it.layout.display = "" if letter else "none"
+        self._looked_at.layout.display = "" if letter else "none"
         if not letter:
             _set(self._drawn, "")
             _set(self._judged, "")
@@ -320,6 +339,7 @@ class SearchPanel:
         view.draw(picture, now, stop=alone.why if alone.verdict == "stop" else "")
         _set(self._drawn, _picture_html(view, f"Layout {letter}. "))
         self._make_it.description = f"Make {letter} the build"
+        self._store_it.description = f"Keep {letter} with the build"
         _set(self._judged, f"<h4>Layout {letter}, worked up alone</h4>{checks_html(alone.checks)}")
 
     # -- what is stored ------------------------------------------------------------------------------
@@ -356,13 +376,6 @@ class SearchPanel:
         """Return what is found as plain text and as HTML, for a reader without a kernel."""
         found = self.title, self.controller, self._refusal
         return readable(plain(*found), stored_html(*found))
-
-
-def _tries(text: str) -> int:
-    digits = text.strip().replace(" ", "").replace("_", "")
-    if not digits.isdigit() or not 1 <= int(digits) <= MOST:
-        raise ValueError(f"Layouts to try: found '{text}'; wanted a whole number from 1 to {MOST}")
-    return int(digits)
 
 
 def _picture_html(view, before: str = "") -> str:

@@ -127,25 +127,34 @@ class Places:
 
     def near(self, count: int, around: np.ndarray) -> Loops:
         """Return layouts round stored ones: places from NEAR of the zone down to nothing, some with other sizes."""
-        s, many = self.pattern, len(self.edges)
+        many = len(self.edges)
         u = self._near_points.random(count).T
         number = np.arange(count)
         row, one, other = (around[(number * a + b) % len(around)].T for a, b in ((1, 0), (7, 3), (5, 1)))
-        # Every third leaps along the way from one other to another, which shows how good ones go together.
+        # Every third leaps along the way from one other to another, which shows how good ones go together; of the next
+        # each size is its own or that of one other.
         leap = np.where(number % 3 == 0, LEAP, 0.0)
-
-        def off(sizes, name: str) -> np.ndarray:
-            return np.abs(sizes.size[:, None] - row[AT[name]])
-
-        picked = [np.argmin(off(s.pairs.driver, "driver") + off(s.pairs.driven, "driven"), axis=0)]
-        picked += [np.argmin(off(one, f"size{k}"), axis=0) for k, one in enumerate(s.idlers)]
-        picked = [by.changed(old, v) for old, v, by in zip(picked, u[many + 1 :], self._others, strict=True)]
+        picked = []
+        for k, (own, its) in enumerate(zip(self._picked(row), self._picked(one), strict=True)):
+            size = np.where((number % 3 == 1) & ((number // 3 >> k) % 2 == 0), its, own)
+            picked.append(self._others[k].changed(size, u[many + 1 + k]))
         reach = NEAR * np.exp(-FINER * u[many])
         for k, (low, high) in enumerate(self.edges):
             at = AT[f"{'xy'[k % 2]}{k // 2}"]
             here = (row[at] + leap * (one[at] - other[at]) - low) / (high - low)
             u[k] = np.clip(here + reach * (2.0 * u[k] - 1.0), 0.0, 1.0)
         return self._fill(u[:many], np.stack(picked))
+
+    def _picked(self, rows: np.ndarray) -> list[np.ndarray]:
+        """Return the numbers of the sizes of stored rows, (len(FIELDS), m): of the pair and of each idler."""
+
+        def off(sizes, name: str) -> np.ndarray:
+            return np.abs(sizes.size[:, None] - rows[AT[name]])
+
+        pairs = self.pattern.pairs
+        both = off(pairs.driver, "driver") + off(pairs.driven, "driven")
+        each = (off(one, f"size{k}") for k, one in enumerate(self.pattern.idlers))
+        return [np.argmin(far, axis=0) for far in (both, *each)]
 
     def on_centres(self, first: int, count: int) -> tuple[Loops, np.ndarray, np.ndarray]:
         """Two pulleys: each pair of sizes with each belt, the driven shaft where the belt puts it.

@@ -14,7 +14,11 @@ from jackshaft.chapters.layout.data import Body
 from jackshaft.chapters.layout.take_up import CENTRES
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_stage import belts_of, lines_of, section_row
-from jackshaft.results import Reader
+from jackshaft.results import Reader, Results, work_up
+from jackshaft.results.chapter import Detail, Scope
+
+#: A build worked up for its checks.
+JUDGED = Scope(Detail.NO_TABLES)
 
 
 class NothingCanWork(ValueError):
@@ -119,6 +123,11 @@ class Problem:
         return SPRING if self.takeup in SPRUNG else LOCKED
 
     @cached_property
+    def as_it_is(self) -> Results:
+        """What every page says of the build as it is."""
+        return work_up(self.build, scope=JUDGED)
+
+    @cached_property
     def own(self) -> np.ndarray:
         """Which belts of the stock are the one that is on or bought."""
         return np.array([same_belt(d, self.own_belt) for d in self.stock.designation])
@@ -163,4 +172,4 @@ def same_belt(one: str, other: str) -> bool:
     return one.replace(" ", "") == other.replace(" ", "")
 
 
-__all__ = ["CENTRES", "NothingCanWork", "Problem", "Pulley", "Sizes", "same_belt", "tension_field"]
+__all__ = ["CENTRES", "JUDGED", "NothingCanWork", "Problem", "Pulley", "Sizes", "same_belt", "tension_field"]

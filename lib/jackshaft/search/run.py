@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from jackshaft.mechanics import path
-from jackshaft.search.engine import CHUNK, Chunk
+from jackshaft.search.engine import CHUNK, Chunk, nearest
 from jackshaft.search.fields import FAILS, FIELDS, GRIP, LASTS, POWER, RATE, ROOM, ROUND, STOCK, ZONE
-from jackshaft.search.front import Front
+from jackshaft.search.front import Front, apart
 from jackshaft.search.measuring import aims_of
 from jackshaft.search.patterns import patterns_of
 from jackshaft.search.problem import Problem
@@ -17,10 +17,14 @@ from jackshaft.units import show
 STEPS = (0.01,) * 5
 #: Share of the tries that are spread over all patterns first, and behind them one turn in so many.
 FIRST, SPREAD_EVERY = 0.1, 20
-#: What all patterns get alike of the other turns, for each part that goes by how many rows of a pattern are kept.
-ALIKE = 1.0
-#: Turns after which the rows that are kept are counted again.
+#: What all patterns get alike of the other turns, for each part that goes by what is kept of a pattern.
+ALIKE = 0.3
+#: What of that a pattern gets of which nothing holds yet, in the first EARLY of the tries and behind them.
+FAINT, EARLY = (2.0, 0.1), 0.3
+#: Turns after which what is kept is weighed again.
 COUNT_EVERY = 8
+#: How many times as often as the others one that is kept is looked round, at most.
+OFTEN = 20
 #: Turns that a pattern gets at least, however short the search: none is left out, or only looked at once.
 TURNS = 24
 
@@ -74,8 +78,10 @@ class Run:
         self._turns, self._waits = 0, np.zeros(len(self._chunks))
         # Rows of each pattern that have been looked round.
         self._seen: list[set[bytes]] = [set() for _ in self._chunks]
-        # How many rows of each pattern are kept, and at which turn that was counted.
-        self._kept, self._counted = np.zeros(len(self._chunks), int), -COUNT_EVERY
+        # Rows of each pattern that almost hold, as long as none does.
+        self._almost = [one.rows for one in self._fronts]
+        # How far apart the rows that are kept of each pattern are, and at which turn that was weighed.
+        self._kept, self._counted = np.zeros(len(self._chunks)), -COUNT_EVERY
         self._work: dict[int, tuple[path.Work, path.Work]] = {}
         self._size = int(np.clip(self.tries // (TURNS * len(self._chunks)), 256, CHUNK))
 
@@ -129,6 +135,7 @@ class Run:
         self.reasons += found.reasons
         self._fronts[k].add(aims_of(found.rows), found.rows)
         self._together = self._together and not len(found.rows)
+        self._almost[k] = nearest(np.concatenate([self._almost[k], found.almost]))
         if around is not None:
             return
         self._at[k] += count
@@ -138,8 +145,9 @@ class Run:
     def _looked_round(self) -> tuple[int, np.ndarray | None]:
         """Return a pattern and its rows that are kept, to look round them; None where places are spread anew.
 
-        Behind the first tries all turns but one in SPREAD_EVERY go to it, to most patterns by how many of their
-        rows are kept. Those that have an end are tried whole instead, with every other turn.
+        Behind the first tries all turns but one in SPREAD_EVERY go to it, to most patterns by how far apart their rows
+        that are kept are, so that no crowd of alike ones takes the turns. Those that have an end are tried whole
+        instead, with every other turn.
         """
         if self.tried < FIRST * self.tries or self._turns % SPREAD_EVERY == 0:
             return 0, None
@@ -147,28 +155,37 @@ class Run:
             self._open.sort(key=lambda k: self._wholes[k] is None)
             return 0, None
         if self._turns >= self._counted + COUNT_EVERY:
-            self._kept = np.bincount(self.front.rows[:, 0].astype(int), minlength=len(self._chunks))
+            front = self.front
+            self._kept = np.bincount(front.rows[:, 0].astype(int), apart(front.aims), len(self._chunks))
             self._counted = self._turns
         kept = self._kept
-        able = np.array([whole is None and len(f) > 0 for whole, f in zip(self._wholes, self._fronts, strict=True)])
+        able = np.array([whole is None and len(self._round(j)) > 0 for j, whole in enumerate(self._wholes)])
         if not able.any():
             return 0, None
-        share = able * (kept / max(1, (kept * able).sum()) + ALIKE / able.sum())
+        alike = able * np.array([1.0 if len(f) else FAINT[self.share > EARLY] for f in self._fronts])
+        share = able * (kept / max(1e-9, (kept * able).sum()) + alike / max(1e-9, alike.sum()) * ALIKE)
         self._waits += share / share.sum()
         k = int(np.argmax(np.where(able, self._waits, -np.inf)))
         self._waits[k] -= 1.0
         return k, self._good(k)
 
+    def _round(self, k: int) -> np.ndarray:
+        """Return the rows of a pattern that are looked round: those that are kept, else those that almost hold."""
+        return self._fronts[k].rows if len(self._fronts[k]) else self._almost[k]
+
     def _good(self, k: int) -> np.ndarray:
-        """Return the rows that are kept of a pattern, those best in one aim and those that are new again and again.
+        """Return the rows that are kept of a pattern; those far apart, best in one aim, or new again and again.
 
         They are mixed anew each turn, for a turn may look round fewer than there are.
         """
-        rows, aims = self._fronts[k].rows, self._fronts[k].aims
+        rows = self._round(k)
+        aims = aims_of(rows)
         mine = [row.tobytes() for row in rows]
         best, new = rows[np.argmin(aims, axis=0)], rows[[row not in self._seen[k] for row in mine]]
         self._seen[k] = set(mine)
-        parts = [rows, np.tile(best, (max(1, len(rows) // (2 * len(best))), 1))]
+        far = apart(aims)
+        often = np.clip(np.rint(far / max(far.mean(), 1e-9)), 1, OFTEN).astype(int)
+        parts = [np.repeat(rows, often, axis=0), np.tile(best, (max(1, len(rows) // (2 * len(best))), 1))]
         if len(new):
             parts.append(np.tile(new, (max(1, len(rows) // len(new)), 1)))
         return np.random.default_rng(self._turns).permutation(np.concatenate(parts))

@@ -9,15 +9,15 @@ from typing import NamedTuple
 from jackshaft import tables
 from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.chapters.bearings.data import Seat
+from jackshaft.chapters.shafts.balance import balanced
 from jackshaft.chapters.shafts.sections import listed_steps, size_at
-from jackshaft.mechanics import keys, shafts
+from jackshaft.mechanics import keys, shaft_rules, shafts
 from jackshaft.results.reader import Reader
 from jackshaft.results.running import Results
+from jackshaft.sheets.cutting import cut_note, cut_of
 from jackshaft.sheets.words import CARE, plain, stops, unsure
-from jackshaft.units import INCH, at_least
+from jackshaft.units import OutOfRange, show
 
-#: Steps in which round bar is sold, m: common practice, no source.
-BARS = {"inch": INCH / 16, "metric": 0.005}
 #: How far a key of the table may be off one that is entered and still be the same, m.
 SAME_KEY = 1e-5
 #: How far the step below a bearing may be off its seat, m: a step is nominal, and no two bores are so near.
@@ -50,7 +50,10 @@ class Keyseat(NamedTuple):
 
 
 class Sheet(NamedTuple):
-    """One shaft; every place in m from its left end. ``zero`` is where the build's zero mark is."""
+    """One shaft; every place in m from its left end. ``zero`` is where the build's zero mark is.
+
+    ``cut`` is the row of cutting speeds of its material, None where that is in no list.
+    """
 
     build: str
     fingerprint: str
@@ -61,6 +64,7 @@ class Sheet(NamedTuple):
     seats: tuple[BearingSeat, ...]
     keyseats: tuple[Keyseat, ...]
     needed: float
+    cut: tables.Row | None
     warnings: tuple[str, ...]
     notes: tuple[str, ...]
 
@@ -74,11 +78,12 @@ class Sheet(NamedTuple):
         """What stands at the head of the page."""
         return f"{self.build} · {self.fingerprint} · {self.shaft}"
 
-    def bar(self, system: str) -> float:
-        """Return the diameter of the next bar that is not smaller than what is needed, m."""
-        step = BARS[system]
-        count = max(1, math.floor(self.needed / step))
-        return step * (count if at_least(step * count, self.needed) else count + 1)
+    def bar(self, system: str) -> float | None:
+        """Return the diameter of the bar to ask for, m, as the buying list does; None where no counter keeps it."""
+        try:
+            return shaft_rules.bar_for.si(max(s.diameter for s in self.steps), system=system)
+        except OutOfRange:
+            return None
 
 
 def shaft_sheets(results: Results) -> Iterator[Sheet]:
@@ -97,25 +102,41 @@ def _sheet(results: Results, reader: Reader, name: str, steps: list[shafts.Step]
     seats = tuple(sorted(_seats(results, reader, name, left), key=lambda s: s.at))
     keyseats = tuple(sorted(_keyseats(reader, name, steps, left), key=lambda k: k.at))
     placed = tuple(s._replace(start=s.start - left, end=s.end - left) for s in steps)
+    material = reader.get(f"shaft[{name}].material")
+    cut = cut_of(material)
     notes = [
         "Corners are drawn square: take each radius from the bearing's or the hub's maker.",
+        cut_note(material, cut),
         "What is marked nominal has no limits here, and no keyseat has: take them from the standard of the part.",
     ]
+    notes += _balance(results, reader, name)
     if lost := _placeless(reader, name):
         notes.append(f"Not drawn, because nobody has said where it is: {', '.join(lost)}.")
     return Sheet(
         build=plain(build.name or build.file),
         fingerprint=fingerprint(build),
         shaft=plain(name),
-        material=plain(reader.get(f"shaft[{name}].material") or "not known"),
+        material=plain(material or "not known"),
         zero=-left,
         steps=placed,
         seats=seats,
         keyseats=keyseats,
         needed=max([s.diameter for s in steps] + [s.high for s in seats if s.high is not None]),
+        cut=cut,
         warnings=(*clashes(placed, seats, keyseats), *stops(results), *CARE),
         notes=(*notes, *unsure(build, f"shaft[{name}]", tuple(f"bearing[{b}].position" for b in _on(reader, name)))),
     )
+
+
+def _balance(results: Results, reader: Reader, shaft: str) -> Iterator[str]:
+    """Yield a sentence for each part on the shaft that must be balanced."""
+    for one in balanced(reader, results.chapters, shaft):
+        speed = reader.show(one.speed, "rotation") + ("" if one.sure else " or faster")
+        left = show(one.allowed, "mass", "metric") + ("" if one.sure else " or less")
+        yield (
+            f"Balance {plain(one.name)} to grade G {one.grade:g} (ISO 21940-11): at {speed}, {left} may be left on one "
+            f"side of its rim, {reader.show(one.diameter, 'length')} across."
+        )
 
 
 def _on(reader: Reader, shaft: str) -> list[str]:

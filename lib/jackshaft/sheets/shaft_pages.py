@@ -11,7 +11,8 @@ from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.patches import Rectangle
 
 from jackshaft.drawing.settings import drawing, new_figure
-from jackshaft.sheets.shaft import BARS, Sheet
+from jackshaft.sheets.cutting import spindle
+from jackshaft.sheets.shaft import Sheet
 from jackshaft.units import INCH, fraction
 
 MM = 1e3
@@ -59,7 +60,8 @@ def rows_of(sheet: Sheet) -> list[Row]:
     rows = []
     for k, s in enumerate(sheet.steps, 1):
         bore = f"; bore {both(s.bore)}" if s.bore else ""
-        rows.append(Row(f"D{k}", "diameter", f"{both(s.start)} to {both(s.end)}", both(s.diameter) + bore, "nominal"))
+        limits = "; ".join(filter(None, ("nominal", spindle(sheet.cut, s.diameter))))
+        rows.append(Row(f"D{k}", "diameter", f"{both(s.start)} to {both(s.end)}", both(s.diameter) + bore, limits))
     for k, s in enumerate(sheet.seats, 1):
         size = "limits not known" if s.low is None else f"{s.fit}: {exact(s.low)} to {exact(s.high)}"
         source = s.source or "take them from the bearing's maker"
@@ -181,9 +183,13 @@ def _foot(page: Axes, sheet: Sheet, width: float) -> float:
 
 
 def bar_words(sheet: Sheet) -> str:
-    """Return the next bars to ask for, inch and metric."""
-    inch, metric = (sheet.bar(system) for system in BARS)
-    return f"the next bar is {fraction(inch, 16)} in sixteenths of an inch, {metric * MM:.0f} mm in fives"
+    """Return the bars to ask for, inch and metric, and how fast the first cut turns the thicker of them."""
+    inch, metric = (sheet.bar(system) for system in ("inch", "metric"))
+    sold = ([fraction(inch, 16)] if inch else []) + ([f"{metric * MM:.0f} mm"] if metric else [])
+    if not sold:
+        return "no counter keeps so thick a bar"
+    turned = spindle(sheet.cut, max(filter(None, (inch, metric))))
+    return f"ask for {' or '.join(sold)}" + (f", first cuts {turned}" if turned else "")
 
 
 def both(si: float) -> str:

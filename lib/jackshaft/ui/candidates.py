@@ -165,18 +165,7 @@ class Candidates:
                 f"Nothing was kept: candidate {pin.letter} is the build as it is now. Keep another design in the "
                 "build first, or pin a design that differs."
             )
-        try:
-            name = check_name(self.build, LIST, name)
-        except ValueError as error:
-            raise NotKept(f"Nothing was kept: {error}") from error
-        return {
-            "name": name,
-            "changes": lines_of({key: as_text(value) for key, value in changes.items()}),
-            "reason": reason.strip(),
-            "date": date.today().isoformat(),
-            "page": self.title,
-            "found": found_in_words(pin.outcome),
-        }
+        return as_stored(self.build, name, changes, reason, page=self.title, found=found_in_words(pin.outcome))
 
     def take_out(self, name: str) -> None:
         """Take a candidate out of the build file.
@@ -263,12 +252,57 @@ class Candidates:
         return next(p for p in self.pins if p.letter == letter)
 
 
+def as_stored(
+    build: Build, name: str, changes: Mapping[str, Change], reason: str, *, page: str, found: str
+) -> dict[str, str]:
+    """Return what the build file holds of a new candidate, by the field of its entry.
+
+    Parameters
+    ----------
+    build : Build
+        The build that it is another design of.
+    name : str
+        What the builder calls it.
+    changes : mapping of str to str, int, bool or tuple of str
+        Key to what the candidate says.
+    reason : str
+        Why it is not taken; it may be empty.
+    page : str
+        The page or panel that found it.
+    found : str
+        What was found of it.
+
+    Raises
+    ------
+    NotKept
+        If it cannot be called that.
+    """
+    try:
+        name = check_name(build, LIST, name)
+    except ValueError as error:
+        raise NotKept(f"Nothing was kept: {error}") from error
+    return {
+        "name": name,
+        "changes": lines_of({key: as_text(value) for key, value in changes.items()}),
+        "reason": reason.strip(),
+        "date": date.today().isoformat(),
+        "page": page,
+        "found": found,
+    }
+
+
 def found_in_words(outcome: Outcome) -> str:
-    """Return what was found of a design in a line: the worst verdict, and the check that it comes from."""
+    """Return what was found of a design in a line: the worst verdict, and the check that it comes from.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        Or whatever else has checks.
+    """
     if not outcome.checks:
         return ""
     first, verdict = by_weight(outcome.checks)[0], worst(outcome.checks)
     return verdict if verdict == "go" else f"{verdict}: {first.name}, {first.value}"
 
 
-__all__ = ["LETTERS", "Candidates", "Pin", "found_in_words"]
+__all__ = ["LETTERS", "Candidates", "Pin", "as_stored", "found_in_words"]

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from html import escape
 
 from jackshaft.drawing.palette import CANDIDATES
+from jackshaft.drawing.svg import themed
 from jackshaft.drawing.view import OLD
 from jackshaft.render.html import CLASSES, badge, checks_html, facts_html
 from jackshaft.render.parts import by_weight, tally
@@ -69,9 +70,9 @@ def swatch(letter: str) -> str:
     if letter not in LETTERS:
         return ""
     colour, dashes = CANDIDATES[LETTERS.index(letter)]
-    return (
+    return themed(
         '<svg class="jk-swatch" viewBox="0 0 40 8" width="40" height="8" aria-hidden="true">'
-        f'<path d="M0 4H40" fill="none" stroke="{colour}" stroke-width="3" '
+        f'<path d="M0 4H40" fill="none" style="stroke: {colour}" stroke-width="3" '
         f'stroke-dasharray="{" ".join(str(2 * d) for d in dashes)}"/></svg>'
     )
 

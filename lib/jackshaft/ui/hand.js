@@ -1,6 +1,7 @@
-// The hand on a panel: handles over its picture, names for its sliders, and keys that stay in the panel.
+// The hand on a panel: handles over its picture, names for its sliders, keys and presses that stay in the panel.
 // No geometry here: where a handle is, and what a place means, is Python's to say.
-const HINT = "Drag a pulley, or press Tab and move it with the arrow keys.";
+// a phone's picture has room for one short line over what it says itself
+const HINTS = { wide: "Drag a pulley, or press Tab and move it with the arrow keys.", phone: "Drag a pulley." };
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 const MOST_UNDER_WAY = 2;
 
@@ -17,6 +18,28 @@ function keepKeys(panel) {
   };
   panel.addEventListener("keydown", keep);
   return () => panel.removeEventListener("keydown", keep);
+}
+
+// To press a button is to leave the field before it: what that changes above moves the button away from under the
+// pointer, and the press would be lost. The button holds a press until the pointer itself goes off.
+const STILL = 24;
+function holdPresses(panel) {
+  let held = null;
+  const press = event => {
+    const button = event.button === 0 && event.target.closest(".jk-button");
+    if (!button || button.disabled) return;
+    held = { button, id: event.pointerId, x: event.clientX, y: event.clientY };
+    try { button.setPointerCapture(event.pointerId); } catch { held = null; /* a pointer that a test made up */ }
+  };
+  const go = event => {
+    if (!held || event.pointerId !== held.id || Math.hypot(event.clientX - held.x, event.clientY - held.y) <= STILL) return;
+    held.button.releasePointerCapture(held.id);
+    held = null;
+  };
+  const end = () => { held = null; };
+  const told = { pointerdown: press, pointermove: go, pointerup: end, pointercancel: end };
+  for (const [name, what] of Object.entries(told)) panel.addEventListener(name, what);
+  return () => { for (const [name, what] of Object.entries(told)) panel.removeEventListener(name, what); };
 }
 
 let count = 0;
@@ -69,7 +92,7 @@ function render({ model, el }) {
       const svg = canvas()?.querySelector(`.jk-${which} svg`);
       const box = svg?.getBoundingClientRect();
       const map = model.get("maps")[which];
-      if (box && box.width > 0 && map) return { box, map };
+      if (box && box.width > 0 && map) return { box, map, which };
     }
     return null;
   }
@@ -95,7 +118,7 @@ function render({ model, el }) {
       put(node, "aria-valuenow", Math.round(grip.x));
     }
     for (const [part, node] of grips) if (!there.has(part)) { node.remove(); grips.delete(part); }
-    line.textContent = list.length ? model.get("says") || (hand ? "" : HINT) : "";
+    line.textContent = list.length ? model.get("says") || (hand ? "" : HINTS[on.which]) : "";
     follow(on, own);
   }
 
@@ -184,7 +207,7 @@ function render({ model, el }) {
   // the widget is put into the page after it is rendered
   const start = setTimeout(() => {
     const panel = el.closest(".jk-panel");
-    if (panel) ends.push(keepKeys(panel), watchPanel(panel));
+    if (panel) ends.push(keepKeys(panel), holdPresses(panel), watchPanel(panel));
     const around = canvas();
     if (!around) el.style.display = "none";
     if (around) {

@@ -7,6 +7,7 @@ that is wider than the screen, a line below it says to swipe.
 
 from __future__ import annotations
 
+from jackshaft.drawing.palette import DARK_CSS
 from jackshaft.render.html import CLASSES
 from jackshaft.ui.style import COLOURS
 
@@ -36,6 +37,8 @@ _RULES = """
   .jp-RenderedHTMLCommon table.jk-stack td:empty { display: none; }
   .jp-RenderedHTMLCommon table.jk-stack td::before { content: attr(data-name); font-weight: 400; opacity: 0.75; }
 }
+/* A stored picture is light; turned over it has the colours of a panel's dark one, nearly. */
+[data-jp-theme-light="false"] .jp-RenderedImage img[width="720"] { filter: invert(0.92) hue-rotate(180deg); }
 @media (max-width: 36rem) {
   .jp-RenderedImage { overflow-x: auto; }
   .jp-RenderedImage img { width: 34rem !important; max-width: none !important; }
@@ -56,4 +59,4 @@ def _colours(which: int) -> str:
     )
 
 
-PAGE_CSS = f"<style>{_RULES}{_colours(0)}\n{_colours(1)}</style>"
+PAGE_CSS = f"<style>{_RULES}{DARK_CSS}\n{_colours(0)}\n{_colours(1)}</style>"

@@ -127,8 +127,8 @@ class Pinned:
         self._pins.children = [html("jk-group", "<h4>Candidates</h4>"), *rows] if rows else []
 
     def _pin_row(self, pin: Pin) -> widgets.Box:
-        name = _field(NAME, pin.name, "to keep it with the build")
-        reason = _field(REASON, pin.stored.reason if pin.stored else "", "optional")
+        name = candidate_field(NAME, pin.name, "to keep it with the build")
+        reason = candidate_field(REASON, pin.stored.reason if pin.stored else "", "optional")
         keep = button(
             "Keep the reason" if pin.stored else f"Keep {pin.letter} with the build",
             lambda: self.store(pin.letter, name.value, reason.value),
@@ -183,11 +183,12 @@ def _head(pin: Pin, title: str) -> str:
     return words + (f" It was {escape(then)}.</p>" if then and then != now else "</p>")
 
 
-def _field(label: str, value: str, hint: str) -> widgets.Text:
+def candidate_field(label: str, value: str, hint: str) -> widgets.Text:
+    """Return a field of what is kept of a candidate."""
     made = text_box(label, value, hint)
     made.add_class("jk-box")
     made.add_class("jk-candidate-field")
     return made
 
 
-__all__ = ["NAME", "REASON", "Pinned"]
+__all__ = ["NAME", "REASON", "Pinned", "candidate_field"]

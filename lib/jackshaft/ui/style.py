@@ -6,19 +6,22 @@ The layout answers to the panel's own width (container queries), not to the wind
 
 from __future__ import annotations
 
+from jackshaft.drawing import palette
+from jackshaft.drawing.palette import DARK, DARK_CSS
+
 #: Name of a colour -> (light theme, dark theme). Text colours have at least 4.5:1 on ``paper``.
 COLOURS: dict[str, tuple[str, str]] = {
-    "paper": ("#fdfcf8", "#1b2329"),
+    "paper": (palette.PAPER, DARK[palette.PAPER]),
     "sheet": ("#f1f3f1", "#242e35"),
-    "ink": ("#1d2a33", "#e8edf0"),
-    "muted": ("#55646f", "#aab7c0"),
+    "ink": (palette.INK, DARK[palette.INK]),
+    "muted": (palette.MUTED, DARK[palette.MUTED]),
     "line": ("#8896a0", "#71808b"),
-    "hair": ("#d9dfe2", "#3a464e"),
-    "accent": ("#0f6e68", "#5fc9c0"),
-    "go": ("#1f6b3a", "#7fd39a"),
-    "caution": ("#8a5200", "#f0b45a"),
-    "stop": ("#a11d24", "#ff9a94"),
-    "unknown": ("#4d5965", "#b4c0c9"),
+    "hair": (palette.GRID, DARK[palette.GRID]),
+    "accent": (palette.ACCENT, DARK[palette.ACCENT]),
+    "go": (palette.GO, DARK[palette.GO]),
+    "caution": (palette.CAUTION, DARK[palette.CAUTION]),
+    "stop": (palette.STOP, DARK[palette.STOP]),
+    "unknown": (palette.UNKNOWN, DARK[palette.UNKNOWN]),
     "go-back": ("#e6f2ea", "#1f3527"),
     "caution-back": ("#fbf0dc", "#3b2f17"),
     "stop-back": ("#fbe9e8", "#421f21"),
@@ -52,16 +55,16 @@ _RULES = """
 .jk-panel .jk-grip:hover { border: 2px dotted var(--jk-accent); }
 .jk-panel .jk-holding .jk-grip { cursor: grabbing; }
 .jk-panel .jk-ring { position: absolute; transform: translate(-50%, -50%); border-radius: 50%; box-sizing: border-box;
-  border: 2px solid #0f6e68; opacity: 0.55; }
+  border: 2px solid var(--jk-accent); opacity: 0.55; }
 .jk-panel .jk-hand-line { position: absolute; top: 0.3rem; left: 0.7rem; right: 0.7rem; font-size: 0.82rem; line-height: 1.2;
-  color: #55646f; text-align: center; }
+  color: var(--jk-muted); text-align: center; }
 .jk-panel .jk-side { display: flex; flex-direction: column; gap: 0.4rem; min-width: 0; }
 .jk-panel :is(.jk-facts-box, .jk-checks-box, .jk-strip-box, .jk-picture-box) { width: auto; min-width: 0; }
 .jk-panel :is(.jk-facts-box, .jk-checks-box, .jk-strip-box, .jk-echo, .jk-alert-box, .jk-notice-box)
   :is(.widget-html-content:empty), .jk-panel .widget-html:has(> .widget-html-content:empty) { display: none; }
 
 .jk-panel .jk-picture { position: relative; border: 1px solid var(--jk-line); border-radius: 6px;
-  overflow: hidden; background: #fdfcf8; line-height: 0; }
+  overflow: hidden; background: var(--jk-paper); line-height: 0; }
 .jk-panel .jk-picture svg { width: 100%; height: auto; display: block; }
 .jk-panel .jk-phone { display: none; }
 .jk-panel .jk-old svg { opacity: 0.45; filter: grayscale(1); }
@@ -70,7 +73,7 @@ _RULES = """
   min-height: 8.75%; box-sizing: border-box; background: #3a444c; color: #fff; font-weight: 700; text-align: center;
   display: flex; align-items: center; justify-content: center; }
 .jk-panel .jk-mark span { display: -webkit-box; -webkit-box-orient: vertical; -webkit-line-clamp: 2; overflow: hidden; }
-.jk-panel .jk-stop-mark { background: #a11d24; }
+.jk-panel .jk-stop-mark { background: BANNER; }
 
 .jk-panel .jk-strip { display: flex; flex-wrap: wrap; align-items: center; gap: 0.3rem 0.7rem; padding: 0.45rem 0.7rem;
   border: 1px solid var(--jk-line); border-left-width: 6px; border-radius: 6px;
@@ -249,7 +252,7 @@ _RULES = """
   .jk-panel .jk-mark { font-size: 0.82rem; padding: 0.2rem 0.5rem; }
 }
 @media (prefers-reduced-motion: no-preference) { .jk-panel .jk-faded, .jk-panel .jk-old svg { transition: opacity 0.1s; } }
-"""
+""".replace("BANNER", palette.BANNER)
 
 
 def _theme(which: int) -> str:
@@ -258,4 +261,4 @@ def _theme(which: int) -> str:
     )
 
 
-CSS = f'<style>.jk-panel {{ {_theme(0)} }}\n[data-jp-theme-light="false"] .jk-panel {{ {_theme(1)} }}\n{_RULES}</style>'
+CSS = f'<style>.jk-panel {{ {_theme(0)} }}\n[data-jp-theme-light="false"] .jk-panel {{ {_theme(1)} }}\n{DARK_CSS}\n{_RULES}</style>'

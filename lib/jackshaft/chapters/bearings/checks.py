@@ -95,9 +95,10 @@ def _life_check(draft: Draft, reader: Reader, life: BearingLife, why: tuple | No
         reason = f"It carries nothing across the shaft at {reader.show(life.speed, 'rotation')}, so nothing tires it."
     if reader.get(f"bearing[{life.name}].shock_factor") is None:
         reason += (
-            " No shock factor is given, so the load at work is taken as steady; belts and rough work need 1.2 to 1.5. "
+            f" No shock factor is given. {life.shock:g} is taken as likely; belts and rough work need 1.2 to 1.5. "
             f"The bad end is that of a shock factor of {SHOCK:g}, or of running in its hardest case all the time."
         )
+    reason += along_words(reader, life)
     if life.load > 0 and not bearings.life.si(life.rating.dynamic, life.load, life.speed, shock=life.shock).in_range:
         reason += " The load is above half of C, and the formula holds only up to there."
         verdict, cure = STOP, LIFE
@@ -121,6 +122,17 @@ def _life_check(draft: Draft, reader: Reader, life: BearingLife, why: tuple | No
     # life goes with the cube of the load
     if not life.shock_known and not reaches(life.life_bad, life.wanted * (life.shock_most / SHOCK) ** 3):
         draft.doubt(reader, _shakes(life), SHAKEN.format(life.shock_most), id)
+
+
+def along_words(reader: Reader, life: BearingLife) -> str:
+    """Return what is taken for the load along the shaft where nobody says it; empty where it is known."""
+    if life.along is None or life.axial_bad is None:
+        return ""
+    most, share = reader.show(life.axial_bad, "force"), f"{100 * life.along:.0f} %"
+    return (
+        f" The load along the shaft is not written down. Up to {most} is taken, {share} of the load across (common "
+        "practice, no source). A screw, a fan or a slanted gear pushes harder: write axial_load there."
+    )
 
 
 def _load_check(draft: Draft, reader: Reader, life: BearingLife, ratio) -> None:
@@ -168,7 +180,7 @@ def _speed_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     likely, bad = speed_limits(life.size, closure)
     # the limit is what is uncertain here, so its two ends are graded against the speed
     verdict = grade(likely=likely, bad=bad, limit=top)
-    words = "{}, with grease" if closure else "{} open, {low} sealed, with grease"
+    words = f"at most {'{}' if closure else '{} open, {low} sealed'}, with grease"
     draft.check(
         id := f"bearings.speed[{life.name}]",
         f"{life.name}: speed",
@@ -190,12 +202,12 @@ def _static_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     if top <= 0 and life.axial <= 0:
         return
     static = life.rating.static.value
-    safety = float(bearing_limits.static_safety.si(top, life.axial * life.shock_bad, static))
+    safety = float(bearing_limits.static_safety.si(top, life.axial_bad * life.shock_bad, static))
     wanted, rough = safety_wanted(reader, life.shock_bad)
     verdict = GO if reaches(safety, wanted) else CAUTION if reaches(safety, 1.0) else STOP
     more, shown = "", (safety, wanted, " with shocks" if rough else "")
     # what comes seldom is already the most that can come, so no shock is counted on top
-    once = float(bearing_limits.static_safety.si(life.once, life.axial, static)) if life.once else np.inf
+    once = float(bearing_limits.static_safety.si(life.once, life.axial_bad, static)) if life.once else np.inf
     if not seldom.holds(once):
         more = (
             f" {sentence(at_case(life.carried.seldom[0]))} it is {reader.show(life.once, 'force')}, safety {once:.2f}; "

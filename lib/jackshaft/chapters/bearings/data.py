@@ -19,8 +19,13 @@ from jackshaft.units import HOUR
 #: Shock that a bearing may feel, at the bad end, where none is given: belts and rough work need 1.2 to 1.5,
 #: textbook-practice.
 SHOCK = 1.5
+#: The same as is likely, the low end of that; work that is said to run evenly has none.
+LIKELY_SHOCK = 1.2
 #: The same under work that shakes hard, or of which nobody says how hard: common practice, no source.
 HEAVY_SHOCK = 2.5
+#: Load along the shaft over that across it, at the bad end, where none is given: with pulleys and sprockets, and with
+#: a gear, a friction roller or a gearbox, whose teeth may be cut aslant. Common practice, no source.
+ALONG, ALONG_GEARED = 0.1, 0.35
 
 
 class Identity(NamedTuple):
@@ -116,7 +121,8 @@ class Carried(NamedTuple):
 class BearingLife(NamedTuple):
     """Load and life of one bearing in SI units; None where it cannot be worked out.
 
-    ``radial`` holds the size of the load at work, at rest and at the peak, N, ``axial`` the load along the shaft;
+    ``radial`` holds the size of the load at work, at rest and at the peak, N, ``axial`` the load along the shaft,
+    ``along`` its share of the load across at the bad end where nobody says it, else None;
     ``load`` is the equivalent load without shock, ``combined`` how it came about where there is a load along the
     shaft; ``life`` the rating life with the shock factor, s, ``life_bad`` at the bad end; ``preloaded`` whether a
     spring washer takes up its play; ``speed_keys`` what tells how fast it turns where that is not known.
@@ -140,6 +146,14 @@ class BearingLife(NamedTuple):
     speed_keys: tuple[str, ...] = ()
     shock_known: bool = True
     shock_most: float = HEAVY_SHOCK
+    along: float | None = None
+
+    @property
+    def axial_bad(self) -> float | None:
+        """The load along the shaft at the bad end, N; None where nothing tells it."""
+        if self.along is None:
+            return self.axial
+        return None if self.radial is None else self.along * max(self.top, float(self.radial[0]))
 
     @property
     def shock_bad(self) -> float:

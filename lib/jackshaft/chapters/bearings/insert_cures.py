@@ -68,7 +68,8 @@ def finer(failing: Failing) -> Iterator[Proposal]:
     data = failing.data("bearings")
     if identity is None or seat is None or not seat.slides:
         return
-    speed, code = data.lives[failing.part].top_speed, identity.size.size_code
+    life, code = data.lives[failing.part], identity.size.size_code
+    speed = life.speed if life.top_speed is None else life.top_speed
     enough = [c for c in CLASSES if float(inserts.insert_speed.si(code, c)) >= speed and c in CLASSES[: _place(seat)]]
     for grade in reversed(enough):
         yield _bought(failing, grade)

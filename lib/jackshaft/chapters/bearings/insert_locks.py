@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from jackshaft.chapters.bearings.checks import along_words
 from jackshaft.chapters.bearings.data import BearingLife, Identity
 from jackshaft.chapters.bearings.inserts import GIVES_WAY, KEYS, fact, housing_of, is_insert, locking_of, said
 from jackshaft.mechanics import bearing_marks, inserts, joints
-from jackshaft.results.checks import CAUTION, GO, STOP, stays_within
+from jackshaft.results.checks import CAUTION, GO, STOP, grade, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 
@@ -92,7 +93,9 @@ def _grip(draft: Draft, reader: Reader, identity: Identity, life: BearingLife, l
         draft.check(id, title, locking, "a lock", GO, reason="A sleeve grips all round.", source="trade-practice")
         return
     force, torque, likely = grip_of(identity, locking, tight)
-    held = stays_within(life.axial, most)
+    bad = life.axial_bad
+    verdict = GO if collar else grade(likely=life.axial, bad=bad or life.axial, limit=most, higher_is_better=False)
+    held = verdict == GO
     reason = (
         f"{'One screw' if locking == bearing_marks.COLLAR else 'Two screws'} of its size hold"
         f"{'s' if locking == bearing_marks.COLLAR else ''} {reader.show(force, 'force')} along the shaft, up to "
@@ -104,13 +107,22 @@ def _grip(draft: Draft, reader: Reader, identity: Identity, life: BearingLife, l
     draft.check(
         id,
         title,
-        reader.number(life.axial, "force", f"{locking}, {{}} along the shaft", known=reader.how(f"{at}.axial_load")),
+        reader.number(
+            life.axial,
+            "force",
+            high=bad,
+            words=f"{locking}, {{}} along the shaft",
+            known=reader.how(f"{at}.axial_load"),
+        ),
         reader.number(most, "force", "{} or less", known="from memory"),
-        GO if held or collar else STOP,
-        reason=reason,
-        remedy="" if held or collar else "Let a clamp collar or a shoulder beside the ring take the load.",
+        verdict,
+        reason=reason + along_words(reader, life),
+        remedy="" if held else "Let a clamp collar or a shoulder beside the ring take the load.",
         source=SOURCE,
     )
+    if bad is None:
+        words = "The load along the shaft is not known, nor the load across it."
+        draft.doubt(reader, () if collar else (f"{at}.axial_load",), words, id)
 
 
 def _screws(draft: Draft, reader: Reader, identity: Identity, locking: str) -> None:

@@ -9,6 +9,7 @@ from jackshaft.chapters.bearings.data import BearingLife, Identity, Seat
 from jackshaft.chapters.bearings.place import off_words, too_thick
 from jackshaft.chapters.bearings.seats import OTHER_SIZE
 from jackshaft.chapters.bearings.shown import gap, housing_words, span
+from jackshaft.chapters.ratio.checks import TOP, top_words
 from jackshaft.mechanics import bearing_marks, bearing_sizes, fits, inserts
 from jackshaft.results.checks import CAUTION, GO, STOP, stays_within
 from jackshaft.results.findings import Draft
@@ -250,7 +251,8 @@ def turning(identity: Identity, speed: float) -> float:
 
 def _speed(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: BearingLife) -> None:
     """Add the check of the speed: the finest bar's limit is that of the bearing, a looser bar's one is for quiet."""
-    if life.top_speed is None:
+    top = life.speed if life.top_speed is None else life.top_speed
+    if top is None:
         return
     code, name = identity.size.size_code, identity.name
     most = float(inserts.insert_speed.si(code, CLASSES[0]))
@@ -260,7 +262,7 @@ def _speed(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
     sleeve = locking_of(reader, identity) == bearing_marks.SLEEVE
     fit = CLASSES[0] if sleeve else loose or CLASSES[-1]
     own = float(inserts.insert_speed.si(code, fit))
-    verdict = GO if stays_within(life.top_speed, own) else CAUTION if stays_within(life.top_speed, most) else STOP
+    verdict = GO if stays_within(top, own) else CAUTION if stays_within(top, most) else STOP
     reason = f"One maker's list, from memory, gives {reader.show(own, 'rotation')} on a bar of class {fit}."
     if sleeve:
         reason = "An adapter sleeve centres the ring, so the limit is that of the bearing."
@@ -269,12 +271,12 @@ def _speed(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
         reader.note_missing(f"bearing[{name}].seat", f"bearing[{name}].seat_class")
     if verdict == STOP:
         reason = f"Even on the finest bar one maker's list, from memory, ends at {reader.show(most, 'rotation')}."
-    if turning(identity, life.top_speed) > fact("bore times speed, extra care", "low"):
+    if turning(identity, top) > fact("bore times speed, extra care", "low"):
         reason += " At this speed and bore the screws want care: a flat under each, and tightening again after a run."
     draft.check(
-        f"bearings.speed[{name}]",
+        id := f"bearings.speed[{name}]",
         f"{name}: speed",
-        reader.number(life.top_speed, "rotation"),
+        reader.number(top, "rotation"),
         reader.number(own, "rotation", f"{{}} on this bar, {reader.show(most, 'rotation')} on h6", known="from memory"),
         verdict,
         reason=reason,
@@ -283,6 +285,7 @@ def _speed(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
         else "Take finer bar or a smaller size, or run slower. Its maker's own limit counts.",
         source="insert-catalogue, limiting speeds by shaft tolerance (from memory)",
     )
+    draft.doubt(reader, () if life.top_speed is not None else (TOP,), top_words(reader), id)
 
 
 def codes_by_housing(reader: Reader, at: str) -> set[int] | None:

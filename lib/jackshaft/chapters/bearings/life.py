@@ -7,16 +7,28 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.bearings.data import HEAVY_SHOCK, SHOCK, BearingLife, Carried, Identity
+from jackshaft.chapters.bearings.data import (
+    ALONG,
+    ALONG_GEARED,
+    HEAVY_SHOCK,
+    LIKELY_SHOCK,
+    SHOCK,
+    BearingLife,
+    Carried,
+    Identity,
+)
 from jackshaft.chapters.bearings.rating import rating_of
 from jackshaft.chapters.ratio.data import speed_keys
 from jackshaft.mechanics import bearing_limits, bearings
+from jackshaft.parts.belt_stage import shafts_driven
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.units import HOUR
 
 #: Classes of load under which a bearing may feel more than the usual shock; None is a class that nobody wrote down.
 SHAKES = (None, "heavy shock")
+#: Kinds of stage that may push their shafts along.
+SLANTED = {"gear", "friction roller", "gearbox"}
 
 
 def fact(item: str, column: str = "likely") -> float:
@@ -69,7 +81,7 @@ def work_up(
     """
     name, at = identity.name, f"bearing[{identity.name}]"
     speed, top = speeds(reader, done, reader.get(f"{at}.shaft"), name)
-    shock = reader.si(f"{at}.shock_factor") or 1.0
+    shock, along = _shock(reader, at), along_of(reader, at)
     rating = rating_of(reader, identity)
     radial = None if carried is None else np.hypot(carried.force[:, 0], carried.force[:, 1])
     axial = reader.si(f"{at}.axial_load", 0.0)
@@ -77,10 +89,11 @@ def work_up(
     if radial is not None:
         load, combined = equivalent(radial[0], axial, None if rating is None else rating.static)
     if load is not None and rating is not None and speed:
-        a1, hard = reliability_share(reader, at), shock * load
+        a1, more = reliability_share(reader, at), 1.0 if along is None else pushed(along)
+        hard = more * shock * load
         if reader.get(f"{at}.shock_factor") is None:
             # nobody says how rough the work is: at the bad end it is shaken, or runs in its hardest case all the time
-            hard = max(SHOCK * load, equivalent(carried.hardest[1], axial, rating.static)[0] or 0.0)
+            hard = more * max(SHOCK * load, equivalent(carried.hardest[1], axial, rating.static)[0] or 0.0)
         likely = a1 * rating_life(rating.dynamic, load, speed, shock)
         bad = a1 * dirt(reader) * rating_life(rating.least, hard, speed, 1.0)
     life = BearingLife(
@@ -101,10 +114,39 @@ def work_up(
         preloaded=bool(reader.get(f"{at}.spring_washer")),
         shock_most=HEAVY_SHOCK if reader.get("work.load_class") in SHAKES else SHOCK,
         shock_known=reader.get(f"{at}.shock_factor") is not None,
+        along=along,
         speed_keys=() if speed else _speed_keys(reader, done, name),
     )
     _facts(draft, reader, life)
     return life
+
+
+def _shock(reader: Reader, at: str) -> float:
+    """Return the shock factor of the bearing at a key as is likely."""
+    said = reader.si(f"{at}.shock_factor")
+    return said or (1.0 if reader.get("work.load_class") == "uniform" else LIKELY_SHOCK)
+
+
+def along_of(reader: Reader, at: str) -> float | None:
+    """Return the share of the load across that may push along the shaft where nobody says; None where it is known.
+
+    A bearing that floats slides with the shaft.
+    """
+    key, shaft = f"{at}.axial_load", reader.get(f"{at}.shaft")
+    if reader.get(key) is not None or reader.is_none(key) or reader.get(f"{at}.located") is False:
+        return None
+    kinds = {
+        reader.get(f"stage[{s}].kind")
+        for s in reader.names("stage")
+        if shaft in (reader.get(f"stage[{s}].from"), *shafts_driven(reader, s))
+    }
+    return ALONG_GEARED if shaft and kinds & SLANTED else ALONG
+
+
+def pushed(along: float) -> float:
+    """Return the equivalent load over the load across, at the most, where so large a share of that pushes along."""
+    rows = tables.table("bearing_axial_factors").rows
+    return max(1.0, *(r["x"] + r["y"] * along for r in rows))
 
 
 def rating_life(dynamic: float, load: float, speed: float, shock: float) -> float:
@@ -177,9 +219,15 @@ def _facts(draft: Draft, reader: Reader, life: BearingLife) -> None:
         draft.fact(
             "rating life",
             reader.number(life.life, "time", by="hours", low=life.life_bad, source="gost18855"),
-            f"shock factor {life.shock:g} on the load; {reader.show(life.life_bad, 'time', by='hours')} at the bad end",
+            f"shock factor {life.shock:g} on the load{shock_words(life)}; "
+            f"{reader.show(life.life_bad, 'time', by='hours')} at the bad end",
         )
         _modified(draft, reader, life)
+
+
+def shock_words(life: BearingLife) -> str:
+    """Return that a shock factor is none that somebody gave, to stand behind it."""
+    return "" if life.shock_known else f" (not given: {life.shock:g} is likely, {SHOCK:g} the bad end)"
 
 
 def _modified(draft: Draft, reader: Reader, life: BearingLife) -> None:

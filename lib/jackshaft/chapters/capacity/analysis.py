@@ -25,7 +25,7 @@ from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check, grade,
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.values import Number
-from jackshaft.units import HOUR, at_least, at_most, first_least
+from jackshaft.units import at_least, at_most, first_least
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -227,43 +227,70 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
     life, wanted = stage.life, reader.si("wanted_life")
     id, name = f"capacity.life[{stage.name}]", titled(stage.name, "belt", "life")
     if life is not None and (life.short or life.short_bad):
-        good = wanted is None or at_least(life.likely, wanted)
-        draft.check(
-            id,
-            name,
-            found=reader.number(
-                life.likely,
-                "time",
-                "about {}, an estimate" if at_least(life.likely, HOUR) else "under 1 h, an estimate",
-                low=life.bad,
-                by="hours",
-            ),
-            wanted="" if wanted is None else reader.number(wanted, "time", known=reader.how("wanted_life")),
-            verdict=CAUTION if good else STOP,
-            reason=f"The pull {'at work' if life.short else 'with the service factor'} is so high that the published "
-            f"fatigue constants of section {layout.belt.name} no longer hold."
-            + ("" if life.short else " The hours are those of the work itself, where they do hold."),
-            remedy="Lower the tension, if it is more than the grip needs; else share the pull out over more belts.",
-            source="shigley, ch. 17",
-        )
+        _short_life(draft, reader, layout, stage)
         return
     if wanted is None:
         return
     if life is None or not life.usable:
         _no_life(draft, reader, layout, stage)
         return
-    verdict = grade(likely=life.likely, bad=life.bad, limit=wanted)
+    limit = reader.number(wanted, "time", "{} or more", known=reader.how("wanted_life"))
+    verdict, remedy = grade(likely=life.likely, bad=life.bad, limit=wanted), ""
+    reason = f"By published fatigue constants of section {layout.belt.name}, at work and with the service factor. "
+    reason += "Ten per cent more tension costs two thirds of the life."
+    if verdict != GO:
+        remedy = "Ease what bends and pulls the belt hardest: the smallest pulley, then the tension."
+    if verdict == STOP and life.more_likely:
+        # how much longer it lasts is not published: it may be enough at work
+        reason = (
+            f"The published fatigue constants of section {layout.belt.name} end at {life.hours(reader, life.likely)} "
+        )
+        reason += "on this belt. At work it lasts longer; by how much, nobody has published."
+        verdict = UNDECIDED if life.more_bad else CAUTION
+        reason += (
+            " Ask the belt's maker, or want no longer life of it and carry a spare."
+            if life.more_bad
+            else f" With the service factor it lasts {life.hours(reader, life.bad)}, which is too short."
+        )
     draft.check(
         id,
         name,
         found=life.number(reader),
-        wanted=reader.number(wanted, "time", "{} or more", known=reader.how("wanted_life")),
+        wanted=limit,
         verdict=verdict,
-        reason=f"By published fatigue constants of section {layout.belt.name}, at work and with the service factor. "
-        "Ten per cent more tension costs two thirds of the life.",
-        remedy=""
-        if verdict == GO
-        else "Ease what bends and pulls the belt hardest: the smallest pulley, then the tension.",
+        reason=reason,
+        remedy="" if verdict == UNDECIDED else remedy,
+        source="shigley, ch. 17",
+    )
+
+
+def _short_life(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
+    """Add the check of a belt that is pulled harder than the fatigue constants hold for, at work or now and then."""
+    life, wanted = stage.life, reader.si("wanted_life")
+    id, name = f"capacity.life[{stage.name}]", titled(stage.name, "belt", "life")
+    least = f"less than {life.hours(reader, life.fewest)}"
+    reason = (
+        f"The belt is pulled harder {'at work' if life.short else 'with the service factor'} than the published "
+        f"fatigue constants of section {layout.belt.name} hold for. There it lasts {least}; how much less, nobody has "
+        "published."
+    )
+    if life.short:
+        words = f"{least}, about {life.hours(reader, life.likely)} by estimate"
+        reason += " The estimate carries the constants on beyond their end."
+    else:
+        words = f"about {life.hours(reader, life.likely)} at work, {least} with the service factor"
+    if wanted is None:
+        words = f"{reason} It lasts {words}. How long it must last is not said yet."
+        draft.missing(reader, id, name, ["wanted_life"], words)
+        return
+    draft.check(
+        id,
+        name,
+        found=reader.number(life.likely, "time", words, low=life.bad),
+        wanted=reader.number(wanted, "time", "{} or more", known=reader.how("wanted_life")),
+        verdict=CAUTION if at_least(life.likely, wanted) else STOP,
+        reason=reason,
+        remedy="Lower the tension, if it is more than the grip needs; else share the pull out over more belts.",
         source="shigley, ch. 17",
     )
 
@@ -271,7 +298,7 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
 def _no_life(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
     """Add the check of a wanted life that no method covers, or whose tension is not known yet."""
     id, name, wanted = f"capacity.life[{stage.name}]", titled(stage.name, "belt", "life"), reader.si("wanted_life")
-    limit = reader.number(wanted, "time", known=reader.how("wanted_life"))
+    limit = reader.number(wanted, "time", "{} or more", known=reader.how("wanted_life"))
     key = tension_key(layout, way_of(reader, layout))
     covered = stage.life is not None or tables.table("belt_fatigue").where(section=layout.belt.name).rows
     if covered and stage.life is None and reader.get(key) is None:

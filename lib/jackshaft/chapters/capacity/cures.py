@@ -17,7 +17,7 @@ from jackshaft.chapters.capacity.grooves import printed_angle, standard_groove
 from jackshaft.chapters.capacity.service import OWN, table_factor
 from jackshaft.chapters.capacity.uses import unguided
 from jackshaft.chapters.grip.cases import tension_key
-from jackshaft.chapters.grip.cures import MANY, more_belts
+from jackshaft.chapters.grip.cures import MANY, more_belts, where
 from jackshaft.chapters.grip.tension import LIKE
 from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
@@ -189,7 +189,9 @@ def _life(failing: Failing) -> Iterator[Proposal]:
             text = failing.up(over * worst / share, "force", *TENSION)
             if over * worst < grip.loading:
                 by, words = with_lever(failing.reader, grip, share * read(text, "force").si, lower=True)
-                yield Proposal(f"Set the tension to {text}{words}.", {tension_key(layout, grip.way): text, **by})
+                yield Proposal(
+                    f"Set the tension to {text} {where(grip)}{words}.", {tension_key(layout, grip.way): text, **by}
+                )
     have = belts_of(failing.reader, f"stage[{layout.name}]")
     grown = [beside(layout.pulleys, layout.name, n, have) for n in range(have + 1, BELTS + 1)]
     more = [Proposal(order(words), changes) for changes, words in grown]
@@ -249,7 +251,7 @@ def _idlers(failing: Failing) -> Iterator[Proposal]:
                 size = over * need if mine is None else mine
                 text = failing.up(size, "length", *RIM) if mine is None else write_nominal(mine, failing.build.system)
                 changes[pulley_key(layout.name, name)] = text
-                words.append(f"make {named('idler', name)} {text}")
+                words.append(f"fit {named('idler', name)} with a diameter of {text}")
                 if moved:
                     words.append(_back(failing, layout, k, read(text, "length").si, changes))
             if changes:
@@ -301,7 +303,11 @@ def _grooved(layout: StageLayout) -> Iterator[Proposal]:
     small = min((p.driver, p.driven), key=lambda k: p.pitch[k])
     for names in dict.fromkeys(((p.names[small],), tuple(bare))) if bare else ():
         changes = {f"stage[{layout.name}].pulley[{name}].surface": "groove" for name in names}
-        yield Proposal(f"Turn a groove for each belt into {' and '.join(names)}.", changes, clears=True)
+        yield Proposal(
+            f"Turn a groove for each belt into {' and '.join(names)} in a lathe, to the table of grooves.",
+            changes,
+            clears=True,
+        )
 
 
 def _wrapped(failing: Failing) -> Iterator[Proposal]:

@@ -12,7 +12,7 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_life, grip
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Value
-from jackshaft.units import HOUR, INCH
+from jackshaft.units import HOUR, INCH, at_least
 
 
 class Life(NamedTuple):
@@ -21,7 +21,8 @@ class Life(NamedTuple):
     ``more`` marks ends that lie beyond the range of passes, so that the life is only known to be more than the
     figure; ``usable`` is False below the range or under the method's smallest pulley, ``note`` says
     why. ``short``: at work the life lies below the range of passes, so that its figure is an estimate beyond
-    the method; ``short_bad``: with the service factor.
+    the method; ``short_bad``: with the service factor. ``fewest`` is the life in s at the fewest passes of the range:
+    what is below it is less than that.
     """
 
     likely: float
@@ -32,13 +33,17 @@ class Life(NamedTuple):
     note: str
     short: bool = False
     short_bad: bool = False
+    fewest: float = np.nan
+
+    def hours(self, reader: Reader, seconds: float) -> str:
+        """Return a life in words; two digits are more than an exponent of eleven can promise."""
+        return reader.show(float(f"{seconds / HOUR:.2g}") * HOUR, "time") if at_least(seconds, HOUR) else "under 1 h"
 
     def number(self, reader: Reader) -> Value:
         """Return the life as it is shown: at work, its low end with the service factor."""
         if not self.usable:
             return "not covered by the method"
-        # Two digits are more than an exponent of eleven can promise.
-        low, high = (reader.show(float(f"{t / HOUR:.2g}") * HOUR, "time") for t in (self.bad, self.likely))
+        low, high = (self.hours(reader, t) for t in (self.bad, self.likely))
         words = f"more than {low}" if self.more_bad else f"{low} to {'more than ' if self.more_likely else ''}{high}"
         return reader.number(self.likely, "time", words, low=self.bad, source="shigley")
 
@@ -75,6 +80,7 @@ def life_of(reader: Reader, layout: StageLayout, stage: StageGrip | None, servic
         note=note,
         short=not valid,
         short_bad=not valid_bad,
+        fewest=rows[0]["passes_from"] * float(layout.path.length) / layout.speed,
     )
 
 

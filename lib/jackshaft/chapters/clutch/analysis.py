@@ -6,7 +6,18 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from jackshaft.chapters.clutch import CHAPTER, checks, engage_checks, fitting, no_coil, stopping, tables, untold, ways
+from jackshaft.chapters.clutch import (
+    CHAPTER,
+    checks,
+    driven_back,
+    engage_checks,
+    fitting,
+    no_coil,
+    stopping,
+    tables,
+    untold,
+    ways,
+)
 from jackshaft.chapters.clutch import coil as clutch_coil
 from jackshaft.chapters.clutch import engage as clutch_engage
 from jackshaft.chapters.clutch import heat as clutch_heat
@@ -71,6 +82,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         clutch_heat.facts(draft, reader, data.settled, found)
         engage_checks.sheet(draft, reader, found)
         clutch_heat.sheet(draft, reader, data.settled)
+    driven_back.check(draft, reader, done["ratio"].data, data.shaft)
     stop = stopping.at_shaft(draft, reader, done, data.shaft)
     if draft.data is not None:
         draft.data = data._replace(stop=stop)

@@ -54,7 +54,7 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
             "The torque of the clutch, its current or what it must hold is not known yet. A slip test with lever and "
         )
         words += "scale gives the torque of a clutch without a plate."
-        limit = reader.cell(required and required.hold, "torque")
+        limit = reader.cell(required and required.hold, "torque", "{} or more")
         draft.missing(reader, id, name, missing, words, limit=limit)
         return
     band = data.static[state]

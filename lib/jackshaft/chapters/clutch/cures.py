@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from itertools import islice
 
 from jackshaft import tables
-from jackshaft.chapters.clutch import fitting, no_coil_cures
+from jackshaft.chapters.clutch import driven_back, fitting, no_coil_cures
 from jackshaft.chapters.clutch.heat import facing_heat
 from jackshaft.chapters.clutch.stopping import cuts
 from jackshaft.chapters.electric.cures import joined, misfit, own_wire, wires
@@ -14,7 +15,7 @@ from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.results.checks import GO
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing, Proposer
-from jackshaft.results.proving import proposals
+from jackshaft.results.proving import in_one, proposals
 from jackshaft.units import read
 
 #: Shares of a speed or a time, from what the formula wants toward the safe side.
@@ -23,6 +24,8 @@ MARGINS = (1.0, 0.95, 0.9, 0.8)
 HELD_IN = {True: "in the idler's strand, all belts together", False: "in each strand of each belt, at rest"}
 #: Lowest speed to engage at where neither idle nor stall speed is known, over the working speed: assumed.
 LOWEST = 0.4
+#: Changes that give belts more grip and are tried for an engagement, each by itself and with the work empty.
+MOST_FIRMER = 8
 
 
 def _engine_speeds(failing: Failing) -> tuple[float, float, float] | None:
@@ -152,9 +155,11 @@ def _engagement(failing: Failing) -> Iterator[Proposal]:
     if found is None or data.burns:
         return
     if found.belts_slip:
-        yield from _firmer_belts(failing)
+        firmer = list(islice(_firmer_belts(failing), MOST_FIRMER))
+        yield from firmer
         if empty is not None:
             yield Proposal(*empty)
+            yield from (Proposal(in_one((p.words, empty[0])), {**p.changes, **empty[1]}) for p in firmer)
         return
     low = list(slower(failing, found.below))
     for change in low:
@@ -267,6 +272,16 @@ def _tighter(failing: Failing, wanted: float) -> Iterator[Proposal]:
             )
 
 
+def _held_back(failing: Failing) -> Iterator[Proposal]:
+    reader, data = failing.reader, failing.data("clutch")
+    shaft = reader.get("clutch.shaft") or "engine"
+    wanted = driven_back.wanted_of(reader, failing.data("ratio"), shaft if data is None else data.shaft)
+    if wanted is not None:
+        text = failing.up(1.1 * wanted, "torque", "1 lbf·ft", "1 N·m")
+        changes = {driven_back.BRAKE: "yes", driven_back.TORQUE: text}
+        yield Proposal(f"Fit a brake of {text} that comes on as the clutch lets go.", changes)
+
+
 def _magnet(failing: Failing) -> Iterator[Proposal]:
     yield Proposal("Hold the magnet by a strap or pin that leaves it a little play.", {"clutch.magnet_held": "yes"})
 
@@ -283,6 +298,7 @@ PROPOSALS = {
     "clutch.facing": _facing,
     "clutch.gap": _gap,
     "clutch.guarded": no_coil_cures.guarded,
+    driven_back.ID: _held_back,
     "clutch.hold": _either(_hold, no_coil_cures.hold),
     "clutch.idle": no_coil_cures.idle,
     "clutch.keyway": fitting.right_keyway,

@@ -9,7 +9,6 @@ from functools import partial
 from typing import NamedTuple
 
 import numpy as np
-from scipy.optimize import elementwise
 
 from jackshaft.chapters.clutch.belts import Belts
 from jackshaft.chapters.clutch.turning import Turning, turning
@@ -75,7 +74,9 @@ class Load(NamedTuple):
         if self.more:
             heat = rise * mass * engagement.STEEL_HEAT
             most = math.sqrt(2.0 * heat / inertia)  # what turns alone takes as much heat as it gets energy
-            found = elementwise.find_root(
+            from scipy.optimize.elementwise import find_root  # slow to load, and seldom wanted
+
+            found = find_root(
                 np.vectorize(lambda speed: min(self.run_up(inertia, speed, torque).heat / heat, 2.0) - 1.0),
                 (1e-6 * most, most * (1.0 + 1e-12)),
             )

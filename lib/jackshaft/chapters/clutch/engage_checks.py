@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft.chapters.clutch.belts import LONGEST
 from jackshaft.chapters.clutch.checks import missing_work
 from jackshaft.chapters.clutch.data import ClutchData
-from jackshaft.chapters.clutch.engage import LAWS, Engagement
+from jackshaft.chapters.clutch.engage import LAWS, Engagement, untold
 from jackshaft.chapters.clutch.turning import Turning, load_inertias, missing_shape
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import engagement, slipheat
@@ -17,9 +17,10 @@ from jackshaft.parts.engine_curve import engine_curve
 from jackshaft.parts.motor import is_motor
 from jackshaft.parts.works import work_key, work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
-from jackshaft.results.findings import Draft
+from jackshaft.results.findings import Draft, label
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH, Value
+from jackshaft.units import at_most
 
 ID, NAME = "clutch.engagement", "engagement, coil hot"
 #: What helps an engine that a clutch takes more from than it has.
@@ -235,10 +236,27 @@ def _by_belts(draft: Draft, reader: Reader, found: Engagement) -> None:
             if likely.locks
             else "and the belts slip on: they never bring the work up, and the heat in them has no end."
         ),
-        remedy=unless_go(verdict, "Give the belts more grip, or engage with the work empty."),
+        remedy=unless_go(verdict, _empty(reader, "and", "give the belts more grip") + _measure_first(reader, found)),
         source="common practice, no source",
         guards=verdict == STOP,
     )
+
+
+def _empty(reader: Reader, word: str, other: str) -> str:
+    """Return advice, joined by a word to that of engaging without the load, where that is not done yet."""
+    if reader.get("clutch.engage_unloaded"):
+        return f"{other[:1].upper()}{other[1:]}."
+    return f"Engage with the work empty or lifted out (clutch.engage_unloaded), {word} {other}."
+
+
+def _measure_first(reader: Reader, found: Engagement) -> str:
+    """Return in a sentence what must be known before any of that can be proved; empty where it is."""
+    lacks = found.untold
+    if not lacks and not at_most(found.torque.good, found.engine_torque):
+        lacks = untold(reader, torque_known=True)  # the clutch stalls it once the belts let more through
+    if not lacks:
+        return ""
+    return f" The engine may stall on it. To know, measure: {'; '.join(map(label, lacks))}."
 
 
 def _strong_words(reader: Reader, found: Engagement) -> str:
@@ -279,7 +297,8 @@ def _limit(reader: Reader, found: Engagement) -> Value:
 
 def _never_locks(draft: Draft, reader: Reader, found: Engagement) -> None:
     """Add the stop of an engagement that does not end."""
-    why, cure = "the load takes as much as the clutch gives while it slips; the heat has no end", "Use a larger clutch."
+    why = "the load takes as much as the clutch gives while it slips; the heat has no end"
+    cure = _empty(reader, "or", "use a larger clutch") + _measure_first(reader, found)
     if found.steps.stalls:
         why, cure = _stall_words(reader, found)
     speed = reader.show(found.speed, "rotation")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from jackshaft.chapters.clutch.stopping import cuts
-from jackshaft.chapters.clutch.tightener import Tightener
+from jackshaft.chapters.clutch.tightener import Tightener, tension_key_of
 from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.grip.pull import breaking_pull
@@ -82,7 +82,7 @@ def _without(layout: StageLayout, k: int) -> float:
 
 def travel_wanted(reader: Reader, found: Tightener) -> float | None:
     """Return how far (m) the idler must move back until the belt stands clear; None where it never does so."""
-    slack = max(slack_wanted(found.layout), 1.01 * stretched(found))
+    slack = max(slack_wanted(found.layout), 1.01 * (stretched(found) or 0.0))
     low, high = 0.0, 0.01
     try:
         while (freed(reader, found.layout, high) or 0.0) < slack:
@@ -98,8 +98,11 @@ def travel_wanted(reader: Reader, found: Tightener) -> float | None:
     return high
 
 
-def clear(draft: Draft, reader: Reader, found: Tightener) -> None:
-    """Add the verdict on whether the belt stands clear of its driver once the tightener is let go."""
+def clear(draft: Draft, reader: Reader, found: Tightener, unknown: tuple[str, ...]) -> None:
+    """Add the verdict on whether the belt stands clear of its driver once the tightener is let go.
+
+    ``unknown`` are the keys without which the tension that stretches the belt is not known.
+    """
     id, name, layout = "clutch.clear", "belt stands clear when let go", found.layout
     travel, keepers = reader.si(TRAVEL), reader.get(KEEPERS)
     keepers = True if keepers is None and reader.get(f"stage[{found.stage}].clutching_belt") else keepers
@@ -118,9 +121,7 @@ def clear(draft: Draft, reader: Reader, found: Tightener) -> None:
         return
     if layout.mover != layout.idler:
         raise OutOfRange("the belt is not tightened by its idler: say so in how it is tensioned")
-    free = freed(reader, layout, travel)
-    wanted = slack_wanted(layout)
-    free = 0.0 if free is None else free
+    free, wanted = freed(reader, layout, travel) or 0.0, slack_wanted(layout)
     verdict = grade(likely=free, bad=free, limit=wanted, guards=True)
     verdict = CAUTION if verdict == STOP and free > 0.0 else verdict
     why = "Lifted out of its groove all round the driver, the belt needs its own height times the wrap of slack. With "
@@ -128,7 +129,8 @@ def clear(draft: Draft, reader: Reader, found: Tightener) -> None:
     if keepers is False:
         verdict = STOP if cuts(reader) or free <= 0.0 else CAUTION
         why = f"Nothing holds the slack belt off its driver, so it may grab, and the work starts by itself. {why}"
-    if at_most(free, stretch := stretched(found)):
+    stretch = stretched(found)
+    if stretch is not None and at_most(free, stretch):
         verdict = STOP
         why = f"The belt is still tight: its tension has stretched it by about {reader.show(stretch, 'length')}, and "
         why += "keepers hold off nothing that is not slack. The work goes on turning."
@@ -136,6 +138,10 @@ def clear(draft: Draft, reader: Reader, found: Tightener) -> None:
         reader.number(free, "length", "{} of slack" + (", no keepers" if keepers is False else ""), form=TAPE),
         reader.number(wanted, "length", "{} or more", form=TAPE),
     )
+    if stretch is None and verdict != STOP:
+        words = "The tension stretches the belt, and the slack must be more. How far it is stretched is not known yet."
+        draft.missing(reader, id, name, unknown or (tension_key_of(reader, found),), words, limit=limit)
+        return
     if keepers is None and verdict == GO:
         reader.note_missing(KEEPERS)
         words = f"It would do. {why} Whether there are any is not known."
@@ -163,10 +169,10 @@ def slack_wanted(layout: StageLayout) -> float:
     return float(layout.belt.height * layout.path.wrap[layout.pulleys.driver])
 
 
-def stretched(found: Tightener) -> float:
-    """Return the length (m) that the belt is longer by its tension, 0 where that is not known."""
+def stretched(found: Tightener) -> float | None:
+    """Return the length (m) that the belt is longer by its tension; None where that is not known."""
     if found.counted is None or found.grip is None:
-        return 0.0
+        return None
     one = found.grip.loading / found.grip.belts
     return one / (STIFF * breaking_pull(found.layout.belt)[0]) * float(found.layout.path.length)
 

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from jackshaft.chapters.clutch import centrifugal, letting_go, running_up, stopping, tightener, untold, ways
+from jackshaft.chapters.clutch import (
+    centrifugal,
+    driven_back,
+    letting_go,
+    running_up,
+    stopping,
+    tightener,
+    untold,
+    ways,
+)
 from jackshaft.chapters.clutch.asked import required_of
 from jackshaft.chapters.clutch.belts import belts_of
 from jackshaft.chapters.clutch.data import ClutchData
@@ -59,6 +68,7 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], scope: S
     letting_go.guarded(draft, reader, kind)
     if kind == IDLER:
         letting_go.returns(draft, reader)
+    driven_back.check(draft, reader, ratio, shaft)
     untold.leave_open(draft, reader, None, done["ratio"].data, data.shaft)
     _facts(draft, reader, data.way, data.required)
     draft.data = data
@@ -95,7 +105,7 @@ def _belt(draft: Draft, reader: Reader, done: Mapping[str, Findings], data: Clut
         with draft.attempt(reader, "clutch.lever", "lever gives the belt its tension"):
             tightener.lever(draft, reader, found)
         with draft.attempt(reader, "clutch.clear", "belt stands clear when let go"):
-            letting_go.clear(draft, reader, found)
+            letting_go.clear(draft, reader, found, way.lacks)
     # let go, its own belt is slack: a brake must sit behind it
     slack = None if ratio is None or found is None or ratio.stage(found.stage) is None else found.stage
     stop = stopping.at_shaft(draft, reader, done, data.shaft, slack)

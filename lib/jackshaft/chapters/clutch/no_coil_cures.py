@@ -91,13 +91,26 @@ def idle(failing: Failing) -> Iterator[Proposal]:
         text = failing.down(share * engages, "rotation", "10 rpm")
         if read(text, "rotation").si >= 1.3 * stall:
             yield Proposal(f"Set the engine to idle at {text}.", {"engine.idle_speed": text})
-    if spring is None or not runs or reader.get(centrifugal.ENGAGES) is not None:
+    for times in (1.1, 1.2, 1.3) if runs else ():
+        pull = None if spring is None else failing.up(spring * (times * runs / engages) ** 2, "force", "1 lbf", "5 N")
+        yield from _later(failing, failing.up(times * runs, "rotation", "10 rpm"), pull)
+
+
+def _later(failing: Failing, speed: str, pull: str | None) -> Iterator[Proposal]:
+    """Yield springs, or a clutch, with which the shoes touch the drum at a speed of the engine and no earlier."""
+    reader, springs = failing.reader, {} if pull is None else {"clutch.shoe_spring": pull}
+    if reader.get(centrifugal.ENGAGES) is None:
+        if pull is not None:
+            yield Proposal(f"Use springs that pull {pull} on each shoe as it touches the drum.", springs)
         return
-    for over in (1.1, 1.2, 1.3):
-        text = failing.up(spring * (over * runs / engages) ** 2, "force", "1 lbf", "5 N")
-        yield Proposal(
-            f"Use springs that pull {text} on each shoe as it touches the drum.", {"clutch.shoe_spring": text}
-        )
+    changes = {centrifugal.ENGAGES: speed, **springs}
+    if centrifugal.by_shoes(reader):
+        force = "" if pull is None else f": they pull {pull} on each as it touches"
+        yield Proposal(f"Fit springs with which the shoes touch the drum at {speed} of the engine{force}.", changes)
+    elif reader.get("clutch.static_torque") is not None and reader.get("clutch.torque_speed") is not None:
+        torque, at = (reader.get(k) for k in ("clutch.static_torque", "clutch.torque_speed"))
+        holds = f"{reader.show(torque.si, 'torque')} at {reader.show(at.si, 'rotation')}"
+        yield Proposal(f"Use a clutch that engages at {speed} and holds the same {holds}.", changes)
 
 
 def engagement(failing: Failing) -> Iterator[Proposal]:

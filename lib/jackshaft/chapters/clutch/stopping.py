@@ -152,6 +152,7 @@ def lacking(
 ) -> tuple[str, ...]:
     """Return the keys without which it is not known how long the work takes to stop.
 
+    Where a belt cannot run between its pulleys, they are the places of those, which are known.
     ``brake`` tells whether this drive has a clutch that may have a brake, ``apart`` that it stops one shaft of several.
     """
     if reader.get("clutch.brake") and not apart:
@@ -160,9 +161,8 @@ def lacking(
     else:
         keys = ("clutch.brake",) * brake + RUN_DOWN + ("work.guard_holds",)
     keys += (*(() if work_shafts(reader) else ("work.shaft",)), "engine.work_speed")
-    return tuple(k for k in dict.fromkeys(keys) if reader.get(k) is None) or (
-        ("stage",) if ratio is None else ratio.between
-    )
+    unknown = tuple(k for k in dict.fromkeys(keys) if reader.get(k) is None)
+    return unknown or (() if belts is None else belts.lacks) or (("stage",) if ratio is None else ratio.between)
 
 
 def fact(draft: Draft, reader: Reader, found: Stopped | None) -> None:

@@ -110,8 +110,7 @@ def held_lacks(reader: Reader, done: Mapping[str, Findings], found: Tightener) -
         return idler
     if found.layout is None or found.grip is None:
         checks = [c for n in ("layout", "grip") if n in done for c in done[n].checks if f"[{found.stage}]" in c.id]
-        keys = dict.fromkeys(k for c in checks for k in c.missing)
-        return tuple(k for k in keys if reader.get(k) is None)
+        return reader.unknown(*(k for c in checks for k in c.missing))
     if found.grip.hold is not None:
         return ()
     return tension_missing(reader, found.layout, way_of(reader, found.layout))
@@ -272,4 +271,4 @@ def repeated(draft: Draft, reader: Reader, way: Way, ratio: RatioData | None) ->
     )
 
 
-__all__ = ["KIND", "Tightener", "find", "hold", "lever", "repeated", "slip", "stage_of", "way_at"]
+__all__ = ["KIND", "Tightener", "find", "hold", "lever", "repeated", "slip", "stage_of", "tension_key_of", "way_at"]

@@ -29,21 +29,29 @@ def _data(failing: Failing) -> DrivelineData | None:
 def _longer(failing: Failing) -> Iterator[Proposal]:
     """Yield tubes so much longer that they hold each other over half, then over a third of their length.
 
-    Each half grows by as much as the tube, so the shaft is as much longer pushed together.
+    Each half grows by as much as the tube, so the shaft is as much longer pushed together. What was taped is counted
+    at its bad end, and what is cut anew may be off by the same share.
     """
     data = _data(failing)
     ends = None if data is None else data.ends(turning=True) or data.ends()
     if ends is None or data.overlap(ends[1]) is None:
         return
-    row, short = fact("telescoping overlap over profile length"), ends[1] - data.collapsed
+    row, (tube_off, pushed_off) = fact("telescoping overlap over profile length"), _shares(data)
+    bad = data.overlap(ends[1]) - data.off - data.tube_off - data.collapsed_off
     for share in (row["likely"], row["low"]):
-        # tube + d - (short - d) reaches share (tube + d)
-        grown = (short - (1.0 - share) * data.tube) / (2.0 - share)
+        # 2 d longer, less what is off of d, reaches the share of the tube + d at its bad end
+        wants = share * (1.0 - tube_off)
+        grown = (wants * data.tube - bad) / (2.0 - tube_off - pushed_off - wants)
         if grown > 0.0:
             tube = failing.up(data.tube + grown, "length", *STEP)
             collapsed = failing.up(data.collapsed + grown, "length", *STEP)
             words = f"Fit tubes usable over {tube}, {collapsed} joint to joint when pushed together."
             yield Proposal(words, {"driveline.tube": tube, "driveline.collapsed": collapsed})
+
+
+def _shares(data: DrivelineData) -> tuple[float, float]:
+    """Return by which share of it the tube, and the length pushed together, may be off."""
+    return data.tube_off / data.tube, data.collapsed_off / data.collapsed
 
 
 def _shorter(failing: Failing) -> Iterator[Proposal]:
@@ -52,15 +60,16 @@ def _shorter(failing: Failing) -> Iterator[Proposal]:
     ends = None if data is None else data.ends()
     if ends is None or data.collapsed is None or data.tube is None:
         return
-    row = fact("telescoping clearance, shortest")
+    row, pushed_off = fact("telescoping clearance, shortest"), _shares(data)[1]
     for room in (row["high"], row["low"]):
-        cut = data.collapsed - (ends[0] - room / 1000.0)
+        cut = data.collapsed - (ends[0] - data.off - room / 1000.0) / (1.0 + pushed_off)
         # both halves get shorter, so they hold each other over twice as much less
         left = (data.overlap(ends[1]) or 0.0) - 2.0 * cut
         if 0.0 < cut < data.tube and left >= fact("telescoping overlap over profile length")["low"] * (data.tube - cut):
             collapsed = failing.down(data.collapsed - cut, "length", *STEP)
             tube = failing.down(data.tube - cut, "length", *STEP)
-            words = f"Cut both tubes until the shaft is {collapsed} joint to joint when pushed together."
+            words = f"Cut both tubes and both halves of the guard, until the shaft is {collapsed} joint to joint when "
+            words += f"pushed together and the tubes are usable over {tube}."
             yield Proposal(words, {"driveline.collapsed": collapsed, "driveline.tube": tube})
 
 
@@ -83,7 +92,7 @@ def _less_lift(failing: Failing, data: DrivelineData, here, at: str) -> Iterator
         return
     bend = np.maximum(data.travel.stance.first, data.travel.stance.second)
     for item in ("working", "brief"):
-        fine = data.travel.lift[bend <= radians(fact(f"joint angle, {item}")["high"])]
+        fine = data.travel.lift[bend <= radians(fact(f"joint angle, {item}")["high"]) - here.bend_off]
         if len(fine):
             lift = float(fine[np.abs(fine - here.lift).argmin()])
             step = failing.down if here.lift > 0 else failing.up
@@ -98,7 +107,8 @@ def _moved(failing: Failing, data: DrivelineData) -> Iterator[Proposal]:
     lifts = np.array([a.lift for a in data.attitudes if a.turns and a.lift is not None])
     if None in now.values() or not len(lifts):
         return
-    most, found = radians(fact("joint angle, working")["high"]), []
+    off = max((a.bend_off for a in data.attitudes if a.turns), default=0.0)
+    most, found = radians(fact("joint angle, working")["high"]) - off, []
     shifts = np.arange(-REACH, REACH + 1e-9, STRIDE)
     for off, square in product(shifts, shifts):
         place = {**now, "hinge_off": now["hinge_off"] + off, "joint_square": now["joint_square"] + square}

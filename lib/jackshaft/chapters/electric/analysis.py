@@ -116,7 +116,7 @@ def _starved(draft: Draft, reader: Reader, loads: tuple[Load, ...]) -> bool:
         id="electric.voltage",
         name="voltage at the coil",
         found="none is left",
-        wanted=reader.number(made_for(reader), "voltage"),
+        wanted=reader.number(made_for(reader), "voltage", "{} or more"),
         verdict=STOP,
         reason=f"The clutch shares its wire with {', '.join(names)}. At the bad end of wire and joints this takes all "
         f"the voltage, and the coil gets none ({keys}). Wire and fuse cannot be judged before that is put right.",

@@ -189,7 +189,11 @@ def voltage_checks(draft: Draft, reader: Reader, data: ElectricData) -> None:
         name=f"voltage at the coil, {data.engine}",
         found=replace(pair(reader, data, data.which, data.steps.coil_volts, "voltage", known=how), low=bad),
         wanted=reader.number(
-            data.limit, "voltage", f"{{}} ({_made_words(reader, data)})", known=reader.how("clutch.plate_voltage")
+            data.limit,
+            "voltage",
+            f"{{}} ({_made_words(reader, data)}) to {{high}}",
+            high=MOST_OVER * data.limit,
+            known=reader.how("clutch.plate_voltage"),
         ),
         verdict=verdict,
         reason=reason,
@@ -222,7 +226,7 @@ def _drop_check(draft: Draft, reader: Reader, data: ElectricData, lost: list[flo
         found=reader.number(
             lost[0], "voltage", f"{{}} ({100 * lost[0] / supply:.1f} %), bad end {{high}}", high=lost[1]
         ),
-        wanted=reader.number(most, "voltage", "{} (10 %)", source="abyc-e11"),
+        wanted=reader.number(most, "voltage", "{} (10 %) or less", source="abyc-e11"),
         verdict=verdict,
         reason=f"Wire {reader.show(data.line.wire_ohm, 'resistance')} there and back, joints "
         f"{reader.show(data.line.joint_ohm, 'resistance')}, coil cold.{aim}",

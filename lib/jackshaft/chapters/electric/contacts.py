@@ -163,7 +163,7 @@ def _relayed_switch(draft: Draft, reader: Reader, amps: float, limit, rated_for:
     else:
         direct += f"; of the clutch's coil it may break {reader.show(limit.amps, 'current')}."
         verdict = GO if at_most(mine, own.amps) else STOP
-        wanted = _most(reader, own.amps, "circuit.switch_rating", f"{{}}; {carries}")
+        wanted = _most(reader, own.amps, "circuit.switch_rating", f"{{}} or less; {carries}")
     draft.check(
         id=SWITCH,
         name=SWITCH_NAME,

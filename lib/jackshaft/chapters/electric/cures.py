@@ -261,7 +261,8 @@ def _interlocks(failing: Failing) -> Iterator[Proposal]:
     names = [n for n in reader.names("circuit.interlock") if reader.get(f"circuit.interlock[{n}].bridged")]
     if names:
         yield Proposal(
-            f"Take the bridge out of {' and '.join(names)}.", {f"circuit.interlock[{n}].bridged": "no" for n in names}
+            f"Take the bridge off the switch of {' and '.join(names)}, and put the switch's own wires back.",
+            {f"circuit.interlock[{n}].bridged": "no" for n in names},
         )
 
 

@@ -98,7 +98,7 @@ def _ampacity_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wirin
         words = (
             "In the lowest class of insulation this wire would be too small. The class of this one is not known yet."
         )
-        limit = reader.number(lying[0].amps, "current")
+        limit = reader.number(lying[0].amps, "current", "{} or less")
         draft.missing(reader, id, name, ("circuit.insulation",), words + _printed_classes(reader), limit=limit)
         return
     am, known = lying[0] if fits[0] else lying[-1], len(lying) == 1

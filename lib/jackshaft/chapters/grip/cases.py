@@ -14,6 +14,7 @@ from jackshaft.mechanics import grip as mech
 from jackshaft.parts.belt_stage import belts_of, belts_said
 from jackshaft.parts.tightener import Tensions, tensions_of
 from jackshaft.parts.works import factor_of, power_more
+from jackshaft.results.bands import guess_of
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure
 
@@ -254,10 +255,13 @@ def scatter_of(reader: Reader, layout: StageLayout, way: str) -> float:
 
     A spring or a weight keeps what it is made for, so only the build's own allowance counts.
     """
-    value = reader.get(tension_key(layout, way))
+    key = tension_key(layout, way)
+    value = reader.get(key)
+    usual = BY_HAND if way == LOCKED else 0.0
     if isinstance(value, Measure) and value.plus_minus is not None and value.si:
-        return min(value.plus_minus / value.si, 1.0)
-    return BY_HAND if way == LOCKED else 0.0
+        # a guess is no better known than what a hand sets
+        return max(min(value.plus_minus / value.si, 1.0), usual if guess_of(reader.said(key)) else 0.0)
+    return usual
 
 
 def slide_weights(layout: StageLayout) -> np.ndarray:

@@ -71,7 +71,7 @@ def _wants(reader: Reader, stage: StageGrip, case: Case) -> str:
 
 def _limit(reader: Reader, load: str) -> Number:
     """Return what a grip must hold: once the load."""
-    return reader.number(1.0, "number", f"{{}} × {load}", decimals=2)
+    return reader.number(1.0, "number", f"{{}} × or more of {load}", decimals=2)
 
 
 def _holds(reader: Reader, case: Case, load: str = "", share: float = 1.0) -> Number:
@@ -207,7 +207,11 @@ def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
         swaps += f" How hard the work drives back is a guess; at the bad end it is {most:g} times the working load."
     if arm and verdict == GO:
         verdict = CAUTION
-    cure = f"Keep {arm}'s arm from being pushed back" if arm else _advice(stage).rstrip(".")
+    cure = (
+        f"Bolt a stop behind {arm}'s arm that keeps the belt from pushing it back"
+        if arm
+        else _advice(stage).rstrip(".")
+    )
     draft.check(
         id,
         name,
@@ -228,8 +232,9 @@ def _overrun_unsaid(reader: Reader, named: tuple[str, str], case: Case, arm: str
         limit = _limit(reader, "the load of the overrun")
         return undecided(*named, ("work.overrun_factor",), words, limit=limit)
     cure = (
-        f"Keep {arm}'s arm from being pushed back, let the rotor run down with the clutch off, and say how hard the "
-        "work drives back (work.overrun_factor)."
+        f"Bolt a stop behind {arm}'s arm that keeps the belt from pushing it back, or let the rotor run down with the "
+        "clutch off. Then write down how hard the work drives back (work.overrun_factor): nothing is proved before. "
+        f"{USUAL}"
     )
     wanted = "no sprung idler in the tight strand"
     return Check(

@@ -116,16 +116,18 @@ def grooves(failing: Failing) -> Iterator[Proposal]:
             continue
         key, each = f"{at}.pulley[{p.names[i]}].surface", "" if stage.belts == 1 else "s"
         if p.inside[i]:
-            yield Proposal(f"Turn {_many(stage.belts)} into {p.names[i]}.", {key: "groove"}, clears=True)
+            yield Proposal(f"{_turn(stage.belts, section, p.names[i])}.", {key: "groove"}, clears=True)
         elif section in DOUBLE:
             belts = f"{DOUBLE[section]} belt{each}, made for both sides"
-            words = f"Turn {_many(stage.belts)} into {p.names[i]} and use {belts}."
+            words = f"{_turn(stage.belts, section, p.names[i])}, and use {belts}."
             made = {key: "groove", f"{at}.section": DOUBLE[section], f"{at}.marked": ""}
             yield Proposal(words, made, clears=True)
 
 
-def _many(belts: int) -> str:
-    return "a groove" if belts == 1 else f"{belts} grooves"
+def _turn(belts: int, section: str, pulley: str) -> str:
+    """Return the order to groove a flat pulley, with the tool and where its sizes stand."""
+    many, of = "a groove" if belts == 1 else f"{belts} grooves", f" of section {section}" if section else ""
+    return f"Turn {many}{of} into {pulley} in a lathe, to the table of grooves"
 
 
 def _load(load: str):

@@ -44,7 +44,7 @@ def facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
         draft.fact(
             f"{name}: force on the sliding motor",
             reader.number(force, "force", form=BOTH, known=reader.how(tension_key(layout, stage.way))),
-            "along the line of centres, away from the driven pulley"
+            "along the line of centres, away from the driven pulley; a weight or a spring must give it all the time"
             + ("" if stage.hold is not None else ": what just holds the work"),
         )
     tension.arm_facts(draft, reader, stage.set)

@@ -12,6 +12,7 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import draws
 from jackshaft.mechanics import grip as mech
 from jackshaft.mechanics import path as belt_path
+from jackshaft.results.bands import COMMON, guess_of
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import GIVEN, Number
 from jackshaft.units import Measure
@@ -22,7 +23,6 @@ COUNT = 10_000
 #: guesses, on a good day. Shares of the value, or metres.
 TENSION, POWER, SPEED, PEAK = 0.10, 0.10, 0.01, 0.0  # a tension by hand: see BY_HAND
 DIAMETER, PLACE = 0.25e-3, 1.5e-3
-COMMON = "common practice, no source"
 
 #: Bins of the picture: margins from 0 to 4 times the working load; beyond that counts as the last.
 BINS = np.linspace(0.0, 4.0, 61)
@@ -139,7 +139,8 @@ def _half(reader: Reader, key: str, default: float, *, share: bool = True) -> tu
     """Return how far a value may be off in SI units, and where that comes from."""
     value = reader.get(key)
     if isinstance(value, Measure) and value.plus_minus is not None:
-        return value.plus_minus, "the build"
+        word = guess_of(reader.said(key))
+        return value.plus_minus, f"it is {word}; {COMMON}" if word else "the build"
     if not share:
         return default, COMMON
     return (abs(value.si) * default if isinstance(value, Measure) else 0.0), COMMON

@@ -6,11 +6,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.chapters.layout.clear_of import least_gap
+from jackshaft.chapters.layout.clear_of import least_gap, room_of
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.take_up import CENTRES, track_of, travel_missing, with_pulley_at, with_the_belt
+from jackshaft.mechanics import clearance, takeup
 from jackshaft.mechanics import path as belt_path
-from jackshaft.mechanics import takeup
 from jackshaft.results.checks import CAUTION, GO, STOP, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -48,10 +48,11 @@ class Followed(NamedTuple):
     gap: float = np.inf
 
 
-def follow(reader: Reader, layout: StageLayout, *, whole: bool = False) -> Followed | None:
+def follow(reader: Reader, layout: StageLayout, *, whole: bool = False, gaps: bool = False) -> Followed | None:
     """Follow the take-up until the belt is as much longer as it gets; None where its way is not known.
 
-    ``whole`` follows it to the end of its way, and leaves open where it is tightest there.
+    ``whole`` follows it to the end of its way. Where it is tightest is left open but with ``gaps``: that takes longer
+    than all the rest.
     """
     found = track_of(reader, f"stage[{layout.name}]", layout)
     if found is None:
@@ -96,7 +97,7 @@ def follow(reader: Reader, layout: StageLayout, *, whole: bool = False) -> Follo
         wrap=path.wrap[0],
     )
     ways = _kept_clear(layout, ways, measure, np.linspace(start, spot[0], LOOKS))
-    if whole:
+    if not gaps:
         return ways
     return _tightest(layout, ways, measure, np.linspace(start, start + ways.way * ways.travel / unit, LOOKS))
 
@@ -104,14 +105,27 @@ def follow(reader: Reader, layout: StageLayout, *, whole: bool = False) -> Follo
 def _tightest(layout: StageLayout, ways: Followed, measure, places: np.ndarray) -> Followed:
     """Return the way with the place on it where the gap is smallest: first in steps, then between those beside it."""
     for _ in range(2):
-        _, _, x, y = measure(places)
-        moved = [with_pulley_at(layout, layout.mover, spot) for spot in zip(x, y, strict=True)]
-        gaps = [np.inf if one is None else least_gap(one)[0] for one in moved]
+        path, _, x, y = measure(places)
+        gaps = _gaps(layout, path, x, y)
+        gaps[np.isnan(gaps)] = np.inf
         k = int(np.argmin(np.round(gaps, 9)))
         if gaps[k] < ways.gap - 1e-9:
             ways = ways._replace(gap=float(gaps[k]), nearest=(float(x[k]), float(y[k])))
         places = np.linspace(places[max(k - 1, 0)], places[min(k + 1, len(places) - 1)], LOOKS)
     return ways
+
+
+def _gaps(layout: StageLayout, path: belt_path.Path, x: np.ndarray, y: np.ndarray) -> np.ndarray:
+    """Return the least gap, m, with the take-up at each of some places, all at once; nan where no belt goes round."""
+    p, room = layout.pulleys, room_of(layout)
+    if p.crossed:  # ``path`` is that of an open belt
+        moved = [with_pulley_at(layout, layout.mover, spot) for spot in zip(x, y, strict=True)]
+        return np.array([np.nan if one is None else least_gap(one)[0] for one in moved])
+    xs, ys = (np.tile(c, (len(x), 1)) for c in layout.places[:2])
+    xs[:, layout.mover], ys[:, layout.mover] = x, y
+    gaps = clearance.least_gap_si(room._replace(x=xs, y=ys, found=path), layout.bodies)
+    crossing = clearance.strands_cross_si(*belt_path.tangents_si(xs, ys, p.pitch, path), path, p.pitch)
+    return np.where((path.reason != 0) | crossing, np.nan, gaps)
 
 
 def tightest_place(reader: Reader, layout: StageLayout) -> tuple[StageLayout, tuple[str, ...]]:
@@ -128,7 +142,7 @@ def tightest_place(reader: Reader, layout: StageLayout) -> tuple[StageLayout, tu
     at, k = with_the_belt(layout), layout.mover
     start = with_pulley_at(layout, k, (float(at.x[k]), float(at.y[k]))) or layout
     start = start._replace(least_gap=least_gap(start)[0])
-    ways = follow(reader, start)
+    ways = follow(reader, start, gaps=True)
     there = start if ways is None or not np.isfinite(ways.gap) else with_pulley_at(layout, k, ways.nearest)
     if there is None:
         return layout, ()
@@ -150,11 +164,12 @@ def _kept_clear(layout: StageLayout, ways: Followed, measure, places: np.ndarray
     if layout.least_gap <= 0:
         return ways
     path, rates, x, y = measure(places)
+    gaps = _gaps(layout, path, x, y)
     before = 0
     for k in range(1, len(places)):
-        moved = with_pulley_at(layout, layout.mover, (x[k], y[k]))
-        gap, words = (0.0, "two strands cross") if moved is None else least_gap(moved)
-        if gap <= 0:
+        if not gaps[k] > 0:
+            moved = with_pulley_at(layout, layout.mover, (x[k], y[k]))
+            words = "two strands cross" if moved is None else least_gap(moved)[1]
             share = before / (len(places) - 1)
             return ways._replace(
                 gained=float(path.length[before] - layout.path.length),

@@ -13,6 +13,7 @@ from jackshaft.chapters.layout.take_up import (
     MEASURED,
     cannot_at_all,
     drawn_off,
+    near_drawn,
     shortest_of,
     track_of,
     travel_missing,
@@ -33,7 +34,7 @@ SOURCE = "table belt_lengths; own-derivation, 2π times the distance of parallel
 def length_check(reader: Reader, layout: StageLayout) -> Check:
     """Return the check of the belt's length."""
     chosen, drawn = layout.chosen, layout.as_drawn
-    path = reader.number(drawn.path.length, "length", "{}" if chosen is None else "{} by the drawing")
+    path = reader.number(drawn.path.length, "length", "{} by the drawing")
     if chosen is None:
         return _not_chosen(reader, layout, path)
     if layout.fits is None:
@@ -47,8 +48,28 @@ def length_check(reader: Reader, layout: StageLayout) -> Check:
         verdict, reason = STOP, _misfit(reader, layout, chosen)
         remedy = "Take another length of belt, or place the pulleys for this one."
     return Check(
-        *_named(layout), found=length, wanted=path, verdict=verdict, reason=reason, remedy=remedy, source=SOURCE
+        *_named(layout),
+        found=length,
+        wanted=_takes(layout, chosen, path),
+        verdict=verdict,
+        reason=reason,
+        remedy=remedy,
+        source=SOURCE,
     )
+
+
+def _takes(layout: StageLayout, chosen: StockBelt, path: Number) -> Number:
+    """Return the lengths from which to which a belt goes on the loop, with the path; where it goes on at all."""
+    if not layout.fits:
+        return path
+    near = near_drawn(layout)
+    low, high = (
+        path.si + sign * np.fmax(sign * (chosen.pitch_length - path.si) + room, near)
+        for sign, room in ((-1.0, chosen.room_in), (1.0, chosen.room_out))
+    )
+    if np.isinf(low):
+        return replace(path, high=high, words="{high} or less; {} by the drawing")
+    return replace(path, low=low, high=high, words="{low} to {high}; {} by the drawing")
 
 
 def _named(layout: StageLayout) -> tuple[str, str]:

@@ -171,7 +171,12 @@ def _place(reader: Reader, at: str, layout: StageLayout, targets: np.ndarray) ->
 def as_drawn(layout: StageLayout, length: float) -> bool:
     """Tell whether a belt of a pitch length, m, goes on the loop as it is drawn: lengths and places are known no better
     than by the share within which a limit counts as met."""
-    return bool(abs(length - layout.path.length) <= max(AS_DRAWN, NEAR_SHARE * float(layout.path.length)))
+    return bool(abs(length - layout.path.length) <= near_drawn(layout))
+
+
+def near_drawn(layout: StageLayout) -> float:
+    """Return by how much a belt may be longer or shorter than the path and go on the loop as it is drawn, m."""
+    return max(AS_DRAWN, NEAR_SHARE * float(layout.as_drawn.path.length))
 
 
 def _two(reader: Reader, at: str, layout: StageLayout, targets: np.ndarray) -> Iterator[dict[str, object]]:

@@ -177,8 +177,8 @@ def _asked(reader: Reader, shaft: ShaftState | None) -> Value:
         return ""
     known = reader.how("work.power")
     if shaft.peak_torque is None:
-        return reader.number(shaft.torque, "torque", "{} at work", known=known)
-    return reader.number(shaft.peak_torque, "torque", "{} at the peak load", known=known)
+        return reader.number(shaft.torque, "torque", "{} or more, at work", known=known)
+    return reader.number(shaft.peak_torque, "torque", "{} or more, at the peak load", known=known)
 
 
 def _motor(draft: Draft, reader: Reader, engine: ShaftState) -> None:
@@ -214,11 +214,11 @@ def _no_plate(draft: Draft, reader: Reader, words="The plate figures of the engi
 def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, verdict, words) -> None:
     """Add the check, with its limit by what is known: the peak, or the work alone."""
     top, known = engine.peak_torque, reader.how("work.power")
-    shown, asked = reader.show(engine.torque, "torque"), "{} at work"
+    shown, asked = reader.show(engine.torque, "torque"), "{} or more, at work"
     limit = engine.torque
     takes = f"The work takes {shown} at the engine"
     if top is not None:
-        limit, asked, takes = top, "{} at the peak load", f"{takes}, {reader.show(top, 'torque')} at the peak"
+        limit, asked, takes = top, "{} or more, at the peak load", f"{takes}, {reader.show(top, 'torque')} at the peak"
     wanted, lacks = reader.number(limit, "torque", asked, known=known), ()
     if verdict == CAUTION and _off(reader):
         words += f" It may be {100 * _off(reader):.2g} % more, as its power and the engine's speed are known."

@@ -42,7 +42,7 @@ class RatioView(LogView):
         ax = style.add_plot(figure, (1, 10), (-0.6, count - 0.4), x_label=label, y_label="", box=box)
         self.add_scale(ax)
         ax.set_yticks(range(count), [""] * count)
-        look = {"facecolor": "#dcecdf", "edgecolor": style.GO, "linewidth": style.LINE, "hatch": ".."}
+        look = {"facecolor": style.GO_FILL, "edgecolor": style.GO, "linewidth": style.LINE, "hatch": ".."}
         self.bands = [ax.add_patch(Rectangle((1, 0), 1, 0.7, **look)) for _ in shafts]
         self.bars = [ax.plot([], [], color=style.METAL, linewidth=5, solid_capstyle="butt")[0] for _ in shafts]
         hollow = {"markerfacecolor": style.PAPER, "markeredgewidth": 1.6, "markersize": 9, "linestyle": "none"}

@@ -50,7 +50,7 @@ def start_check(draft: Draft, reader: Reader, engine: ShaftState, has: Torques) 
     shown = "{low}" if at_most(high, low) else "{low} to {high}"
     found = reader.number(0.5 * (low + high), "torque", f"{shown} {WORDS[name]}", low=low, high=high)
     when = "on the way up" if same and name == "pull_up" else "at the start"
-    asked = reader.number(load, "torque", f"{{}} {when}", known=reader.how("work.start_factor"))
+    asked = reader.number(load, "torque", f"{{}} or more, {when}", known=reader.how("work.start_factor"))
     words = f"The work takes {reader.show(load, 'torque')} of the motor {when}. "
     words += "A clutch lets it run up first. " if name == "pull_out" else "It starts together with the work. "
     words += f"It has {_has(reader, has, bands)}."

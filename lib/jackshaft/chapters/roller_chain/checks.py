@@ -10,6 +10,7 @@ from jackshaft.mechanics import roller_chain as mech
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
 from jackshaft.units import at_most
 
 #: What can take a chain's slack up.
@@ -56,8 +57,8 @@ def _length(draft: Draft, reader: Reader, chain: ChainData) -> None:
         words = f"The sprockets stand inside each other; '{name}: wrap of the small sprocket' says so. Mend that first."
         draft.missing(reader, *named, (f"{at}.centres",), words)
         return
-    need, source = float(chain.path.pitches), "own-derivation; chain-maker-faq, tension"
-    found, wanted = f"{chain.links} links", reader.number(need, "number", "{} pitches at these centres", decimals=2)
+    source = "own-derivation; chain-maker-faq, tension"
+    found, wanted = f"{chain.links} links", _pitches_wanted(reader, chain)
     if isnan(chain.movement):
         words = f"The chain does not close: {chain.links} links do not even reach round the sprockets."
         if chain.straight is not None:
@@ -83,6 +84,17 @@ def _length(draft: Draft, reader: Reader, chain: ChainData) -> None:
         )
         verdict, words = CAUTION, f"{words} {why}"
     draft.check(*named, found, wanted, verdict, words, remedy, source)
+
+
+def _pitches_wanted(reader: Reader, chain: ChainData) -> Number:
+    """Return the pitches that close the loop with the slack it wants, or as many as its take-up takes out."""
+    need, strand, pitch = float(chain.path.pitches), float(chain.path.strand), chain.stage.pitch
+    low, high = (float(mech.slack_in.si(share * chain.centres, strand=strand)) / pitch for share in chain.slack)
+    if reader.get(f"stage[{chain.stage.name}].chain_takeup") not in (None, FIXED):
+        low, high = 0.0, fact("take-up", "low")
+    return reader.number(
+        need, "number", "{low} to {high} pitches at these centres", low=need + low, high=need + high, decimals=2
+    )
 
 
 def _holds_at_ends(reader: Reader, chain: ChainData) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.shafts import CHAPTER, joint_tables
+from jackshaft.chapters.shafts import CHAPTER, balance, joint_tables
 from jackshaft.chapters.shafts import code as shaft_code
 from jackshaft.chapters.shafts import crank as shaft_crank
 from jackshaft.chapters.shafts import faults as shaft_faults
@@ -87,6 +87,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             shaft_sheets.torsion(reader, done, names),
             *shaft_sheets.outboard(reader, crank),
             *joint_tables.tables(reader, joints, done),
+            balance.table(reader, done, names),
         ]
         draft.tables += [t for t in shown if t.cells]
     draft.data = ShaftsData(found, joints, facts)

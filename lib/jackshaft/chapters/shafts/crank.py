@@ -135,7 +135,7 @@ def _judge(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: Cr
             unplaced,
             f"The belt pulls with {shares[0]:.2f} of the limit, {shares[1]:.2f} {crank.case}.{over} A pull farther out "
             "bends the crank more, and where the belt runs or where the limit holds is not written down.",
-            limit=reader.number(crank.limit, "force"),
+            limit=reader.number(crank.limit, "force", "{} or less"),
         )
         return
     limit_known = reader.how("engine.side_load_limit")
@@ -151,7 +151,9 @@ def _judge(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: Cr
             high=shares[1],
             decimals=2,
         ),
-        reader.number(1.0, "number", f"{{}} of {reader.show(crank.limit, 'force')}", known=limit_known, decimals=2),
+        reader.number(
+            1.0, "number", f"{{}} of {reader.show(crank.limit, 'force')}, or less", known=limit_known, decimals=2
+        ),
         verdict,
         reason=f"A pull farther out bends the crank more.{where}{over}",
         remedy="" if verdict == GO else _remedy(reader),

@@ -13,9 +13,9 @@ from jackshaft.parts import seldom
 from jackshaft.parts.along import usual
 from jackshaft.parts.idlers import Idler, idlers
 from jackshaft.parts.shaft_cases import at_case
-from jackshaft.parts.shaft_loads import hubs_on
+from jackshaft.parts.shaft_loads import hub_is_work, hubs_on
 from jackshaft.parts.words import ENGINE_KEY, sentence
-from jackshaft.parts.works import work_key, work_shafts
+from jackshaft.parts.works import work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -34,7 +34,10 @@ def joints_missing(draft: Draft, reader: Reader) -> None:
             if not any(_holds(reader, shaft, joint, stage) for joint in _joints(reader, shaft)):
                 _lacks_joint(draft, reader, shaft, stage, spare)
         if shaft in work_shafts(reader) and not spare:
-            _work_hub(draft, reader, shaft, stages)
+            _work_hub(draft, reader, shaft)
+    if reader.has("work") and reader.names("shaft") and not work_shafts(reader) and not reader.get("work.one_piece"):
+        words = "Which shaft carries the work is not known yet, so neither is what holds it there."
+        draft.missing(reader, "shafts.hub[work]", "hub of the work", ("work.shaft",), words)
     if hubs_on(reader, ENGINE) and reader.get("engine.key_width") is None:
         _engine_hub(draft, reader)
 
@@ -82,16 +85,11 @@ def _lacks_joint(draft: Draft, reader: Reader, shaft: str, stage: str, spare: li
     draft.missing(reader, f"shafts.hub[{stage} on {shaft}]", f"{shaft}: hub of {stage}", missing, words)
 
 
-def _work_hub(draft: Draft, reader: Reader, shaft: str, stages: tuple[str, ...]) -> None:
+def _work_hub(draft: Draft, reader: Reader, shaft: str) -> None:
     """Ask for the joint of the work, unless it is one piece with its shaft or with the hub of a stage."""
-    name, base = reader.get("work.name") or "work", f"shaft[{shaft}].load"
-    mass = reader.si(work_key(reader, shaft, "weight"))
-    for load in reader.names(base):
-        there, stage = reader.si(f"{base}[{load}].weight"), reader.get(f"{base}[{load}].stage")
-        if stage in stages and (load == name or (mass is not None and there is not None and there >= mass)):
-            return
-    if reader.get("work.one_piece"):
+    if reader.get("work.one_piece") or hub_is_work(reader, shaft):
         return
+    name = reader.get("work.name") or "work"
     words = f"What holds the {name} on {shaft} is not written down, so what it carries is not judged."
     free = "work hub" if "work" in reader.names(f"shaft[{shaft}].joint") else "work"
     missing = reader.unknown("work.one_piece", f"shaft[{shaft}].joint[{free}].kind")

@@ -101,7 +101,9 @@ def _speed(draft: Draft, reader: Reader, joint: Joint, turning: Turning) -> None
     shaft, id = joint.shaft, f"shafts.spline_speed[{joint.part}]"
     title = f"{shaft}: {joint.name}: speed"
     standard = joint.capacity.spline.profile.speed
-    limit = reader.number(standard, "rotation", "{}, the standard's for this spline")
+    low, high = SPEED_LEAST * standard, SPEED_GO * standard
+    words = "{low} to {high}; the standard's for this spline is {}"
+    limit = reader.number(standard, "rotation", words, low=low, high=high)
     others = {other for other in _speeds(reader, shaft) if abs(other - standard) > 1e-6}
     if others:
         draft.check(

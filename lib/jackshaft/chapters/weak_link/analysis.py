@@ -89,7 +89,7 @@ def _links(
             for found in source(reader, done, ratio):
                 (left if isinstance(found, Left) else links).append(found)
         for check in draft.checks[before:]:
-            lacks = tuple(k for k in check.missing if reader.get(k) is None)
+            lacks = reader.unknown(*check.missing)
             left.append(Left(check.name, check.id, check.reason, lacks))
     return links, left
 

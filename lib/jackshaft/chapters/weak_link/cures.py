@@ -113,8 +113,8 @@ def slipping(failing: Failing, data: ChainData, stage: str, wanted: float, case:
 def tighter(failing: Failing, data: ChainData, stage: str, wanted: float) -> Iterator[Proposal]:
     """Yield tensions at which a belt holds a torque, N m on the reference shaft, at the bad end of its friction."""
     grip, layout = (failing.data("grip") or {}).get(stage), (failing.data("layout") or {}).get(stage)
-    if grip is None or layout is None or grip.hold is None or not data.working:
-        return
+    if grip is None or layout is None or grip.hold is None or not data.working or grip.held_tight:
+        return  # in the tight strand more is no cure: the spring belongs elsewhere
     key, load = tension_key(layout, grip.way), wanted / data.working
     turning = grip.centrifugal if grip.way == LOCKED else 0.0
     where = "in the idler's strand, all belts together" if grip.sprung else "in each strand of each belt, at rest"

@@ -183,7 +183,7 @@ def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: 
         lacks = [
             c for n in ("layout", "grip") for c in done[n].checks if c.verdict == UNDECIDED and f"[{name}]" in c.id
         ]
-        keys_ = tuple(dict.fromkeys(k for c in lacks for k in c.missing if reader.get(k) is None))
+        keys_ = reader.unknown(*(k for c in lacks for k in c.missing))
         return Left(name, part, "its tensions could not be worked out", keys_ or lacking_load(reader, done))
     if grip.margin is None or not np.isfinite(grip.margin):
         key = tension_key(grip.layout, grip.way)
@@ -265,7 +265,7 @@ def hubs(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Foun
             if joint is None or not np.isfinite(joint.carries):
                 checks = done["shafts"].checks if "shafts" in done else ()
                 check = next((c for c in checks if c.id == f"shafts.joint[{joint_part(reader, shaft, name)}]"), None)
-                lacks = tuple(k for k in (check.missing if check else ()) if reader.get(k) is None)
+                lacks = reader.unknown(*(check.missing if check else ()))
                 if not lacks and reader.get(f"{part}.kind") is None:
                     lacks = (f"{part}.kind",)
                 yield Left(f"{shaft}: {name}", part, "what it carries is not known", lacks)
@@ -293,7 +293,7 @@ def unheld(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
         what = check.id.removeprefix("shafts.hub[").removesuffix("]")
         if check.verdict != UNDECIDED or what == check.id or what in off:
             continue
-        if any(what.endswith(f" on {shaft}") for shaft in way):
+        if what == "work" or any(what.endswith(f" on {shaft}") for shaft in way):
             yield Left(check.name, check.id, "what holds it is not known", check.missing)
 
 
