@@ -9,6 +9,7 @@ from __future__ import annotations
 import argparse
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -31,6 +32,7 @@ from jackshaft.buildfile import (
     list_builds,
     load,
     parse,
+    parts,
 )
 from jackshaft.buildfile.revisions import revise, revision_of, revisions
 from jackshaft.render.data import checks_data, facts_data, versions_data
@@ -60,7 +62,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         return COMMANDS[given.command](given) or 0
     except NoSuchKey as error:
-        complain(f"found the key {error}; wanted a key that `python -m jackshaft keys` lists, with names in brackets")
+        complain(
+            f"found the key {error}; wanted a key that `python -m jackshaft keys` lists, with names in brackets, "
+            "such as stage[belt].pulley[idler].x"
+        )
         return USAGE
     except (BuildProblems, ChangedOnDisk, DataNotFound, KeyConflict, NotSaved, OSError) as error:
         complain(error)
@@ -161,7 +166,8 @@ def _set(given) -> int | None:
         return USAGE
     changes = {}
     for key, _, text in pairs:
-        changes |= entered(build, key.strip(), text)
+        # a name in quotes, as a TOML file has it, would make a second part beside the one that is meant
+        changes |= entered(build, re.sub(r"""\[(["'])([^\[\]]*)\1\]""", r"[\2]", key.strip()), text)
     more, along = moved_along(build, changes)
     changes |= more
     if given.out is None:
@@ -172,6 +178,10 @@ def _set(given) -> int | None:
         approve(build, parse(text.encode(), file=given.out.name), changes)
         kept = create(given.out, text)
     say(f"Wrote {', '.join(changes)} into {kept.file}.{sentences(along)}")
+    there = set(parts(build))
+    for part in parts(kept):
+        if part not in there:
+            say(f"{part} is new: the build had no part of that name.")
 
 
 def _progress(words: str) -> None:

@@ -59,6 +59,9 @@ def test_values_are_set_as_a_form_would(run, own_data):
     assert (code, err) == (0, "") and "engine.work_speed" in out
     build = load(DEMO)
     assert build.get("engine.work_speed").text == "2950 rpm" and build.get("stage[crank belts].belts") == 3
+    code, out, err = run("set", DEMO, 'stage["crank belts"].belts=2', "log[first run].engine_speed=2950 rpm")
+    assert load(DEMO).names("stage") == build.names("stage") and load(DEMO).get("stage[crank belts].belts") == 2
+    assert "log[first run] is new" in out and "stage[crank belts] is new" not in out
 
 
 def test_a_new_file_is_written_and_the_build_stays(run, own_data):
@@ -75,10 +78,12 @@ def test_a_new_file_is_written_and_the_build_stays(run, own_data):
         ("engine.wrk=3", "engine.wrk"),
         ("engine.work_speed", "KEY=TEXT"),
         ("=3", "KEY=TEXT"),
+        ("stage.crank belts.belts=3", "such as stage[belt]"),
+        (("engine.work_speed=2950 rpm", "stage[crank belts].marked=A 6?"), "toml: stage[crank belts].marked: found"),
     ],
 )
 def test_what_cannot_be_set_is_refused_in_words_and_nothing_is_written(run, own_data, value, words):
     before = load(DEMO).text
-    code, out, err = run("set", DEMO, value)
+    code, out, err = run("set", DEMO, *([value] if isinstance(value, str) else value))
     assert code == 2 and out == "" and words in err and "wanted" in err
     assert load(DEMO).text == before

@@ -126,6 +126,8 @@ def test_a_build_grows_part_by_part_to_a_verdict():
     for key, text in steps:
         build, _ = desk.write_down(build, key, text)
     assert any(key == "stage[drive].pulley" for _, key in start_parts.lists(build))
+    chained = build.with_values({"stage[drive].kind": "roller chain"})
+    assert not any(key.startswith("stage[drive].") for _, key in start_parts.lists(chained))
     for name, size in (("small", "4 in"), ("big", "8 in")):
         build, _ = start_parts.add_part(build, "stage[drive].pulley", name)
         build, _ = desk.write_down(build, f"stage[drive].pulley[{name}].diameter", size, "measured", "calipers")

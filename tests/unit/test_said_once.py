@@ -8,9 +8,11 @@ from builders import check_of, data
 from jackshaft.buildfile import parse
 from jackshaft.buildfile.naming import holds, named, titled
 from jackshaft.chapters.grip.figure import GripPicture, GripView, picture_of
+from jackshaft.chapters.grip.tension import short_of
 from jackshaft.chapters.grip.uncertainty import BINS, scale_top
 from jackshaft.results import work_up
 from jackshaft.results.checks import UNDECIDED
+from jackshaft.results.reader import Reader
 
 TEXT = """
 schema = 1
@@ -133,6 +135,9 @@ def test_a_fraction_of_an_inch_has_its_unit(results):
     """Read: '0.237 in (15/64)'. The strand is 15.2 in long and pushed by 1/64 of that."""
     shown = [cell for _, cell in cells(results) if cell.startswith("0.23") and "/64" in cell]
     assert shown and all(cell.endswith("/64 in)") for cell in shown)
+    # read on a first-run sheet: '1.080 in (69/64 in)'
+    reader = Reader(parse(b'schema = 1\nname = "rule"\n', file="rule.toml"))
+    assert [short_of(reader, d * 0.0254).shown for d in (0.72, 1.08)] == ["0.720 in (23/32 in)", "1.080 in (1-5/64 in)"]
 
 
 def test_where_no_idler_has_room_one_sentence_says_so(results):

@@ -222,13 +222,14 @@ def _asked(keys: Sequence[str]) -> str:
     return f"Not known yet: {'; '.join(parts)}." if parts else "Something it needs is not known yet."
 
 
-def label(key: str) -> str:
-    """Return a key in shop words: "working speed under load (engine)"."""
+def label(key: str, *, brief: bool = False) -> str:
+    """Return a key in shop words: "working speed under load (engine)"; ``brief`` leaves out what comes after a ";"."""
     try:
         part = describe_list(key)
         meaning = describe(key)[1].help if part is None else f"{part.title.lower()}: {part.help}"
     except KeyError:
         meaning = key
+    meaning = meaning.split(";")[0] if brief else meaning
     places = []
     for name, item in split(key)[:-1]:
         places.append(f"{name.replace('_', ' ')} '{item}'" if item else name.replace("_", " "))

@@ -55,9 +55,8 @@ def approve(before: Build, after: Build, changes: Mapping[str, Change]) -> None:
         old = _failures(work_up(before, before=results))
         new = {id: words for id, words in new.items() if id not in old}
     if new:
-        key = ", ".join(changes)
         wanted = "values with which every part can still be worked out. Nothing was written"
-        raise NotWorkable(Problem(before.file, key, words, wanted) for words in new.values())
+        raise NotWorkable(Problem(before.file, _laid_at(changes, words), words, wanted) for words in new.values())
 
 
 def found_then(build: Build, changes: Mapping[str, Change]) -> dict[str, str]:
@@ -67,6 +66,12 @@ def found_then(build: Build, changes: Mapping[str, Change]) -> dict[str, str]:
     if not taken:
         return {}
     return {f"accepted[{c.id}].found": c.now for c in work_up(build).checks if f"accepted[{c.id}]" in taken}
+
+
+def _laid_at(changes: Mapping[str, Change], words: str) -> str:
+    """Return the keys whose typed text is quoted in the words of a failure; all that were changed where none is."""
+    quoted = [key for key, value in changes.items() if isinstance(value, str) and f"'{value.strip()}'" in words]
+    return ", ".join(quoted or changes)
 
 
 def _failures(results: Results) -> dict[str, str]:

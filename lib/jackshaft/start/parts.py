@@ -50,7 +50,8 @@ def lists(build: Build, results: Results | None = None) -> list[tuple[str, str]]
             found += [
                 (f"{p.title}: {home.removeprefix(chapter.name).strip('[]') or chapter.title}", f"{home}.{p.name}")
                 for p in chapter.parts
-                if p.many
+                # pulleys and the bodies to clear are a belt's; a chain or a gear has none
+                if p.many and (chapter.name != "stage" or build.get(f"{home}.kind") in (None, "belt"))
             ]
     wanted = {w.key for w in (results or work_up(build)).wanted if describe_whole(w.key) is not None}
     first = [(f"wanted: {words}", key) for words, key in found if key in wanted]

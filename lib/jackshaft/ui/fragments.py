@@ -107,7 +107,8 @@ def live_facts_html(state: PanelState) -> str:
     """Return the facts beside the picture, and what is changed that no field shows."""
     if not state.outcome:
         return ""
-    also = [Fact(label(k), here, f"tried; the build says {kept}") for k, (here, kept) in state.also_changed().items()]
+    changed = state.also_changed().items()
+    also = [Fact(label(k, brief=True), here, f"tried; the build says {kept}") for k, (here, kept) in changed]
     return _faded(state, facts_html((*also, *state.outcome.facts)))
 
 

@@ -94,7 +94,9 @@ def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
         return
     verdict = grade(likely=stage.margin, bad=stage.margin_bad, limit=1.0)
     slips, words = layout.pulleys.names[stage.limiting], stage.friction.words
-    reason = f"{named('Pulley', slips)} slips first. {words[0].upper()}{words[1:]}.{held_at(reader, stage.tensions)}"
+    # the cause stands first: a panel's banner shows the first words only
+    reason = f"{named('Pulley', slips)} slips first.{_wants(reader, stage, work)}"
+    reason += f" {words[0].upper()}{words[1:]}.{held_at(reader, stage.tensions)}"
     if stage.scatter:
         share = 100 * stage.scatter
         reason += (
@@ -115,7 +117,7 @@ def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
         found=_holds(reader, work),
         wanted=limit,
         verdict=verdict,
-        reason=reason + _wants(reader, stage, work),
+        reason=reason,
         remedy="" if verdict == GO else _advice(stage),
         source=_cite(stage),
     )

@@ -14,7 +14,7 @@ from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH, TAPE, Number
-from jackshaft.units import GRAVITY, INCH, POUND_FORCE, RPM, at_least, at_most, first_most
+from jackshaft.units import GRAVITY, INCH, POUND_FORCE, RPM, at_least, at_most, first_most, fraction
 
 #: Sections whose stiffness and thickness are those of another: the double-V and light-duty belts by their size.
 LIKE = {"AA": "A", "BB": "B", "CC": "C", "AX": "A", "BX": "B", "CX": "C", "4L": "A", "5L": "B"}
@@ -191,7 +191,7 @@ def short_of(reader: Reader, length: float) -> Number:
     """Return a short length as a rule reads it."""
     if reader.system == "metric":
         return reader.number(length, "length", decimals=1)
-    return reader.number(length, "length", f"{{}} ({round(length / INCH * 64)}/64 in)", decimals=3)
+    return reader.number(length, "length", f"{{}} ({fraction(length)})", decimals=3)
 
 
 def trade_words(reader: Reader, layout: StageLayout, stage: StageTension) -> str:

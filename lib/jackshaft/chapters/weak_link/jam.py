@@ -120,7 +120,7 @@ def _without_pin(draft: Draft, reader: Reader, data: ChainData) -> tuple[str, Li
     """Judge what gives where no shear pin is known: what breaks is a stop where the engine alone can break it."""
     first = data.giving[0]
     value, wanted = first.name, "a part that is made to give"
-    gives = f"{first.name} at {shown(reader, first.likely)}: {first.gives}."
+    gives = f"{first.name} at {shown(reader, first.likely)} on the shaft of the {data.shaft}: {first.gives}."
     elsewhere = any(part.part == "shear_pin" and not part.counts for part in data.left)
     if elsewhere:
         gives += " The shear pin is on a shaft that does not lie on the way to the work, and guards nothing here."
