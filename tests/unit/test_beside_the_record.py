@@ -8,7 +8,8 @@ import pytest
 from jackshaft.buildfile import DEMO, load, parse
 from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.cli import main
-from jackshaft.record.buying import FACING, KERF, SKIN, buying, buying_data, held_rows, rows
+from jackshaft.mechanics.shaft_rules import SKIN
+from jackshaft.record.buying import FACING, KERF, buying, buying_data, held_rows, rows
 from jackshaft.record.first_run import NOT_YET, first_run
 from jackshaft.record.page import side_sheets
 from jackshaft.record.post import MOST, post

@@ -147,9 +147,11 @@ VERDICTS = [
     (TILLER, {"clutch.engage_speed": "2000 rpm"}, {"idle": GO}),
     (TILLER, {"clutch.engage_speed": "2300 rpm"}, {"idle": CAUTION}),
     (TILLER, {"clutch.engage_speed": "2300 rpm", "engine.idle_speed": "2000 rpm"}, {"idle": STOP}),
-    # the least that the springs may pull lets them engage at 1700 rpm; shoes that may weigh much less hold less
+    # the least that the springs may pull lets them engage at 1700 rpm, one in twenty sooner as any such clutch may:
+    # at 1617 rpm; shoes that may weigh much less hold less
     (TILLER, {"engine.idle_speed": "1750 rpm", "clutch.shoe_spring": ("45 lbf", "9 lbf")}, {"idle": CAUTION}),
-    (TILLER, {"engine.idle_speed": "1690 rpm", "clutch.shoe_spring": ("45 lbf", "9 lbf")}, {"idle": GO}),
+    (TILLER, {"engine.idle_speed": "1690 rpm", "clutch.shoe_spring": ("45 lbf", "9 lbf")}, {"idle": CAUTION}),
+    (TILLER, {"engine.idle_speed": "1600 rpm", "clutch.shoe_spring": ("45 lbf", "9 lbf")}, {"idle": GO}),
     (TILLER, {"clutch.shoe_mass": ("0.25 lb", "0.2 lb")}, {"hold": CAUTION}),
     (TILLER, {"work.start_factor": 3.0}, {"engagement": STOP}),
     (TILLER, {"clutch.face_mass": ""}, {"engagement": UNDECIDED}),

@@ -121,11 +121,16 @@ def read_values(document: Mapping, *, file: str) -> tuple[Build, list[Problem]]:
     walk = _Walk(file, shown_in if shown_in in ("inch", "metric") else "inch")
     walk.section("", TOP, document, CHAPTERS)
     build = Build({"name": "", **walk.values}, walk.lists, file)
-    for key, value in walk.values.items():
-        field = describe(key)[1] if isinstance(value, str) else None
-        if field is not None and field.kind == "reference" and "engine" in field.refers:
-            walk.values[key] = part_meant(value, allowed_names(build, key, field.refers))
-    return Build({"name": "", **walk.values}, walk.lists, file), walk.problems
+    meant = {key: _meant(build, key, value) for key, value in walk.values.items()}
+    return Build({"name": "", **meant}, walk.lists, file), walk.problems
+
+
+def _meant(build: Build, key: str, value: Value) -> Value:
+    """Return a value as it is meant: the engine where its shaft is called the crank and no part has that name."""
+    field = describe(key)[1] if isinstance(value, str) else None
+    if field is None or field.kind != "reference" or "engine" not in field.refers:
+        return value
+    return part_meant(value, allowed_names(build, key, field.refers))
 
 
 def changed_values(
@@ -166,7 +171,7 @@ def changed_values(
             problems.append(problem)
             continue
         try:
-            values[key] = take(field, raw, build.system)
+            values[key] = _meant(build, key, take(field, raw, build.system))
             for at in [k for k, v in values.items() if v is NONE and below(key, k)]:
                 del values[at]  # what has a value is there
         except Refused as refused:
