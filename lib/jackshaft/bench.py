@@ -93,7 +93,7 @@ class Bench:
     results: Results = field(init=False)
 
     def __post_init__(self):
-        object.__setattr__(self, "results", work_up(self.build))
+        object.__setattr__(self, "results", work_up(self.build, at_ends=True))
 
     def __repr__(self) -> str:
         return f"{self.build.name}: {self.results.verdict}"

@@ -128,7 +128,7 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _check(given) -> int:
-    results = with_cures(work_up(load(given.build)))
+    results = with_cures(work_up(load(given.build), at_ends=True))
     if given.json:
         say(json.dumps(checks_data(results), indent=2, ensure_ascii=False))
     else:
@@ -141,7 +141,7 @@ def _check(given) -> int:
 
 
 def _try(given) -> int:
-    results = work_up(load(given.build))
+    results = work_up(load(given.build), at_ends=True)
     check = next((c for c in results.checks if c.id == given.check), None)
     if check is None:
         complain(f"found no check '{given.check}'; wanted one that `python -m jackshaft check` prints in brackets")
@@ -153,7 +153,7 @@ def _try(given) -> int:
 def _facts(given) -> int:
     from jackshaft.record.buying import buying_data
 
-    results = work_up(load(given.build))
+    results = work_up(load(given.build), at_ends=True)
     say(json.dumps(facts_data(results) | {"buying": buying_data(results)}, indent=2, ensure_ascii=False))
     return FAULT_EXIT if results.faults else 0
 
@@ -194,7 +194,7 @@ def _record(given) -> int | None:
     from jackshaft.record import NotOurs, post, write_record
 
     if given.text:
-        say(post(with_cures(work_up(load(given.build)))))
+        say(post(with_cures(work_up(load(given.build), at_ends=True))))
         return None
     try:
         written = write_record(load(given.build), given.out, notebooks=given.notebooks, tell=_progress)

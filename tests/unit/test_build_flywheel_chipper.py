@@ -337,11 +337,3 @@ def test_the_rim_has_a_speed_of_its_own(nearest):
 def test_a_shaft_is_not_judged_before_the_place_of_its_work_is_known(values, lacking):
     found = check(with_more(values, ("shafts",)), "shafts.strength[wheel shaft]")
     assert (f"{WHEEL}.load[work].position" in found.missing) is lacking
-
-
-@pytest.mark.parametrize(("pull", "lacking"), [({}, True), ({f"{WHEEL}.load[work].pull": "0 lbf"}, False)])
-def test_nor_before_it_is_known_how_hard_its_work_pulls_sideways(pull, lacking):
-    """A band wheel pulls with thousands of pounds, a fan with none: nothing else in the build tells which."""
-    values = {"work.weight": "500 lb", f"{WHEEL}.load": ["wheel", "work"], f"{WHEEL}.load[work].position": "3 in"}
-    found = check(with_more(values | pull, ("shafts",)), "shafts.strength[wheel shaft]")
-    assert (f"{WHEEL}.load[work].pull" in found.missing) is lacking

@@ -33,7 +33,7 @@ TITLE = "Ways to engage, compared"
 
 
 def clutch(text, **changes):
-    return work_up(build(text, **changes), ("clutch",))
+    return work_up(build(text, **changes), ("clutch",), at_ends=True)
 
 
 def test_shoes_press_with_what_their_springs_leave():

@@ -32,12 +32,12 @@ def banded(build, key, share):
 
 def test_a_wide_allowance_betters_no_verdict(for_each):
     told = {file.stem: load(file) for file in BUILDS}
-    found = {name: work_up(build) for name, build in told.items()}
+    found = {name: work_up(build, at_ends=True) for name, build in told.items()}
     keys = [(name, k) for name, b in told.items() for k, v in b.values.items() if isinstance(v, Measure)]
 
     def no_better(case):
         name, key = case
-        after = work_up(banded(told[name], key, 0.5), before=found[name])
+        after = work_up(banded(told[name], key, 0.5), before=found[name], at_ends=True)
         now = {c.id: c for c in after.checks}
         assert not after.faults and not any(id.endswith(".fault") for id in now)
         for was in found[name].checks:
@@ -71,7 +71,7 @@ def at(build, shares):
 @pytest.mark.parametrize("shares, spoilt", SPOILT)
 def test_what_fails_at_an_end_is_a_caution_that_names_the_value(shares, spoilt):
     build = load("feed_wagon_auger")
-    plain, found = work_up(build), work_up(at(build, shares))
+    plain, found = work_up(build), work_up(at(build, shares), at_ends=True)
     for id in spoilt:
         check = check_of(found, id)
         assert check_of(plain, id).verdict == GO and check.verdict == CAUTION
@@ -83,7 +83,7 @@ def test_several_bands_are_judged_at_their_bad_ends_together():
     peak: 1.08 times that holds, 1 / 0.92 times too, and both together, 1.17 times, do not."""
     build, verdicts = load("feed_wagon_auger"), []
     for shares in ({POWER: 0.08}, {SPEED: 0.08}, {POWER: 0.08, SPEED: 0.08}):
-        verdicts.append(check_of(work_up(at(build, shares)), "chain.peak").verdict)
+        verdicts.append(check_of(work_up(at(build, shares), at_ends=True), "chain.peak").verdict)
     assert verdicts == [GO, GO, CAUTION]
 
 
@@ -91,7 +91,7 @@ def test_a_guess_has_a_usual_band_and_a_worse_verdict_than_the_same_value_measur
     build = load("feed_wagon_auger")
     power = build.values[POWER]
     known = {
-        how: work_up(build.with_values({POWER: {"value": power.text, "known": how}}))
+        how: work_up(build.with_values({POWER: {"value": power.text, "known": how}}), at_ends=True)
         for how in ("measured", "estimated", "guessed")
     }
     go = {how: {c.id for c in found.checks if c.verdict == GO} for how, found in known.items()}

@@ -287,20 +287,17 @@ def hub_is_work(reader: Reader, shaft: str) -> bool:
 
 
 def _work_left_out(reader: Reader, shaft: str) -> list[str]:
-    """Return what is not known of the work along a shaft that carries it: its place, or how hard it pulls sideways.
+    """Return the key of the work's place along a shaft that carries it, where none of its loads may be the work.
 
-    The work may be any load that names no stage. Work behind a telescoping shaft has bearings of its own.
+    That may be one that names no stage. Work behind a telescoping shaft has bearings of its own.
     """
     base = f"shaft[{shaft}].load"
     if shaft not in work_shafts(reader) or reader.get("work.one_piece") or hub_is_work(reader, shaft):
         return []
     if reader.has("driveline") and not reader.is_none("driveline"):
         return []
-    free = [f"{base}[{name}]" for name in reader.names(base) if reader.get(f"{base}[{name}].stage") is None]
-    if not free:
-        return [f"{base}[{'work hub' if 'work' in reader.names(base) else 'work'}].position"]
-    pulls = [f"{load}.pull" for load in free]
-    return pulls if reader.unknown(*pulls) == tuple(pulls) else []
+    free = any(reader.get(f"{base}[{name}].stage") is None for name in reader.names(base))
+    return [] if free else [f"{base}[{'work hub' if 'work' in reader.names(base) else 'work'}].position"]
 
 
 def _forces(

@@ -56,7 +56,7 @@ class Written:
 
 def record_page(build: Build) -> str:
     """Return the record of a build as one self-contained HTML page."""
-    results = with_cures(work_up(build))
+    results = with_cures(work_up(build, at_ends=True))
     return page(results, pictures(results))
 
 
@@ -96,7 +96,7 @@ def write_record(
     check_place(folder)
     sources = _sources(leave_out) if notebooks else []
     tell("Working the build up and trying what mends it.")
-    results = with_cures(work_up(build))
+    results = with_cures(work_up(build, at_ends=True))
     cards = card_pages(results)
     card_names = [f"fitting_card_{n}.html" for n in range(1, len(cards) + 1)]
     beside = _beside(results)

@@ -65,7 +65,9 @@ def found_then(build: Build, changes: Mapping[str, Change]) -> dict[str, str]:
     taken = {at for at in taken if f"{at}.found" not in changes and build.get(f"{at}.reason") is None}
     if not taken:
         return {}
-    return {f"accepted[{c.id}].found": c.now for c in work_up(build).checks if f"accepted[{c.id}]" in taken}
+    return {
+        f"accepted[{c.id}].found": c.now for c in work_up(build, at_ends=True).checks if f"accepted[{c.id}]" in taken
+    }
 
 
 def _laid_at(changes: Mapping[str, Change], words: str) -> str:

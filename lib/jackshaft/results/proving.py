@@ -134,16 +134,20 @@ class _Prover:
             new = applied(self.before.build, changes)
         except (BuildProblems, NoSuchKey):
             return None
-        after = work_up(new, before=self.before, scope=Scope(Detail.NO_TABLES), at_ends=False)
+        after = work_up(new, before=self.before, scope=Scope(Detail.NO_TABLES))
         if after.faults or _refused(after) - _refused(self.before):
             return None
         return after
 
     def _at_ends(self, trial: _Trial) -> Results:
-        """Return the results of a trial with its checks judged at the ends of what is known within a band too."""
+        """Return the results of a trial, its checks judged at the ends of what is known where the build's own are."""
+        if not self.before.at_ends:
+            return trial.results
         key = frozenset(trial.changes.items())
         if key not in self._ends:
-            self._ends[key] = work_up(trial.results.build, before=self.before, scope=Scope(Detail.NO_TABLES))
+            self._ends[key] = work_up(
+                trial.results.build, before=self.before, scope=Scope(Detail.NO_TABLES), at_ends=True
+            )
         return self._ends[key]
 
     def _cure(self, check: Check, trial: _Trial) -> Cure | None:
@@ -176,7 +180,9 @@ class _Prover:
             new = applied(self.before.build, trial.changes).with_values(banded)
         except BuildProblems:
             return False
-        after = _find(work_up(new, before=self.before, scope=Scope(Detail.NO_TABLES)), check.id)
+        after = _find(
+            work_up(new, before=self.before, scope=Scope(Detail.NO_TABLES), at_ends=self.before.at_ends), check.id
+        )
         return after is None or _better(check.verdict, after.verdict)
 
 

@@ -71,6 +71,7 @@ class Results:
     wanted: tuple[Wanted, ...]
     raw: Mapping[str, Findings] = field(default_factory=dict, repr=False)
     ends: Mapping[Corner, Moved] = field(default_factory=dict, repr=False)
+    at_ends: bool = False
 
     @property
     def verdict(self) -> str:
@@ -115,13 +116,14 @@ def work_up(
     *,
     before: Results | None = None,
     scope: Scope = WHOLE,
-    at_ends: bool = True,
+    at_ends: bool = False,
 ) -> Results:
     """Work up a build: all of it, or only some chapters and what they need; no chapter that fails takes others with it.
 
     ``before`` may hold the results of the same chapters for another state of the build: chapters none
-    of whose inputs changed are taken from it, which is what makes a slider quick. Without
-    ``at_ends`` nothing is judged at the ends of what is known within a band, so a verdict may be too good.
+    of whose inputs changed are taken from it, which is what makes a slider quick. With ``at_ends`` each check is also
+    judged at the ends of what is known within a band (:mod:`jackshaft.results.ends`): what a builder is told on pages,
+    papers and by commands is; a panel whose slider moves is not, so its verdict may be too good.
 
     Raises
     ------
@@ -139,7 +141,7 @@ def run(
     *,
     before: Results | None = None,
     scope: Scope = WHOLE,
-    at_ends: bool = True,
+    at_ends: bool = False,
 ) -> Results:
     """Run chapters over a build in the order of the mapping; see :func:`work_up`."""
     small = Scope(scope.detail if scope.detail is Detail.BARE else Detail.NO_TABLES, scope.stage)
@@ -156,7 +158,7 @@ def run(
 
         done, ends = judged(build, raw, at, known)
     checks = accept((c for found in done.values() for c in found.checks), _accepted(build))
-    return Results(build, done, checks, wanted(build, done, checks, essential()), raw, ends)
+    return Results(build, done, checks, wanted(build, done, checks, essential()), raw, ends, at_ends)
 
 
 def _worked_up(

@@ -57,7 +57,7 @@ def versions(older: Build, newer: Build) -> Versions:
     older, newer : Build
         Two versions of a build, or any two.
     """
-    before, after = work_up(older.with_values({"shown_in": newer.system})), work_up(newer)
+    before, after = (work_up(one, at_ends=True) for one in (older.with_values({"shown_in": newer.system}), newer))
     declared = chapters()
     hit = [c.name for c, _ in out_of_date(older, newer, tuple(after.chapters.values()))]
     papers = dict.fromkeys(declared[name].paper for name in hit if name in declared and declared[name].paper)

@@ -42,7 +42,7 @@ def write_sheets(build: Build, folder: Path) -> tuple[list[Path], tuple[str, ...
     NotEmpty
         Naming the file that would be written over.
     """
-    results = work_up(build)
+    results = work_up(build, at_ends=True)
     found = {folder / name: data for name, data in sheets(results).items()}
     for path in found:
         if path.exists():

@@ -119,7 +119,7 @@ class Cards:
         """Work a build up and say on its card what came of it; nothing where its file is as it was then."""
         build = open_anyhow(_path(name))
         if (build.file, build.digest) not in self._known and not build.problems:
-            self._known[build.file, build.digest] = card_of(build, work_up(build))
+            self._known[build.file, build.digest] = card_of(build, work_up(build, at_ends=True))
         self._tell(build, name)
 
     def _tell(self, build: Build, name: str) -> None:

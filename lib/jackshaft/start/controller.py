@@ -172,7 +172,7 @@ def measurements(build: Build, results: Results | None = None) -> list[tuple[str
     # looked up by the thousand where a file is large, so by table and never along a list
     keys = dict.fromkeys(possible_keys(build))
     wrong = dict.fromkeys(p.key for p in build.problems if p.key in keys)
-    wanted = dict.fromkeys(w.key for w in (results or work_up(build)).wanted if w.key not in wrong)
+    wanted = dict.fromkeys(w.key for w in (results or work_up(build, at_ends=True)).wanted if w.key not in wrong)
     wanted = {k: _new_part(build, k) for k in wanted if not build.is_none(k)}
     wanted = {k: part for k, part in wanted.items() if k in keys or part}
     found = [(f"wrong in the file: {label(k)}", k) for k in wrong]
@@ -267,9 +267,9 @@ def as_known(key: str, changes: Mapping[str, object], known: str, by: str) -> di
 
 def moved(before: Build, kept: Build) -> str:
     """Return which checks have another verdict since a build was changed, as a sentence; nothing where none has."""
-    results = work_up(before)
+    results = work_up(before, at_ends=True)
     was = {c.id: c.verdict for c in results.checks}
-    now = work_up(kept, before=results)
+    now = work_up(kept, before=results, at_ends=True)
     found = [f"{c.name} is now {c.verdict}" for c in now.checks if was.get(c.id) not in (None, c.verdict)]
     return f" {'; '.join(found)}." if found else ""
 

@@ -222,7 +222,7 @@ class StartForms(Forms):
         else:
             follow(build)
         self.title(f"At the bench: {build.name}")
-        self._results = work_up(build, before=self._results)
+        self._results = work_up(build, before=self._results, at_ends=True)
         builds = list_builds()
         if other or builds != self.cards.names:
             self.cards.lay(builds, controller.listed(build, builds))

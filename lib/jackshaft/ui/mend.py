@@ -84,7 +84,7 @@ class Mend:
         """Prove what is proposed on the design in the panel, list what holds, and say how many that are."""
         ask.description, ask.disabled = "Trying changes ...", True
         try:
-            results = work_up(self._state.trial)
+            results = work_up(self._state.trial, at_ends=True)
             there = any(c.id == check.id for c in results.checks)
             cures = prove(results, check.id) if there else ()
         finally:
