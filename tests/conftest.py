@@ -48,6 +48,32 @@ LONGEST = (
     "browser/test_record_opens.py",  # last of these: test_record has made the records by then
 )
 
+#: Each takes ten seconds and more and stands beside others that look at the same; JACKSHAFT_LONG=1 runs them too.
+LONG = {
+    "test_panels_handled_at_random_show_no_fault",
+    "test_a_picture_wider_than_the_screen_says_that_it_is_swiped",
+    "test_no_cure_of_a_metric_drive_shown_in_inches_has_a_long_number",
+    "test_check_of_every_build_ends_as_it_says",
+    "test_cures_that_are_taken_come_to_an_end",
+    "test_cures_are_printed_as_data_that_set_takes",
+    "test_pages_with_their_pictures_are_made_of_whatever_loads",
+    "test_a_build_that_is_not_there_opens_the_demo_and_says_so",
+    "test_spoiled_machines_rewritten_in_any_units_are_the_same_machines",
+    "test_proposals_stay_few",
+    "test_the_cures_of_spoilt_builds_keep_their_word",
+    "test_a_stepped_shaft",
+    "test_each_card_is_one_page_and_fits_a_phone",
+    "test_no_single_key_can_be_lost_and_the_chain_be_go_without_its_part",
+    "test_the_best_set_of_a_small_grid_is_that_of_plain_loops",
+    "test_nothing_is_cut_off",
+    "test_what_is_known_worse_never_gets_a_better_verdict",
+    "test_taking_over_changes_nothing",
+    "test_taking_over_changes_nothing_with_steps_and_joints",
+    "test_what_lacks_is_a_clause_of_its_own_each_thing_once",
+    "test_both_pulleys_are_scaled_to_sizes_that_are_sold_and_the_belt_goes_along",
+    "test_the_search_shows_nothing_for_what_is_not_known",
+}
+
 
 def pytest_configure(config):
     """Let the workers take the files in the order below, not by how many tests a file has."""
@@ -58,6 +84,8 @@ def pytest_collection_modifyitems(items):
     """Put the longest files first; the rest stay as they are."""
     rank = {ROOT / "tests" / name: number for number, name in enumerate(LONGEST)}
     items.sort(key=lambda item: rank.get(item.path, len(rank)))
+    if "JACKSHAFT_LONG" not in os.environ:
+        items[:] = [item for item in items if getattr(item, "originalname", item.name) not in LONG]
 
 
 def pytest_collection_finish():

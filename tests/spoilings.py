@@ -56,7 +56,7 @@ def surroundings(root: Path) -> dict[str, str]:
 
     No byte code is written: a spoiled file of the same size and second would be taken for the sound one.
     """
-    return {**os.environ, "PYTHONPATH": str(root / "lib"), "PYTHONDONTWRITEBYTECODE": "1"}
+    return {**os.environ, "PYTHONPATH": str(root / "lib"), "PYTHONDONTWRITEBYTECODE": "1", "JACKSHAFT_LONG": "1"}
 
 
 def run_tests(root: Path, tests: Iterable[str]) -> tuple[int, str]:

@@ -66,7 +66,7 @@ def test_search_layouts(lab_page):
     assert search.field("Right edge").input_value() == "13 in"
     panel.click("Stop")
     panel.wait_until(
-        lambda: "stopped" in search.progress() and len(search.letters()) > 1, "the stop, with what was found", 60
+        lambda: "stopped" in search.progress() and len(search.letters()) > 1, "the stop, with what was found", 150
     )
     assert search.tried() < 150_000_000 and panel.alert() == ""
 

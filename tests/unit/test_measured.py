@@ -75,9 +75,9 @@ def test_a_worse_instrument_gives_no_better_verdict():
         assert ("better one first" in check.reason) == (off != "1 rpm"), off
 
 
-def test_a_guess_takes_the_reading_and_a_measured_value_does_not():
+def test_an_assumed_value_takes_the_reading_and_a_measured_one_does_not():
     lines = ('coil_resistance = "2.2 ohm"', 'coil_temperature = "20 °C"')
-    for known, offered in (("guessed", ["2.2 Ω"]), ("measured", [])):
+    for known, offered in (("assumed", ["2.2 Ω"]), ("measured", [])):
         text = load(DEMO).text
         start = text.index("coil_resistance")
         line = text[start : text.index("\n", start)]
