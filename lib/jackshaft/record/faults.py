@@ -76,6 +76,7 @@ _HAS: Mapping[str, Callable[[Found], bool]] = {
     "driveline": lambda at: at.reader.has("driveline"),
     "chain": _chains,
     "pin": lambda at: at.reader.has("shear_pin"),
+    "slip clutch": lambda at: at.reader.has("slip_clutch"),
 }
 
 
@@ -160,6 +161,7 @@ _BASES: Mapping[str, Callable[[Found], Iterator[str]]] = {
     "overlap": _judged("driveline.overlap", "driveline.room", wanted=False),
     "wear": _judged("roller-chain.wear"),
     "pin": _judged("chain.peak", wanted=False),
+    "slip clutch": lambda at: at.lets_go(),
 }
 
 __all__ = ["HEADS", "Answer", "Fault", "faults", "rows"]
