@@ -80,6 +80,11 @@ _HAS: Mapping[str, Callable[[Found], bool]] = {
 }
 
 
+def has(at: Found, part: str) -> bool:
+    """Tell whether a build has a part of a kind that the tables of the sheets speak of."""
+    return _HAS[part](at)
+
+
 def _here(at: Found, base: str) -> str:
     """Return this build's own value, of each part that has one; nothing where a look has none."""
     if not base:
@@ -164,4 +169,4 @@ _BASES: Mapping[str, Callable[[Found], Iterator[str]]] = {
     "slip clutch": lambda at: at.lets_go(),
 }
 
-__all__ = ["HEADS", "Answer", "Fault", "faults", "rows"]
+__all__ = ["HEADS", "Answer", "Fault", "faults", "has", "rows"]
