@@ -20,7 +20,7 @@ MACHINES = {Path(f).stem: f for f in (*list_builds(), *sorted((Path(__file__).pa
 LISTS = ("shaft", "stage", "bearing")
 INNER = {"shaft": ("joint", "load"), "stage": ("pulley",)}
 LOOSE = ("circuit.interlock", "circuit.load")
-SINGLE = ("engine", "clutch", "driveline", "shear_pin", "work")
+SINGLE = ("engine", "clutch", "driveline", "shear_pin", "slip_clutch", "work")
 
 BELTS = "belts: no check speaks of each pulley yet; the chapter of belts and their pulleys"
 LOADS = "shafts: what pulls on a shaft is counted and not named; the chapter of shafts and joints"
@@ -30,8 +30,6 @@ WAITING = {
     ("compost_trommel", "stage[belt].pulley[gearbox pulley]"): BELTS,
     ("drum_mixer", "stage[motor belt].pulley[countershaft pulley]"): BELTS,
     ("feed_wagon_auger", "stage[crank belts].pulley[J]"): BELTS,
-    ("feed_wagon_auger", "shaft[jackshaft].load[large pulley]"): LOADS,
-    ("feed_wagon_auger", "shaft[jackshaft].load[13-tooth sprocket]"): LOADS,
     ("rotor_bearings", "shaft[rotor].load[belt pull]"): LOADS,
     ("rotor_bearings", "shaft[rotor].load[rotor body]"): LOADS,
 }
@@ -41,7 +39,7 @@ def parts_of(build) -> Iterator[tuple[str, str]]:
     """Yield where the build names each part, and what the part is called."""
     for name in SINGLE:
         if build.has(name) and not build.is_none(name):
-            yield name, {"shear_pin": "shear pin", "driveline": "telescoping shaft"}.get(name, name)
+            yield name, {"shear_pin": "shear pin", "slip_clutch": "slip clutch", "driveline": "telescoping shaft"}.get(name, name)
     for kind in LISTS:
         for item in build.names(kind):
             yield f"{kind}[{item}]", item
