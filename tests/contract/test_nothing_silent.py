@@ -25,6 +25,8 @@ SINGLE = ("engine", "clutch", "driveline", "shear_pin", "slip_clutch", "work")
 BELTS = "belts: no check speaks of each pulley yet; the chapter of belts and their pulleys"
 LOADS = "shafts: what pulls on a shaft is counted and not named; the chapter of shafts and joints"
 
+CALLED = {"shear_pin": "shear pin", "slip_clutch": "slip clutch", "driveline": "telescoping shaft"}
+
 #: What is still silent: build and part to the reason, with the chapter that is to speak of it.
 WAITING = {
     ("compost_trommel", "stage[belt].pulley[gearbox pulley]"): BELTS,
@@ -39,7 +41,7 @@ def parts_of(build) -> Iterator[tuple[str, str]]:
     """Yield where the build names each part, and what the part is called."""
     for name in SINGLE:
         if build.has(name) and not build.is_none(name):
-            yield name, {"shear_pin": "shear pin", "slip_clutch": "slip clutch", "driveline": "telescoping shaft"}.get(name, name)
+            yield name, CALLED.get(name, name)
     for kind in LISTS:
         for item in build.names(kind):
             yield f"{kind}[{item}]", item
