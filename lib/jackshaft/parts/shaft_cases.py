@@ -212,6 +212,8 @@ def chain_pull(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: 
 def typed_pull(reader: Reader, done: Mapping[str, Findings], here: str, shaft: str, stage: str | None) -> ChainPull:
     """Return the pull of a load that no belt gives: a chain's from its torque, else the one in the build.
 
+    A part that belongs to no stage and is weighed pulls by its weight alone as long as nothing else is said.
+
     Raises
     ------
     Unknown
@@ -228,9 +230,9 @@ def typed_pull(reader: Reader, done: Mapping[str, Findings], here: str, shaft: s
     if chain is not None and chain.toward is not None:
         return chain
     toward = reader.si(f"{here}.toward")
-    if toward is None:
+    if toward is None and pull:
         raise Unknown(f"{here}.toward")
-    return ChainPull(pull, toward, toward)
+    return ChainPull(pull, toward or 0.0, toward or 0.0)
 
 
 def typed_force(pull: ChainPull, factor: float, *, of_stage: bool) -> np.ndarray:

@@ -60,12 +60,16 @@ class Pull(NamedTuple):
 
 
 class ShaftLoads(NamedTuple):
-    """Everything that pulls on one shaft; ``missing`` names the keys without which a pull is left out."""
+    """Everything that pulls on one shaft; ``missing`` names the keys without which a pull is left out.
+
+    ``unsaid`` names the pulls of parts that are weighed and of which nobody says whether they pull sideways.
+    """
 
     shaft: str
     pulls: tuple[Pull, ...]
     missing: tuple[str, ...]
     overrun: Overrun | None = None
+    unsaid: tuple[str, ...] = ()
 
     @property
     def parts(self) -> tuple[Pull, ...]:
@@ -153,7 +157,12 @@ def read_loads(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Shaf
     if pulls and not missing:
         pulls += own_weight(reader, shaft, pulls, tuple(factors))
     turned = any(p.torque is not None for p in pulls)
-    return ShaftLoads(shaft, tuple(pulls), tuple(dict.fromkeys(missing)), back if turned else None)
+    unsaid = tuple(
+        f"{base}.load[{p.name}].pull"
+        for p in pulls
+        if not p.own and p.stage is None and reader.get(f"{base}.load[{p.name}].pull") is None
+    )
+    return ShaftLoads(shaft, tuple(pulls), tuple(dict.fromkeys(missing)), back if turned else None, unsaid)
 
 
 def _before_clutch(reader: Reader, shaft: str, stage: str | None) -> bool:

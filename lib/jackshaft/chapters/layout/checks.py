@@ -186,12 +186,19 @@ def _wrap_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         found=reader.number(wrap, "angle", f"{{}} on {p.names[i]}"),
         wanted=reader.number(least, "angle", "{} or more", known=row.known, source=row.source),
         verdict=verdict,
-        reason=f"{_with(reader, layout)}Less wrap is less grip; the tension page says whether it is enough.",
+        reason=f"{_with(reader, layout)}{_wraps(reader, layout)}. Less wrap is less grip; the tension page says "
+        "whether it is enough.",
         remedy=""
         if verdict == GO
         else "Press more of the belt round it: by an idler on the slack strand, or by where the pulleys stand.",
         source=row.cite,
     )
+
+
+def _wraps(reader: Reader, layout: StageLayout) -> str:
+    """Return in words how far the belt lies round each pulley with power."""
+    p, wrap = layout.pulleys, layout.path.wrap
+    return ", ".join(f"{reader.show(float(wrap[k]), 'angle')} on {p.names[k]}" for k in p.powered)
 
 
 def small_pulley(layout: StageLayout) -> tuple[int, float]:

@@ -28,7 +28,7 @@ from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import hard_unknown, read_loads
 from jackshaft.parts.steels import unlisted
 from jackshaft.parts.tightener import pulls_harder
-from jackshaft.parts.unweighed import leave_open, supposing
+from jackshaft.parts.unweighed import leave_open, pulls_unsaid, supposing
 from jackshaft.parts.words import sentence
 from jackshaft.results.chapter import WHOLE, Detail, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, reaches
@@ -133,7 +133,7 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     steps, more = steps_of(reader, found)
     if more or missing:
         wanted = reader.number(WANTED, "number", "{} or more")
-        words = "Its size or its steel is not known yet." + unlisted(material)
+        words = f"Its size or its steel is not known yet.{unlisted(material)} {_counted(found)}"
         draft.missing(reader, id, title, (*more, *missing), words, limit=wanted)
         return None
     try:
@@ -159,6 +159,7 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     words = "How hard the work starts, or how hard it works at its peak, is not known, and may ask more of the shaft."
     draft.doubt(reader, hard, words, id, f"shafts.yield[{name}]", of=(GO, CAUTION))
     _slope_checks(draft, reader, done, state)
+    pulls_unsaid(draft, reader, found.loads, id, f"shafts.yield[{name}]", f"shafts.slope[{name}]")
     _whirl_check(draft, reader, done, state)
     return state
 
@@ -244,7 +245,7 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
         wanted,
         verdict,
         reason=f"It is weakest at {worst.name} ({worst.feature}). A steady pull bends a turning shaft to and fro each "
-        f"turn.{_cases_words(state)}{bare}",
+        f"turn. {_counted(state.reactions)}{_cases_words(state)}{bare}",
         remedy="" if verdict == GO else THICKER,
         source="shigley, ch. 7, Goodman with distortion energy",
     )
@@ -294,6 +295,12 @@ def _yield_check(draft: Draft, reader: Reader, state: ShaftState) -> None:
         remedy="" if verdict == GO else THICKER,
         source="shigley, ch. 7",
     )
+
+
+def _counted(found) -> str:
+    """Return in words what pulls on a shaft."""
+    names = [p.name for p in found.loads.gathered]
+    return f"Counted on it: {', '.join(names)}."
 
 
 def _cases_words(state: ShaftState) -> str:

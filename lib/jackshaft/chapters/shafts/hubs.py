@@ -12,6 +12,7 @@ from jackshaft.mechanics.stress_raisers import raiser
 from jackshaft.parts import seldom
 from jackshaft.parts.along import usual
 from jackshaft.parts.idlers import Idler, idlers
+from jackshaft.parts.outside_loads import TIGHTENER
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import hub_is_work, hubs_on
 from jackshaft.parts.words import ENGINE_KEY, sentence
@@ -70,6 +71,32 @@ def _spare(reader: Reader, shaft: str, stages: tuple[str, ...]) -> list[str]:
     return [j for j in _joints(reader, shaft) if not any(_holds(reader, shaft, j, stage) for stage in stages)]
 
 
+def held(reader: Reader, shaft: str, joint: str) -> str:
+    """Return in words the hub that a joint holds; empty where the build does not tell.
+
+    The key of the engine's shaft holds what sits there, the clutch before a pulley. A joint of the shaft of the work
+    that belongs to no stage holds the work, as long as no other hub there lacks its joint.
+    """
+    stages = hubs_on(reader, shaft)
+    if shaft == ENGINE:
+        clutch = reader.has("clutch") and not reader.is_none("clutch") and reader.get("clutch.kind") != TIGHTENER
+        if clutch and (reader.get("clutch.shaft") or ENGINE) == ENGINE:
+            return "hub of the clutch" + (f", with {' and '.join(stages)}" if stages else "")
+        return f"hub of {' and '.join(stages)}" if stages else ""
+    if mine := [stage for stage in stages if _holds(reader, shaft, joint, stage)]:
+        return f"hub of {' and '.join(mine)}"
+    lacks = any(not any(_holds(reader, shaft, j, stage) for j in _joints(reader, shaft)) for stage in stages)
+    if lacks or shaft not in work_shafts(reader) or reader.get("work.one_piece") or hub_is_work(reader, shaft):
+        return ""
+    return f"hub of the {reader.get('work.name') or 'work'}"
+
+
+def title_of(reader: Reader, shaft: str, joint: str) -> str:
+    """Return the name of a joint's check: its shaft, the joint, and the hub that it holds."""
+    hub = held(reader, shaft, joint)
+    return f"{shaft}: {joint}, {hub}" if hub else f"{shaft}: {joint}"
+
+
 def _lacks_joint(draft: Draft, reader: Reader, shaft: str, stage: str, spare: list[str]) -> None:
     base, placed = f"shaft[{shaft}].joint", bool(_places(reader, shaft, stage))
     missing = [
@@ -98,7 +125,7 @@ def _work_hub(draft: Draft, reader: Reader, shaft: str) -> None:
 
 def _engine_hub(draft: Draft, reader: Reader) -> None:
     """Ask for the key of the engine's shaft; where there is none, say that what holds the hub is not judged."""
-    named = (f"shafts.joint[{ENGINE_KEY}]", f"{ENGINE}: {ENGINE_KEY}")
+    named = (f"shafts.joint[{ENGINE_KEY}]", title_of(reader, ENGINE, ENGINE_KEY))
     if not reader.is_none("engine.key_width"):
         words = "What holds the pulley on the engine's shaft is not written down."
         draft.missing(reader, *named, ("engine.key_width", "engine.key_length"), words)
@@ -177,4 +204,4 @@ def pin_stress(reader: Reader, idler: Idler, pull: float, size: float, arm: floa
     return float(raiser(CORNER).bending * shaft_strength.bending_stress.si(moment, size))
 
 
-__all__ = ["CORNER", "WANTED", "joints_missing", "pin_stress", "pins"]
+__all__ = ["CORNER", "WANTED", "held", "joints_missing", "pin_stress", "pins", "title_of"]

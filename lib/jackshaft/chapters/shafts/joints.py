@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft.chapters.ratio.analysis import ENGINE
-from jackshaft.chapters.shafts import key_size
+from jackshaft.chapters.shafts import hubs, key_size
 from jackshaft.chapters.shafts import splines as shaft_splines
 from jackshaft.chapters.shafts.capacity import JointReader
 from jackshaft.chapters.shafts.data import Capacity, Joint, Torques
@@ -41,7 +41,7 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -
     for shaft in (ENGINE, *reader.names("shaft")):
         for name, joint_reader in _written(reader, shaft, found.get(shaft)):
             part = joint_part(reader, shaft, name)
-            id, title = f"shafts.joint[{part}]", f"{shaft}: {name}"
+            id, title = f"shafts.joint[{part}]", hubs.title_of(reader, shaft, name)
             key_size.check(draft, reader, joint_reader, part)
             try:
                 capacity = joint_reader()
@@ -109,7 +109,7 @@ def _placeless(reader: Reader, joint_reader: JointReader) -> str:
 
 
 def _check(draft: Draft, reader: Reader, done: Mapping[str, Findings], joint: Joint, joint_reader: JointReader) -> None:
-    id, title = f"shafts.joint[{joint.part}]", f"{joint.shaft}: {joint.name}"
+    id, title = f"shafts.joint[{joint.part}]", hubs.title_of(reader, joint.shaft, joint.name)
     torques, capacity, kind = joint.torques, joint.capacity, joint_reader.kind
     placeless = _placeless(reader, joint_reader)
     if torques.work is None:
