@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import pytest
 from builders import check_of as check
-from jackshaft.buildfile import load
+from jackshaft.buildfile import load, parse
 from jackshaft.results import work_up
 from jackshaft.results.checks import GO, UNDECIDED
-from shaft_builds import STEEL, TWO_BELTS, build_of, with_part
+from shaft_builds import STEEL, TEXT, TWO_BELTS, build_of, with_part
 
 ROTOR = "rotor_bearings"
+HP = 745.6998715822702  # W: 550 ft·lbf/s
 PULL = "shaft[rotor].load[rotor body].pull"
 
 
@@ -49,3 +50,92 @@ def test_a_joint_of_which_it_is_not_known_what_it_holds_names_no_hub():
     assert check(results, "shafts.joint[a key]").name == "output shaft: a key"
     asked = check(results, "shafts.hub[second belts on output shaft]")
     assert asked.missing == ("shaft[output shaft].joint[a key].stage",)
+
+
+#: A third belt from the jackshaft to a fan, beside the two that lead to the work.
+FAN = """
+[[shaft]]
+name = "fan shaft"
+
+[[stage]]
+name = "fan belt"
+kind = "belt"
+from = "jackshaft"
+to = "fan shaft"
+section = "A"
+series = "inch"
+belts = 1
+driver = "a"
+driven = "b"
+centres = "15 in"
+efficiency = 0.8
+creep = 0.0
+
+[[stage.pulley]]
+name = "a"
+diameter = "4 in"
+measured_as = "pitch"
+
+[[stage.pulley]]
+name = "b"
+diameter = "5 in"
+measured_as = "pitch"
+
+[stage.takeup]
+kind = "adjustable centres"
+static_tension = "45 lbf"
+"""
+TAKES = "shaft[fan shaft].work_power"
+
+
+def with_fan(**changes):
+    text = TEXT.replace("[[bearing]]", f"{FAN}\n[[bearing]]", 1)
+    return work_up(parse(text.encode(), file="fan.toml").with_values(changes))
+
+
+def test_a_belt_beside_the_work_does_not_take_all_of_its_power():
+    """Seen: a belt to a shaft without work was judged with the engine's whole power."""
+    bare, fan = work_up(build_of(TWO_BELTS)), with_fan()
+    for id in ("ratio.aside[fan shaft]", "grip.margin[fan belt]", "capacity.power[fan belt]"):
+        found = check(fan, id)
+        assert found.verdict == UNDECIDED and found.missing == (TAKES,), id
+    for id in ("grip.margin[second belts]", "grip.margin[first belt]", "ratio.power"):
+        assert str(check(fan, id).found) == str(check(bare, id).found), id
+
+
+def test_what_is_driven_beside_the_work_takes_what_it_says():
+    half = with_fan(**{TAKES: "0.5 hp"})
+    state = half.chapters["ratio"].data.shaft("fan shaft")
+    assert state.torque * state.work == pytest.approx(0.5 * HP)
+    taken = half.chapters["ratio"].data.through("fan belt")
+    assert taken.power == pytest.approx(0.5 * HP / 0.8)
+    assert check(half, "grip.margin[fan belt]").verdict != UNDECIDED
+    assert not any(c.id.startswith("ratio.aside") for c in half.checks)
+
+
+@pytest.mark.parametrize(("at", "all_of_it"), [("engine", 3.0), ("jackshaft", 3.0), ("output shaft", 3.0 + 0.5 / 0.8)])
+def test_a_power_stated_behind_the_fork_does_not_hold_the_fan(at, all_of_it):
+    """Power before the fork is what both take, each by what its own belt loses; the other belts here lose none."""
+    half = with_fan(**{TAKES: "0.5 hp", "work.power_at": at})
+    assert half.chapters["ratio"].data.shafts[0].power == pytest.approx(all_of_it * HP)
+    untold = with_fan(**{"work.power_at": at})
+    lacks = check(untold, "ratio.power").missing
+    assert (TAKES in lacks) is (at == "output shaft")
+
+
+def test_the_end_of_the_drive_is_said_to_be_assumed():
+    """Seen: without work.shaft the last shaft was taken in silence."""
+    gone = build_of(TWO_BELTS, **{"work.shaft": "", "work.speed_least": "200 rpm", "work.speed_most": "300 rpm"})
+    found = check(work_up(gone), "ratio.speed")
+    assert found.verdict == GO and "output shaft, assumed" in str(found.found)
+    assert "work.shaft" in work_up(gone).chapters["ratio"].missing
+    said = build_of(TWO_BELTS, **{"work.speed_least": "200 rpm", "work.speed_most": "300 rpm"})
+    assert "assumed" not in str(check(work_up(said), "ratio.speed").found)
+
+
+def test_of_two_ends_none_is_taken_for_the_work():
+    two = with_fan(**{"work.shaft": "", "work.speed_least": "200 rpm", "work.speed_most": "300 rpm"})
+    for id in ("ratio.speed", "grip.margin[second belts]", "grip.margin[fan belt]"):
+        found = check(two, id)
+        assert found.verdict == UNDECIDED and "work.shaft" in found.missing, id
+    assert check(two, "grip.margin[first belt]").verdict != UNDECIDED

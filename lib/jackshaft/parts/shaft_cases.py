@@ -194,11 +194,9 @@ def chain_pull(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: 
     at, ratio = f"stage[{stage}]", done["ratio"].data
     chain = read_chain_stage(reader, stage)
     start = reader.get(f"{at}.from")
-    state = ratio.shaft(start) if ratio is not None and start else None
+    state = ratio.through(stage) if ratio is not None and start else None
     if chain is None or state is None or state.torque is None:
         return None
-    if len(ratio.leaving(start)) != 1:
-        return None  # how several stages share what leaves a shaft is not worked out yet
     radius = [0.5 * d for d in chain.diameters]
     pull = abs(state.torque) / chain.mean_radius
     centres, line = reader.si(f"{at}.centres"), reader.si(f"{at}.centres_toward")

@@ -361,8 +361,8 @@ def _torque(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str
         return None
     if shaft in shafts_driven(reader, stage):
         return state.torque
-    # how several stages share what leaves is not worked out yet; one stage takes it all
-    return -state.torque if len(ratio.leaving(shaft)) == 1 else None
+    taken = ratio.through(stage)
+    return None if taken is None or taken.torque is None else -taken.torque
 
 
 __all__ = [

@@ -75,6 +75,15 @@ def power_check(draft: Draft, reader: Reader, data: RatioData) -> None:
     """Judge the torque that the engine has against what the work takes, at the peak where that is known."""
     engine = data.shafts[0]
     if engine.torque is None:
+        lacks = data.share_lacks(engine.name)
+        if lacks:
+            draft.missing(
+                reader,
+                ID,
+                NAME,
+                lacks,
+                "What is driven beside the work takes power too, and how much is not known yet.",
+            )
         return
     if is_motor(reader):
         _motor(draft, reader, engine)
@@ -141,13 +150,13 @@ def rating_checks(draft: Draft, reader: Reader, data: RatioData) -> None:
 
 def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) -> None:
     key, named = f"stage[{stage.name}].rating", (f"ratio.rating[{stage.name}]", f"{stage.name}: torque it may pass")
-    allowed, shaft = reader.si(key), data.shaft(stage.start)
+    allowed, shaft = reader.si(key), data.through(stage.name)
     torque = None if shaft is None else shaft.torque
     if allowed is None or torque is None:
         needs = [k for k in ("work.power", "work.power_at") if reader.get(k) is None] if torque is None else []
         needs += [] if data.shafts[0].work else ["engine.work_speed"]
         if torque is None and not needs:
-            needs = data.between
+            needs = data.stage_lacks(stage.name) or data.between
         keys = (*([key] if allowed is None else []), *needs)
         words = f"The {stage.kind} passes no more torque than its maker allows, and "
         words += "that" if allowed is None else "what the work takes of it"

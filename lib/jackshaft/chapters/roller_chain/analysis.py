@@ -84,6 +84,7 @@ def _chain(reader: Reader, ratio: RatioData | None, stage: ChainStage) -> ChainD
         toward=toward,
         turn=0 if start is None else start.turn,
         idler=_idler(reader, at),
+        lacks=(() if ratio is None else ratio.stage_lacks(stage.name)) or (f"{at}.from",),
     )
 
 

@@ -43,7 +43,8 @@ class ChainData(NamedTuple):
     ``path`` is at the centres as they are; ``movement`` what the middle of the slack strand moves up plus down there,
     None where the links or the centres are not known, nan where the chain does not reach. ``strand_factor`` is the
     rating of all strands over that of one. ``toward`` is the direction from driver to driven, ``turn`` that of the
-    driver. ``idler`` is the idler sprocket where its teeth and its place are known.
+    driver. ``idler`` is the idler sprocket where its teeth and its place are known, ``lacks`` names the keys without
+    which its share of a known power is not known.
     """
 
     stage: ChainStage
@@ -60,6 +61,7 @@ class ChainData(NamedTuple):
     toward: float | None
     turn: int
     idler: Idler | None = None
+    lacks: tuple[str, ...] = ()
 
     @property
     def idler_side(self) -> int | None:

@@ -35,7 +35,7 @@ def judge(draft: Draft, reader: Reader, chain: ChainData) -> None:
 
 def _no_load(draft: Draft, reader: Reader, chain: ChainData) -> None:
     name = chain.stage.name
-    keys = reader.unknown("work.power", "work.power_at", "engine.work_speed") or (f"stage[{name}].from",)
+    keys = reader.unknown("work.power", "work.power_at", "engine.work_speed") or chain.lacks
     words = "What the chain passes is not known yet."
     for what, named in (("power", "rated power"), ("oil", "oil"), ("strength", "breaking strength")):
         draft.missing(reader, f"roller-chain.{what}[{name}]", f"{name}: {named}", keys, words)

@@ -227,6 +227,7 @@ def _unknown(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None
     missing += [k for k in (() if check is None else check.missing) if not reader.has(k)]
     if reader.get(f"stage[{stage}].kind") == "roller chain":
         missing += [*lacks_of(reader, stage), *reader.unknown("work.power", "work.power_at")]
+        missing += () if done["ratio"].data is None else done["ratio"].data.stage_lacks(stage)
     words = f"How hard '{stage}' pulls on the engine's shaft is not known yet."
     if missing:
         draft.missing(

@@ -115,7 +115,10 @@ def _check(draft: Draft, reader: Reader, done: Mapping[str, Findings], joint: Jo
     if torques.work is None:
         carries = f"It carries {reader.show(capacity.carries, 'torque')} ({capacity.way})."
         words = f"{carries} The torque through it is not known yet."
-        draft.checks.append(undecided(id, title, ("work.power", "work.power_at"), words))
+        lacks = reader.unknown("work.power", "work.power_at", "engine.work_speed")
+        if not lacks and (ratio := done["ratio"].data) is not None:
+            lacks = ratio.share_lacks(joint.shaft) or ratio.between
+        draft.missing(reader, id, title, lacks or ("stage",), words)
         return
     case, most = torques.hardest
     turning = TURNING_ROUND.get(kind, WANTED) if torques.turns_round else WANTED

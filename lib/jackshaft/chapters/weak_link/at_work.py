@@ -19,10 +19,8 @@ def on_the_way(ratio: RatioData, reader: Reader) -> tuple[str, ...]:
 
 
 def _lines(ratio: RatioData) -> list[tuple[StageRatio, ...]]:
-    """Return the stages from the engine to each shaft of the work, or to what the last stage drives."""
-    last = ratio.stages[-1].name if ratio.stages else None
-    ends = ratio.work_shafts or tuple(s.end for s in ratio.stages if s.name == last)
-    return [chain(ratio.stages, end) for end in ends]
+    """Return the stages from the engine to each shaft of the work, or to the end of the drive where it has one."""
+    return [chain(ratio.stages, end) for end in ratio.carriers]
 
 
 def shafts_on_the_way(ratio: RatioData, reader: Reader) -> tuple[str, ...]:
