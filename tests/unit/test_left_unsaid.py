@@ -7,6 +7,7 @@ from builders import check_of as check
 from jackshaft.buildfile import load, parse
 from jackshaft.results import work_up
 from jackshaft.results.checks import GO, UNDECIDED
+from no_coil_builds import TILLER
 from shaft_builds import STEEL, TEXT, TWO_BELTS, build_of, with_part
 
 ROTOR = "rotor_bearings"
@@ -139,3 +140,24 @@ def test_of_two_ends_none_is_taken_for_the_work():
         found = check(two, id)
         assert found.verdict == UNDECIDED and "work.shaft" in found.missing, id
     assert check(two, "grip.margin[first belt]").verdict != UNDECIDED
+
+
+def clutch_builds():
+    """The tiller's clutch with its shaft said and not said, and the same where the counter shaft drives nothing."""
+    said = parse(TILLER.encode(), file="tiller.toml")
+    one = "[[stage]]" + TILLER.split("[[stage]]")[2].partition("[clutch]")[0]
+    alone = parse(TILLER.replace(one, "").replace('shaft = "tine shaft"', 'shaft = "counter"').encode(), file="t.toml")
+    return said, said.with_values({"clutch.shaft": ""}), alone.with_values({"clutch.shaft": ""})
+
+
+def test_the_shaft_of_the_clutch_is_asked_for_where_several_drive():
+    """Seen: without clutch.shaft the clutch counted as the engine's in silence."""
+    said, unsaid, alone = (work_up(build) for build in clutch_builds())
+    assert not any(c.id == "clutch.shaft" for c in said.checks)
+    for id in ("clutch.shaft", "chain.holds"):
+        found = check(unsaid, id)
+        assert found.verdict == UNDECIDED and "clutch.shaft" in found.missing, id
+    rests = ("clutch.hold", "clutch.engagement", "clutch.idle")
+    assert not any(c.verdict == GO for c in unsaid.checks if c.id in rests)
+    found = check(alone, "clutch.shaft")
+    assert found.verdict == GO and found.found == "engine, assumed"

@@ -12,7 +12,7 @@ from jackshaft.mechanics.stress_raisers import raiser
 from jackshaft.parts import seldom
 from jackshaft.parts.along import usual
 from jackshaft.parts.idlers import Idler, idlers
-from jackshaft.parts.outside_loads import TIGHTENER
+from jackshaft.parts.outside_loads import TIGHTENER, may_carry_clutch
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import hub_is_work, hubs_on
 from jackshaft.parts.words import ENGINE_KEY, sentence
@@ -80,7 +80,7 @@ def held(reader: Reader, shaft: str, joint: str) -> str:
     stages = hubs_on(reader, shaft)
     if shaft == ENGINE:
         clutch = reader.has("clutch") and not reader.is_none("clutch") and reader.get("clutch.kind") != TIGHTENER
-        if clutch and (reader.get("clutch.shaft") or ENGINE) == ENGINE:
+        if clutch and (reader.get("clutch.shaft") == ENGINE or len(may_carry_clutch(reader)) == 1):
             return "hub of the clutch" + (f", with {' and '.join(stages)}" if stages else "")
         return f"hub of {' and '.join(stages)}" if stages else ""
     if mine := [stage for stage in stages if _holds(reader, shaft, joint, stage)]:

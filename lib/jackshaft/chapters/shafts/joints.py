@@ -108,6 +108,14 @@ def _placeless(reader: Reader, joint_reader: JointReader) -> str:
     return " Where it sits is not written down, so the shaft under it is not judged."
 
 
+def _torque_lacks(reader: Reader, done: Mapping[str, Findings], shaft: str) -> tuple[str, ...]:
+    """Return the keys without which the torque of a shaft is not known."""
+    lacks, ratio = reader.unknown("work.power", "work.power_at", "engine.work_speed"), done["ratio"].data
+    if not lacks and ratio is not None:
+        lacks = ratio.share_lacks(shaft) or ratio.between
+    return lacks or ("stage",)
+
+
 def _check(draft: Draft, reader: Reader, done: Mapping[str, Findings], joint: Joint, joint_reader: JointReader) -> None:
     id, title = f"shafts.joint[{joint.part}]", hubs.title_of(reader, joint.shaft, joint.name)
     torques, capacity, kind = joint.torques, joint.capacity, joint_reader.kind
@@ -115,10 +123,7 @@ def _check(draft: Draft, reader: Reader, done: Mapping[str, Findings], joint: Jo
     if torques.work is None:
         carries = f"It carries {reader.show(capacity.carries, 'torque')} ({capacity.way})."
         words = f"{carries} The torque through it is not known yet."
-        lacks = reader.unknown("work.power", "work.power_at", "engine.work_speed")
-        if not lacks and (ratio := done["ratio"].data) is not None:
-            lacks = ratio.share_lacks(joint.shaft) or ratio.between
-        draft.missing(reader, id, title, lacks or ("stage",), words)
+        draft.missing(reader, id, title, _torque_lacks(reader, done, joint.shaft), words)
         return
     case, most = torques.hardest
     turning = TURNING_ROUND.get(kind, WANTED) if torques.turns_round else WANTED

@@ -43,7 +43,10 @@ def telescoping(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) 
     if shaft is None and ratio.work_shafts[1:]:
         yield Left(name, "driveline", "which of the shafts it carries on is not known", ("driveline.shaft",))
         return
-    shaft = shaft or ratio.stages[-1].end
+    shaft = shaft or next(iter(ratio.carriers), None)
+    if shaft is None:
+        yield Left(name, "driveline", "which shaft carries the work is not known", ("work.shaft",))
+        return
     state = ratio.shaft(shaft)
     rating = joint_rating(reader, None if state is None else state.work)
     if rating is None:

@@ -16,6 +16,7 @@ from jackshaft.chapters.weak_link.data import SLIPS, Found, Left, Link
 from jackshaft.chapters.weak_link.slipping import PLATE_SPREAD, clutch_torques
 from jackshaft.parts.chain_stage import KIND, read_chain_stage
 from jackshaft.parts.motor import is_motor, most_torque
+from jackshaft.parts.outside_loads import may_carry_clutch
 from jackshaft.parts.shaft_loads import hubs_on, places_of_no_loop
 from jackshaft.parts.steels import steel_row, yield_of_row
 from jackshaft.parts.words import joint_part
@@ -83,6 +84,8 @@ def clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
     if reader.is_none("clutch") or not reader.has("clutch") or reader.get("clutch.kind") in ("direct", IDLER):
         return
     shaft = reader.get("clutch.shaft") or ENGINE
+    if len(may_carry_clutch(reader)) > 1:
+        yield Left("clutch", "clutch", "which shaft carries it is not known", ("clutch.shaft",))
     torques = clutch_torques(reader, done)
     gives = "the clutch slips and heats"
     if reader.get("clutch.kind") == centrifugal.KIND:
