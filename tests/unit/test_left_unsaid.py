@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from builders import check_of as check
 from jackshaft.buildfile import load, parse
+from jackshaft.chapters.bearings import idlers as idler_bearings
+from jackshaft.chapters.bearings.rating import tabulated
+from jackshaft.parts.idlers import Idler
 from jackshaft.results import work_up
 from jackshaft.results.checks import GO, UNDECIDED
+from jackshaft.results.reader import Reader
 from no_coil_builds import TILLER
 from shaft_builds import STEEL, TEXT, TWO_BELTS, build_of, with_part
 
@@ -161,3 +167,46 @@ def test_the_shaft_of_the_clutch_is_asked_for_where_several_drive():
     assert not any(c.verdict == GO for c in unsaid.checks if c.id in rests)
     found = check(alone, "clutch.shaft")
     assert found.verdict == GO and found.found == "engine, assumed"
+
+
+PIN = {"diameter": "5/8 in", "overhang": "1 in", "yield": "54 ksi"}
+IDLER, SIZE = "stage[first belt].pulley[idler].bearing", "6203-2RS"
+
+
+@pytest.mark.parametrize(
+    ("load", "hardest", "likely", "bad"),
+    [("uniform", 150.0, 1.0, 1.5), ("light shock", 150.0, 1.2, 1.5), ("heavy shock", 150.0, 1.2, 2.5)]
+    + [("uniform", 400.0, 1.0, 4.0)],
+)
+def test_the_bearing_of_an_idler_feels_shock_and_its_hardest_case(load, hardest, likely, bad):
+    """Seen: it lived as if nothing shook it, whatever the peak. L10 = (C / P)^3 in millions of turns (ISO 281)."""
+    reader = Reader(build_of(TWO_BELTS, **{"work.load_class": load, "place": "indoors"}))
+    idler = Idler("first belt", "idler", "", 100.0, ("peak", hardest), speed=50.0, top=None, missing=())
+    size = idler_bearings.size_of(SIZE)
+    found, rating = idler_bearings.worked_out(reader, idler, size, 1), tabulated(size)
+    for hours, shock in ((found.life, likely), (found.life_bad, bad)):
+        turns = 1e6 * (rating.dynamic / (shock * 100.0)) ** 3
+        assert hours == pytest.approx(turns * 2 * math.pi / 50.0)
+    shaken = {"heavy shock": 2.5}.get(load, 1.5)
+    assert found.static == pytest.approx(rating.static.value / (shaken * hardest))
+
+
+@pytest.mark.parametrize("key", ["work.peak_factor", "work.start_factor"])
+def test_an_idler_waits_for_how_hard_the_work_is(key):
+    pin = {f"stage[first belt].pulley[idler].pin_{k}": v for k, v in PIN.items()}
+    for changes, verdict in (({}, GO), ({key: ""}, UNDECIDED)):
+        results = work_up(build_of(TWO_BELTS, **{IDLER: SIZE, **pin, **changes}))
+        for id in ("bearings.idler[first belt: idler]", "shafts.pin[first belt: idler]"):
+            found = check(results, id)
+            assert found.verdict == verdict and (not changes or key in found.missing), (id, found)
+
+
+def test_a_load_of_which_nobody_says_how_rough_it_is_may_be_rough():
+    """So long a life that the usual shock factor leaves it and heavy shock, 2.5, does not."""
+    tight = {IDLER: SIZE, "stage[first belt].takeup.slack_tension": "250 lbf"}
+    usual = work_up(build_of(TWO_BELTS, **tight))
+    life = check(usual, "bearings.idler[first belt: idler]").found.low / 3600.0
+    for wanted, verdict in ((0.9 * life, UNDECIDED), (0.9 * life * (1.5 / 2.5) ** 3, GO)):
+        changes = {**tight, "work.load_class": "", "wanted_life": f"{wanted:.0f} h"}
+        found = check(work_up(build_of(TWO_BELTS, **changes)), "bearings.idler[first belt: idler]")
+        assert found.verdict == verdict and (verdict == GO or "work.load_class" in found.missing)

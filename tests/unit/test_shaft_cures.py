@@ -406,6 +406,7 @@ def test_a_key_in_the_clutch_is_no_longer_than_the_clutch():
 FAN = b"""
 [[shaft]]
 name = "fan shaft"
+work_power = "0.5 hp"
 [[stage]]
 name = "fan belt"
 kind = "belt"

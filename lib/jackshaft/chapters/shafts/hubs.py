@@ -191,6 +191,8 @@ def _pin(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> Non
         remedy="" if verdict == GO else "Take a thicker pin, hold it nearer to the belt, or hold it at both ends.",
         source="shigley, p. 373, stress raiser",
     )
+    words = "How hard the work starts, or works at its peak, is not known, and may bend it more."
+    draft.doubt(reader, idler.unsure, words, id, of=(GO, CAUTION))
 
 
 def _pull(reader: Reader, idler: Idler) -> str:
