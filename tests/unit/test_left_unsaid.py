@@ -210,3 +210,20 @@ def test_a_load_of_which_nobody_says_how_rough_it_is_may_be_rough():
         changes = {**tight, "work.load_class": "", "wanted_life": f"{wanted:.0f} h"}
         found = check(work_up(build_of(TWO_BELTS, **changes)), "bearings.idler[first belt: idler]")
         assert found.verdict == verdict and (verdict == GO or "work.load_class" in found.missing)
+
+
+def test_a_gear_is_judged_by_its_maker_s_word_alone_and_says_so():
+    """Seen: the rating of a gear stood there as if its teeth and keys were judged."""
+    at = "stage[ring gear]"
+    rated = work_up(build_of("drum_mixer", **{f"{at}.rating": "100 lbf·ft"}))
+    found = check(rated, "ratio.rating[ring gear]")
+    assert found.verdict == GO and "by its maker, nothing else of it judged" in str(found.found)
+    left = [part for part in rated.chapters["chain"].tables[-1].rows if part[0].startswith("ring gear")]
+    assert left[0][0] == "ring gear (its maker's rating is all that is known)" and left[0][2] == f"{at}.strength"
+
+
+@pytest.mark.parametrize(("strength", "verdict"), [("1081 lbf·ft", GO), ("1079 lbf·ft", "caution")])
+def test_a_gear_rated_above_what_it_gives_at_is_told(strength, verdict):
+    """12 teeth drive 144 and 0.9 of the power comes through: 100 lbf·ft there are 1080 on the driven shaft."""
+    changes = {"stage[ring gear].rating": "100 lbf·ft", "stage[ring gear].strength": strength}
+    assert check(work_up(build_of("drum_mixer", **changes)), "ratio.rating[ring gear]").verdict == verdict

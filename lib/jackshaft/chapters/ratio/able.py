@@ -164,20 +164,36 @@ def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) ->
         return
     top = torque if shaft.peak_torque is None else shaft.peak_torque
     verdict = GO if reaches(allowed, top * (1.0 + _off(reader))) else CAUTION if reaches(allowed, torque) else STOP
+    odd = _above_strength(reader, stage, allowed)
+    verdict = CAUTION if odd and verdict == GO else verdict
     if verdict == GO and shaft.peak_torque is None:
         words = f"The {stage.kind} may pass the {reader.show(torque, 'torque')} of the work. {PEAK_LACKS}"
         draft.missing(reader, *named, (factor_key(reader, "peak"),), words, limit=_asked(reader, shaft))
         return
     draft.check(
         *named,
-        found=reader.number(allowed, "torque", known=reader.how(key)),
+        found=reader.number(allowed, "torque", "{} by its maker, nothing else of it judged", known=reader.how(key)),
         wanted=_asked(reader, shaft),
         verdict=verdict,
         reason=f"{shaft.name} gives it {reader.show(torque, 'torque')} at work"
-        + ("." if shaft.peak_torque is None else f" and {reader.show(top, 'torque')} at the peak."),
-        remedy="" if verdict == GO else "Take one that is made for that torque, or let a pin or belt give first.",
+        + ("." if shaft.peak_torque is None else f" and {reader.show(top, 'torque')} at the peak.")
+        + odd,
+        remedy=""
+        if verdict == GO
+        else "Read its rating and its strength again: for which shaft each is."
+        if odd
+        else "Take one that is made for that torque, or let a pin or belt give first.",
         source="the maker's rating",
     )
+
+
+def _above_strength(reader: Reader, stage: StageRatio, allowed: float) -> str:
+    """Return in words that a stage is rated, N·m on the shaft that drives it, above what it breaks at; else nothing."""
+    strength = reader.si(f"stage[{stage.name}].strength")
+    breaks = None if strength is None else strength * stage.ratio / stage.efficiency
+    if breaks is None or at_most(allowed, breaks):
+        return ""
+    return f" It is said to give at {reader.show(breaks, 'torque')} there, below its rating: one of the two is wrong."
 
 
 def _asked(reader: Reader, shaft: ShaftState | None) -> Value:

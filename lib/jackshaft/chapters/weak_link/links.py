@@ -159,10 +159,7 @@ def stages(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
             if strength is None and chain_here is not None and chain_here.strength is not None:
                 strength, source = 0.5 * chain_here.diameters[1] * chain_here.strength, chain_here.row.source
             if strength is None:
-                why = f"what this {stage.kind} stands is not known"
-                yield Left(
-                    name, part, why, (f"{part}.chain" if reader.get(f"{part}.kind") == KIND else f"{part}.strength",)
-                )
+                yield _unjudged(reader, name, stage.kind)
                 continue
             yield Link(
                 f"{name} breaks",
@@ -173,6 +170,18 @@ def stages(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
                 source=source,
                 part=part,
             )
+
+
+def _unjudged(reader: Reader, name: str, kind: str) -> Left:
+    """Return a stage that is no belt and of which nobody says what it stands; a maker's rating is all that may be
+    known."""
+    part, key = f"stage[{name}]", "strength"
+    if reader.get(f"{part}.kind") == KIND:
+        key = "chain"
+    elif reader.get(f"{part}.rating") is not None:
+        why = "its rating is taken from its maker; what its teeth, keys and bearings stand is not judged"
+        return Left(f"{name} (its maker's rating is all that is known)", part, why, (f"{part}.{key}",))
+    return Left(name, part, f"what this {kind} stands is not known", (f"{part}.{key}",))
 
 
 def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: str) -> Link | Left:
