@@ -227,3 +227,13 @@ def test_a_gear_rated_above_what_it_gives_at_is_told(strength, verdict):
     """12 teeth drive 144 and 0.9 of the power comes through: 100 lbf·ft there are 1080 on the driven shaft."""
     changes = {"stage[ring gear].rating": "100 lbf·ft", "stage[ring gear].strength": strength}
     assert check(work_up(build_of("drum_mixer", **changes)), "ratio.rating[ring gear]").verdict == verdict
+
+
+def test_an_idler_sprocket_is_never_passed_over():
+    """Seen: one whose place was not known stood in no check, and of the others nobody said what is not judged."""
+    takes = {"stage[output chain].chain_takeup": "idler sprocket"}
+    place = {f"stage[output chain].idler_{k}": v for k, v in {"teeth": 15, "x": "2 in", "y": "-9 in"}.items()}
+    found = check(work_up(build_of("feed_wagon_auger", **takes)), "roller-chain.idler[output chain]")
+    assert found.verdict == UNDECIDED and set(found.missing) == set(place)
+    found = check(work_up(build_of("feed_wagon_auger", **takes, **place)), "roller-chain.idler[output chain]")
+    assert found.verdict != UNDECIDED and "its pin and its bearing are not judged" in found.found

@@ -8,6 +8,8 @@ from typing import NamedTuple
 from jackshaft.mechanics.roller_chain import ChainPath, ChainRating, SprocketSizes
 from jackshaft.parts.chain_stage import ChainStage
 
+#: A chain's slack is taken up by an idler.
+IDLER = "idler sprocket"
 #: From this lean against level a strand counts as upright, deg: common practice, no source.
 UPRIGHT = 80.0
 

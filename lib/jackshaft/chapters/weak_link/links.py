@@ -86,6 +86,8 @@ def clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
     shaft = reader.get("clutch.shaft") or ENGINE
     if len(may_carry_clutch(reader)) > 1:
         yield Left("clutch", "clutch", "which shaft carries it is not known", ("clutch.shaft",))
+    if not reader.get("clutch.pulley_built_in") and hubs_on(reader, shaft):
+        yield Left("pulley on the clutch", "clutch", "what holds it on the clutch is not judged", counts=False)
     torques = clutch_torques(reader, done)
     gives = "the clutch slips and heats"
     if reader.get("clutch.kind") == centrifugal.KIND:
