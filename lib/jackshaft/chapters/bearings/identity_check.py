@@ -71,7 +71,7 @@ def _ranked(reader: Reader, identity: Identity, open_: tuple) -> tuple[str, str,
     size, found, best = identity.size, identity.found, identity.best
     value = f"{size.designation}, score {100 * best.score:.0f} %"
     if found.decided:
-        reason = f"The readings fit {size_words(reader, size)} alone. To confirm: {next_words(reader, found)}"
+        reason = f"The readings fit {size_words(reader, size)} alone. {next_words(reader, found)}".rstrip()
         return value, GO, reason, ""
     others = " or ".join(
         f"{c.size.designation} ({bore_words(reader, c.size)} bore, score {100 * c.score:.0f} %)" for c in open_

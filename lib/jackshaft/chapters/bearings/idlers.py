@@ -176,9 +176,11 @@ def _hours(reader: Reader, name: str, found: IdlerBearing) -> Number:
 def _why(reader: Reader, idler: Idler, found: IdlerBearing, count: int, top: float) -> str:
     """Return in words what bears on an idler's bearing, how long it lives, and how fast it turns and may turn."""
     case, most = idler.hardest
+    bearings = "it" if count == 1 else f"{count} of them"
+    peak = "" if case == "work" else f", {reader.show(most, 'force')} {at_case(case)}"
     return (
-        f"{reader.show(idler.work, 'force')} at work, {reader.show(most, 'force')} {at_case(case)}, on "
-        f"{count} at {reader.show(idler.speed, 'rotation')}. A shock factor of {likely_shock(reader):g} is likely. At "
+        f"{reader.show(idler.work, 'force')} bear on {bearings} at work{peak}, at "
+        f"{reader.show(idler.speed, 'rotation')}. A shock factor of {likely_shock(reader):g} is likely. At "
         f"the bad end, with one of {bad_shock(reader):g} or its hardest case all the time, and the dirt of the place, "
         f"it lives {reader.show(min(found.life_bad, 1e6 * HOUR), 'time', by='hours')}. "
         f"Static safety {min(found.static, 99.0):.2f}, wanted {found.wanted_static:g}. It turns at "

@@ -99,6 +99,8 @@ def check(
     unknown = () if danger is not None or held or verdict == GO else reader.unknown("work.cuts", *_shapes(reader))
     if unknown or (found is None and not held):
         words = "What the drive lets go turns on until its brake or its own drag has stopped it. "
+        if reader.is_none("clutch"):
+            words = "Switched off, the work turns on until its own drag has stopped it. "
         words += "Time it with a stop watch, from outside the guard." if found is None else _why(reader, found)
         words += f" {APART.format(', '.join(apart))}" if apart else ""
         words += " Whether it cuts or throws is not known yet." if unknown else ""

@@ -82,8 +82,8 @@ def misfit_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     draft.check(
         id,
         name,
-        found=reader.number(turning, "number", signed(turning, "total turning {} turns"), decimals=3),
-        wanted="+1 or -1, or 0 for a crossed belt",
+        found=reader.number(turning, "number", signed(turning, "{} turns in all"), decimals=3),
+        wanted="+1 or -1 turn, 0 where the belt crosses",
         verdict=GO,
         reason="Every pulley is touched, no pulleys overlap, and the loop turns round once.",
         source=source,

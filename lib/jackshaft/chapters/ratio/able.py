@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft.chapters.ratio.data import RatioData, ShaftState, StageRatio, chain
 from jackshaft.chapters.ratio.motor import start_check, usual
 from jackshaft.parts.engine_curve import engine_curve, rated_torque, torque_at
-from jackshaft.parts.motor import is_motor, motor_torques
+from jackshaft.parts.motor import is_motor, motor_torques, source_word
 from jackshaft.parts.works import factor_key, power_more
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, reaches
 from jackshaft.results.findings import Draft
@@ -17,7 +17,7 @@ from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number, Value
 from jackshaft.units import at_most
 
-ID, NAME = "ratio.power", "torque the engine has"
+ID = "ratio.power"
 #: Shares of the power that a gearbox passes on where its efficiency is not given: as a rule, and a worm's with many
 #: turns for one. Common practice, no source.
 USUAL, WORM = 0.95, 0.5
@@ -80,7 +80,7 @@ def power_check(draft: Draft, reader: Reader, data: RatioData) -> None:
             draft.missing(
                 reader,
                 ID,
-                NAME,
+                _name(reader),
                 lacks,
                 "What is driven beside the work takes power too, and how much is not known yet.",
             )
@@ -231,9 +231,15 @@ def _motor(draft: Draft, reader: Reader, engine: ShaftState) -> None:
     start_check(draft, reader, engine, has)
 
 
-def _no_plate(draft: Draft, reader: Reader, words="The plate figures of the engine are not known yet.") -> None:
+def _name(reader: Reader) -> str:
+    """Return the name of the check."""
+    return f"torque the {source_word(reader)} has"
+
+
+def _no_plate(draft: Draft, reader: Reader, words: str = "") -> None:
     keys = tuple(k for k in ("engine.rated_power", "engine.rated_speed") if reader.get(k) is None)
-    draft.missing(reader, ID, NAME, keys, words)
+    words = words or f"The plate figures of the {source_word(reader)} are not known yet."
+    draft.missing(reader, ID, _name(reader), keys, words)
 
 
 def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, verdict, words) -> None:
@@ -241,7 +247,7 @@ def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, v
     top, known = engine.peak_torque, reader.how("work.power")
     shown, asked = reader.show(engine.torque, "torque"), "{} or more, at work"
     limit = engine.torque
-    takes = f"The work takes {shown} at the engine"
+    takes = f"The work takes {shown} at the {source_word(reader)}"
     if top is not None:
         limit, asked, takes = top, "{} or more, at the peak load", f"{takes}, {reader.show(top, 'torque')} at the peak"
     wanted, lacks = reader.number(limit, "torque", asked, known=known), ()
@@ -253,7 +259,7 @@ def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, v
         verdict = UNDECIDED if lacks else verdict
     draft.check(
         ID,
-        NAME,
+        _name(reader),
         found=found,
         wanted=wanted,
         verdict=verdict,

@@ -129,7 +129,7 @@ def direction_check(
         draft.missing(reader, *named, keys, words, limit=ARROWS.get(wanted, ""))
         return
     turns = [s.name for s in line if s.sign < 0]
-    way = f"{len(turns)} of {len(line)} stages turn the direction round" + (f" ({', '.join(turns)})" if turns else "")
+    way = f"{' and '.join(turns) or 'No stage'} turns the direction round"
     good = state.turn == wanted
     draft.check(
         *named,
@@ -155,8 +155,8 @@ def top_words(reader: Reader) -> str:
     if what == "motor":
         return "This is at the motor's synchronous speed, up to which it runs when the load goes."
     return (
-        f"This is at {100 * (RUN_UP - 1):.0f} % above the rated speed: so far the {what} may run up when the load "
-        "goes. Its highest speed is not written down."
+        f"The engine's highest speed is not written down. {100 * (RUN_UP - 1):.0f} % above its rated speed is taken: "
+        "it may run up so far, throttle open, when the load goes."
     )
 
 

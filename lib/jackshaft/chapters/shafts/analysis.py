@@ -179,7 +179,8 @@ def _unsupported(reader: Reader, done, name: str) -> tuple[list[str], str]:
         keys.append(f"shaft[{name}].diameter")
     if len(mine) < 2:
         return keys, "It cannot be worked out before two bearings with their places are written down."
-    return keys, "What its bearings carry is not known yet."
+    on_it = ", ".join(reader.names(f"shaft[{name}].load"))
+    return keys, f"What its bearings carry is not known yet.{f' On it: {on_it}.' if on_it else ''}"
 
 
 def _faults(reader: Reader, done, name: str):
@@ -308,8 +309,8 @@ def _cases_words(state: ShaftState) -> str:
     worst, back = state.sections[0], state.reactions.loads.overrun
     if len(worst.often) < 2:
         return ""
-    tried = [c.case for c in worst.often]
-    words = f" Of {', '.join(tried[:-1])} and {tried[-1]} the {worst.hardest.case} is the hardest here."
+    tried = [at_case(c.case) for c in worst.often]
+    words = f" Tried: {', '.join(tried)}. It is hardest {at_case(worst.hardest.case)}."
     if back is None:
         return words
     words += f" In overrun the torque reverses: {back.share:.2f} times the working torque"
@@ -331,7 +332,7 @@ def _slope_checks(draft: Draft, reader: Reader, done, state: ShaftState) -> None
         f"{state.name}: slope at its bearings",
         reader.number(slopes[k], "angle", f"{{}} at {where}", form=SLOPE),
         reader.number(
-            high, "angle", "{low} or less, {high} at most", low=low, high=high, form=SLOPE, source=row["source"]
+            high, "angle", "{low} or less, never over {high}", low=low, high=high, form=SLOPE, source=row["source"]
         ),
         verdict,
         reason="Even a bearing that lets its shaft tilt does so up to a limit."
@@ -357,7 +358,7 @@ def _slope_row(reader: Reader, done, bearing: str):
 def _whirl_check(draft: Draft, reader: Reader, done, state: ShaftState) -> None:
     id, title = f"shafts.whirl[{state.name}]", f"{state.name}: whirl speed"
     turning = turning_of(reader, done, state.name)
-    limit = reader.number(WHIRL_GO * state.whirl.lowest, "rotation", "turning at {} or less")
+    limit = reader.number(WHIRL_GO * state.whirl.lowest, "rotation", "{} or less, seven tenths of that")
     if turning.misses and not (turning.work and turning.work > WHIRL_GO * state.whirl.lowest):
         what = "turns" if turning.work is None else "may turn at most"
         draft.missing(reader, id, title, turning.misses, f"How fast it {what} is not known yet.", limit=limit)

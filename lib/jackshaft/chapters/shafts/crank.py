@@ -118,7 +118,7 @@ def _judge(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: Cr
             id,
             title,
             missing,
-            f"The crank is pulled with {reader.show(crank.pull, 'force')}, {_pulls(reader, crank)}. Ask "
+            f"The crank is pulled with {reader.show(crank.pull, 'force')} at work, {_pulls(reader, crank)}. Ask "
             "the engine's maker how much the crank takes, and where along it.",
             limit="the engine maker's limit",
         )
@@ -152,7 +152,11 @@ def _judge(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: Cr
             decimals=2,
         ),
         reader.number(
-            1.0, "number", f"{{}} of {reader.show(crank.limit, 'force')}, or less", known=limit_known, decimals=2
+            1.0,
+            "number",
+            f"{{}} or less; the limit is {reader.show(crank.limit, 'force')}",
+            known=limit_known,
+            decimals=2,
         ),
         verdict,
         reason=f"A pull farther out bends the crank more.{where}{over}",

@@ -104,7 +104,7 @@ def _lacks_joint(draft: Draft, reader: Reader, shaft: str, stage: str, spare: li
         for j in spare
         if reader.get(f"{base}[{j}].stage") is None and not (placed and reader.si(f"{base}[{j}].position") is not None)
     ]
-    words = f"What holds the hub of '{stage}' on {shaft} is not written down, so what it carries is not judged."
+    words = f"What holds the hub of '{stage}' on '{shaft}' is not written down, so what it carries is not judged."
     if missing:
         words += " A joint is there that may be the one: say which stage it belongs to."
     else:
@@ -117,7 +117,7 @@ def _work_hub(draft: Draft, reader: Reader, shaft: str) -> None:
     if reader.get("work.one_piece") or hub_is_work(reader, shaft):
         return
     name = reader.get("work.name") or "work"
-    words = f"What holds the {name} on {shaft} is not written down, so what it carries is not judged."
+    words = f"What holds the {name} on '{shaft}' is not written down, so what it carries is not judged."
     free = "work hub" if "work" in reader.names(f"shaft[{shaft}].joint") else "work"
     missing = reader.unknown("work.one_piece", f"shaft[{shaft}].joint[{free}].kind")
     draft.missing(reader, f"shafts.hub[work on {shaft}]", f"{shaft}: hub of the {name}", missing, words)

@@ -156,7 +156,7 @@ def _check(draft: Draft, reader: Reader, done: Mapping[str, Findings], joint: Jo
             f"{capacity.least / most:.1f} times the {case}, and that one counts."
         )
     found = reader.number(capacity.carries, "torque", f"{{}}, {share:.1f} × the {case}", low=capacity.least)
-    limit = reader.number(wanted * most, "torque", f"{wanted:g} × {reader.show(most, 'torque')}, or more")
+    limit = reader.number(wanted * most, "torque", f"{{}} or more, {wanted:g} × the {case}")
     if less is not None and verdict == CAUTION and less[1] > wanted * most:
         found, limit = _seldom_numbers(reader, capacity, less)
     draft.check(
@@ -213,7 +213,7 @@ def _seldom_numbers(reader: Reader, capacity: Capacity, hard: tuple[str, float])
     carries = torque * capacity.share(torque)
     return (
         reader.number(carries, "torque", f"{{}}, {carries / torque:.2f} × the torque {at_case(case)}"),
-        reader.number(seldom.HOLDS * torque, "torque", f"{seldom.HOLDS:g} × {reader.show(torque, 'torque')}, or more"),
+        reader.number(seldom.HOLDS * torque, "torque", f"{{}} or more {at_case(case)}"),
     )
 
 

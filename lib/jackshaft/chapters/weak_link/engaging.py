@@ -17,8 +17,8 @@ from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check,
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 
-NAME = "while the clutch slips: what lies between engine and work"
-PIN = "while the clutch slips: the shear pin"
+NAME = "what the slipping clutch loads"
+PIN = "shear pin while the clutch slips"
 
 
 #: Kelvins by which one start may warm belts that slip: as many more for good halve a belt's life, from memory.
@@ -76,7 +76,7 @@ def _slips(data: ClutchData | None) -> Mapping[str, Run]:
 
 
 def _name(stage: str) -> str:
-    return f"{stage}: the belts while the clutch slips"
+    return f"{stage}: belts while the clutch slips"
 
 
 def _belts(draft: Draft, reader: Reader, data: ChainData, link: Link, done: Mapping[str, Findings]) -> CaseFound:

@@ -10,7 +10,7 @@ from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least
 
-WEAK = ("chain.weak-link", "jam: the part that is meant to give gives first")
+WEAK = ("chain.weak-link", "what gives first in a jam")
 JOINTS = ("chain.joints", "telescoping shaft within its joints' torque")
 PIN_KEYS = ("shear_pin.shaft", "shear_pin.diameter", "shear_pin.shear_strength", "shear_pin.radius")
 
@@ -76,7 +76,7 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
         Check(
             *WEAK,
             first.name,
-            "shear pin",
+            "the shear pin",
             worst,
             reason + (left_words(data) if worst != GO else ""),
             ""
@@ -120,7 +120,7 @@ def _without_pin(draft: Draft, reader: Reader, data: ChainData) -> tuple[str, Li
     """Judge what gives where no shear pin is known: what breaks is a stop where the engine alone can break it."""
     first = data.giving[0]
     value, wanted = first.name, "a part that is made to give"
-    gives = f"{first.name} at {shown(reader, first.likely)} on the shaft of the {data.shaft}: {first.gives}."
+    gives = f"{first.name}, at {shown(reader, first.likely)} on the shaft of the {data.shaft}. Then {first.gives}."
     elsewhere = any(part.part == "shear_pin" and not part.counts for part in data.left)
     if elsewhere:
         gives += " The shear pin is on a shaft that does not lie on the way to the work, and guards nothing here."
