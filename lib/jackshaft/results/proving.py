@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 
 from jackshaft import tables
 from jackshaft.buildfile import Build, BuildProblems, NoSuchKey, entered
+from jackshaft.results.bands import banded
 from jackshaft.results.built_in import allowed
 from jackshaft.results.chapter import Detail, Scope, chapters
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check
@@ -20,7 +21,7 @@ from jackshaft.results.failing import Failing
 from jackshaft.results.findings import CANNOT
 from jackshaft.results.new_belt import asked_of_it
 from jackshaft.results.one_frame import unmeshes, with_shaft
-from jackshaft.results.running import Results, work_up
+from jackshaft.results.running import Results, judge, work_up
 from jackshaft.results.worsening import NOT_THERE, slipped, turned
 from jackshaft.units import Measure, read, write
 
@@ -97,8 +98,9 @@ class _Prover:
                 if cure is not None:
                     trial = replace(trial, results=self._at_ends(trial))
                     offer.add(self._least(check, trial) or cure, reveals=all(p.reveals for p in trial.proposals))
-                    if cure.harm and len(trial.proposals) < JOINED:
-                        todo.append(replace(trial, harm=cure.harm))
+                    trial = replace(trial, harm=cure.harm)
+                    if len(trial.proposals) < JOINED and _mendable(trial):
+                        todo.append(trial)
                         todo.sort(key=_least_harm)
         return offer.best()
 
@@ -145,9 +147,7 @@ class _Prover:
             return trial.results
         key = frozenset(trial.changes.items())
         if key not in self._ends:
-            self._ends[key] = work_up(
-                trial.results.build, before=self.before, scope=Scope(Detail.NO_TABLES), at_ends=True
-            )
+            self._ends[key] = judge(trial.results, before=self.before, scope=Scope(Detail.NO_TABLES))
         return self._ends[key]
 
     def _cure(self, check: Check, trial: _Trial) -> Cure | None:
@@ -230,13 +230,19 @@ def _asked(check: Check, trial: _Trial) -> Check:
     """Return the check whose proposals come next: the worst of those that a trial made worse, as it is there."""
     if not trial.proposals:
         return check
-    hardest = max(trial.harm, key=lambda w: ORDER.index(w.after))
+    hardest = max(_mendable(trial), key=lambda w: ORDER.index(w.after))
     return _find(trial.results, hardest.id)
 
 
 def _least_harm(trial: _Trial) -> tuple[int, int]:
     """Return how bad the worst of what a trial makes worse is, and how much that is; the least goes on first."""
     return max(ORDER.index(w.after) for w in trial.harm), len(trial.harm)
+
+
+def _mendable(trial: _Trial) -> tuple[Worse, ...]:
+    """Return what of the harm of a trial another change may undo: not what no method judges, which lacks nothing."""
+    lacks = {c.id for c in trial.results.checks if c.missing}
+    return tuple(w for w in trial.harm if w.after != UNDECIDED or w.id in lacks)
 
 
 def _within(small: Cure, large: Cure) -> bool:
@@ -321,7 +327,7 @@ def _banded(build: Build, changes: Mapping[str, str]) -> dict[str, dict[str, str
     """Return those changes whose value has an allowance now, with an allowance of the same share."""
     found = {}
     for key, text in changes.items():
-        old = build.values.get(key)
+        old = banded(build.values.get(key))
         if not isinstance(old, Measure) or not old.plus_minus or not old.si or not text.strip():
             continue
         new = read(text, old.kind).si

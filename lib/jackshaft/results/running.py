@@ -144,21 +144,47 @@ def run(
     at_ends: bool = False,
 ) -> Results:
     """Run chapters over a build in the order of the mapping; see :func:`work_up`."""
-    small = Scope(scope.detail if scope.detail is Detail.BARE else Detail.NO_TABLES, scope.stage)
     raw = _worked_up(build, chapters, scope, _still_good(before, build))
+    return _judged(build, raw, chapters, before, scope) if at_ends else _results(build, raw)
+
+
+def judge(results: Results, *, before: Results | None = None, scope: Scope = WHOLE) -> Results:
+    """Return results with their checks judged at the ends too; nothing is worked up anew at the values written down.
+
+    ``before`` may hold the results of another state of the build, judged so; ``scope`` is that of the results.
+    """
+    there = declared()
+    return _judged(results.build, results.raw, {n: there[n] for n in results.raw if n in there}, before, scope)
+
+
+def _judged(
+    build: Build,
+    raw: Mapping[str, Findings],
+    chapters: Mapping[str, Chapter],
+    before: Results | None,
+    scope: Scope,
+) -> Results:
+    small = Scope(scope.detail if scope.detail is Detail.BARE else Detail.NO_TABLES, scope.stage)
     known = before.ends if before is not None and before.build.file == build.file else {}
-    done, ends = raw, {}
-    if at_ends:
 
-        def at(moved: Build, kept: Mapping[str, Findings], names: Iterable[str]) -> dict[str, Findings]:
-            # what is needed only, and not judged, is worked up bare
-            some = needed_by(names, chapters)
-            bare = some.difference(names)
-            return _worked_up(moved, {n: c for n, c in chapters.items() if n in some}, small, kept, bare)
+    def at(moved: Build, kept: Mapping[str, Findings], names: Iterable[str]) -> dict[str, Findings]:
+        # what is needed only, and not judged, is worked up bare
+        some = needed_by(names, chapters)
+        bare = some.difference(names)
+        return _worked_up(moved, {n: c for n, c in chapters.items() if n in some}, small, kept, bare)
 
-        done, ends = judged(build, raw, at, known)
+    return _results(build, raw, *judged(build, raw, at, known))
+
+
+def _results(
+    build: Build,
+    raw: Mapping[str, Findings],
+    done: Mapping[str, Findings] | None = None,
+    ends: Mapping[Corner, Moved] | None = None,
+) -> Results:
+    done, at_ends = raw if done is None else done, done is not None
     checks = accept((c for found in done.values() for c in found.checks), _accepted(build))
-    return Results(build, done, checks, wanted(build, done, checks, essential()), raw, ends, at_ends)
+    return Results(build, done, checks, wanted(build, done, checks, essential()), raw, ends or {}, at_ends)
 
 
 def _worked_up(
@@ -314,4 +340,4 @@ def _accepted(build: Build) -> dict[str, Accepted]:
     }
 
 
-__all__ = ["STOP", "Again", "Results", "Wanted", "essential", "fault_of", "run", "work_up"]
+__all__ = ["STOP", "Again", "Results", "Wanted", "essential", "fault_of", "judge", "run", "work_up"]
