@@ -147,7 +147,7 @@ class _Prover:
             return trial.results
         key = frozenset(trial.changes.items())
         if key not in self._ends:
-            self._ends[key] = judge(trial.results, before=self.before, scope=Scope(Detail.NO_TABLES))
+            self._ends[key] = judge(trial.results, before=self.before)
         return self._ends[key]
 
     def _cure(self, check: Check, trial: _Trial) -> Cure | None:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from time import monotonic
 
 
 def running_loop() -> asyncio.AbstractEventLoop | None:
@@ -12,6 +13,54 @@ def running_loop() -> asyncio.AbstractEventLoop | None:
         return asyncio.get_running_loop()
     except RuntimeError:
         return None
+
+
+#: Seconds that steps of one work take before the page has its turn, and that it has.
+TURN, PAUSE = 0.015, 0.003
+
+
+class InSteps:
+    """Work in steps that leaves the page its turns; without a loop it is done at once.
+
+    Parameters
+    ----------
+    steps : callable
+        Begins the work: ``next`` of what it returns does a step.
+    done : callable
+        What follows the last one.
+    """
+
+    def __init__(self, steps: Callable[[], Iterator[None]], done: Callable[[], None]):
+        self._steps, self._done = steps, done
+        self._left: Iterator[None] | None = None
+        self._timer: asyncio.TimerHandle | None = None
+
+    @property
+    def going(self) -> bool:
+        """Whether there are steps left."""
+        return self._left is not None
+
+    def begin(self) -> None:
+        """Begin, or begin again."""
+        self.cancel()
+        self._left = self._steps()
+        self._turn()
+
+    def cancel(self) -> None:
+        """Leave the rest undone."""
+        self._left = None
+        if self._timer is not None:
+            self._timer.cancel()
+            self._timer = None
+
+    def _turn(self) -> None:
+        self._timer, loop, until = None, running_loop(), monotonic() + TURN
+        for _ in self._left:
+            if loop is not None and monotonic() > until:
+                self._timer = loop.call_later(PAUSE, self._turn)
+                return
+        self._left = None
+        self._done()
 
 
 class Later:
