@@ -75,7 +75,10 @@ def judging(
             # what was only needed then was worked up bare
             same = _same(old.build, at, old.chapters).items()
             kept = {n: found for n, found in same if n in old.judged or n not in names} | kept
-        return Moved(at, run(at, kept, names), names)
+        found = run(at, kept, names)
+        # a corner is kept for its data and checks alone: what is shown of it is most of what it holds
+        lean = {n: f if n in kept else replace(f, facts=(), tables=()) for n, f in found.items()}
+        return Moved(at, lean, names)
 
     seen: dict[Corner, Moved] = {}
     for corner in [frozenset({(key, end)}) for key in ends for end in (0, 1)]:
