@@ -1,4 +1,4 @@
-"""A panel's verdicts: at the values as they stand while a hand moves a field, at the ends of each band once it rests."""
+"""A panel's verdicts: at the values as they stand while a hand moves, at the ends of each band once it rests."""
 
 import asyncio
 import time
@@ -89,12 +89,13 @@ def test_steps_leave_the_page_its_turns():
 
     async def page():
         loop, done = asyncio.get_running_loop(), asyncio.Event()
-        work = InSteps(steps, done.set)
-        work.begin()
-        loop.call_soon(seen.append, "page")
+        work = InSteps(0.0, steps, done.set)
+        work.soon()
+        assert not seen and work.going
+        loop.call_later(0.5 * TURN, seen.append, "page")
         await asyncio.wait_for(done.wait(), 5.0)
         assert not work.going and seen[0] == 0 and seen.index("page") < seen.index(3) and seen.count(3) == 1
-        work.begin()
+        work.soon()
         work.cancel()
         await asyncio.sleep(0.05)
         assert not work.going and seen.count(3) == 1
@@ -104,5 +105,5 @@ def test_steps_leave_the_page_its_turns():
 
 def test_steps_without_a_page_are_done_at_once():
     seen = []
-    InSteps(lambda: iter(range(3)), lambda: seen.append("done")).begin()
+    InSteps(1.0, lambda: iter(range(3)), lambda: seen.append("done")).soon()
     assert seen == ["done"]

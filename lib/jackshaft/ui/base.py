@@ -31,6 +31,8 @@ from jackshaft.ui.trouble import Asked, NotKept, Trouble, fault_of
 DRAW_AFTER = 0.01
 #: Seconds without a change after which what was put off is worked out.
 FINISH_AFTER = 0.12
+#: Seconds from then on after which the checks are judged at the ends of each band.
+JUDGE_AFTER = 0.2
 #: Seconds without a change after which what is open is listed anew.
 MEND_AFTER = 0.3
 #: Seconds without a change after which the stored outputs follow.
@@ -77,7 +79,7 @@ class Panel(Pinned):
         self.state = PanelState(build, controls, outcome_of, title)
         self._drawing = Later(DRAW_AFTER, self._draw, anew=False)
         self._finishing = Later(FINISH_AFTER, self._finish, anew=True)
-        self._judging = InSteps(self.state.judging, self._judged)
+        self._judging = InSteps(JUDGE_AFTER, self.state.judging, self._judged)
         self._storing = Later(STORE_AFTER, self._store, anew=True)
         self._resting = Later(FINISH_AFTER, self._rest, anew=True)
         self._mending = Later(MEND_AFTER, lambda: self.mend.show(), anew=True)
@@ -250,7 +252,7 @@ class Panel(Pinned):
         self._show_words()
         self._show_fields()
         if self.state.pending:
-            self._judging.begin()
+            self._judging.soon()
 
     def _show_matters(self) -> None:
         def work() -> str:
@@ -364,7 +366,7 @@ class Panel(Pinned):
             self._show_fields()
             self._drawing.soon()
         if self.state.pending:
-            self._judging.begin()
+            self._judging.soon()
 
     def _judged(self) -> None:
         self._show_words(*self._last)

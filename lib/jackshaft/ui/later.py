@@ -20,31 +20,36 @@ TURN, PAUSE = 0.015, 0.003
 
 
 class InSteps:
-    """Work in steps that leaves the page its turns; without a loop it is done at once.
+    """Work in steps that waits a moment and leaves the page its turns; without a loop it is done at once.
 
     Parameters
     ----------
+    seconds : float
+        How long it waits.
     steps : callable
         Begins the work: ``next`` of what it returns does a step.
     done : callable
         What follows the last one.
     """
 
-    def __init__(self, steps: Callable[[], Iterator[None]], done: Callable[[], None]):
-        self._steps, self._done = steps, done
+    def __init__(self, seconds: float, steps: Callable[[], Iterator[None]], done: Callable[[], None]):
+        self._seconds, self._steps, self._done = seconds, steps, done
         self._left: Iterator[None] | None = None
         self._timer: asyncio.TimerHandle | None = None
 
     @property
     def going(self) -> bool:
-        """Whether there are steps left."""
+        """Whether there are steps left, or it waits."""
         return self._left is not None
 
-    def begin(self) -> None:
-        """Begin, or begin again."""
+    def soon(self) -> None:
+        """Ask for it; asking again begins the wait again."""
         self.cancel()
-        self._left = self._steps()
-        self._turn()
+        self._left, loop = self._steps(), running_loop()
+        if loop is None:
+            self._turn()
+        else:
+            self._timer = loop.call_later(self._seconds, self._turn)
 
     def cancel(self) -> None:
         """Leave the rest undone."""
