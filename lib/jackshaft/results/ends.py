@@ -194,7 +194,7 @@ def _at_worst(
     )
     if not guesses:
         return check
-    names = " and ".join(f"the {label(key)}" for key in guesses)
+    names = " and ".join(_the(label(key)) for key in guesses)
     return replace(check, reason=f"{check.reason} It holds at both ends of what is guessed too: {names} ({COMMON}).")
 
 
@@ -232,12 +232,17 @@ def _where(build: Build, corner: Corner, ends: Mapping[str, tuple[Measure, ...]]
     """Return where the values of a corner lie, as the beginning of a sentence."""
     parts, said = [], []
     for key, end in sorted(corner):
-        parts.append(f"the {label(key)} at {show(ends[key][end].si, ends[key][end].kind, build.system)}")
+        parts.append(f"{_the(label(key))} at {show(ends[key][end].si, ends[key][end].kind, build.system)}")
         if word := guess_of(build.values[key]):
             off = show(banded(build.values[key]).plus_minus, _off_kind(ends[key][end].kind), build.system)
             said.append(f"it is {word}, so ± {off} is taken, {COMMON}")
     guessed = f" ({'; '.join(said)})" if said else ""
     return f"With {' and '.join(parts)}{guessed}"
+
+
+def _the(words: str) -> str:
+    """Return the words of a key with the article that a sentence wants: none before a question word."""
+    return words if words.startswith(("how ", "what ", "which ", "where ", "when ")) else f"the {words}"
 
 
 def _off_kind(kind: str) -> str:

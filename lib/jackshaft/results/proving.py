@@ -94,14 +94,16 @@ class _Prover:
                 if after is None:
                     continue
                 trial = _Trial((*kept, proposal), changes, after)
-                cure = self._cure(check, trial)
-                if cure is not None:
-                    trial = replace(trial, results=self._at_ends(trial))
-                    offer.add(self._least(check, trial) or cure, reveals=all(p.reveals for p in trial.proposals))
+                found = self._cure(check, trial)
+                if found is not None:
+                    cure, trial = found
+                    offer.add(self._least(check, trial) or cure, trial.proposals)
                     trial = replace(trial, harm=cure.harm)
                     if len(trial.proposals) < JOINED and _mendable(trial):
                         todo.append(trial)
                         todo.sort(key=_least_harm)
+                    elif start.proposals and cure.harm and not _mendable(trial):
+                        break  # all that could be joined away is: what is left goes with the first change itself
         return offer.best()
 
     def _least(self, check: Check, trial: _Trial) -> Cure | None:
@@ -110,8 +112,8 @@ class _Prover:
             return None
         alone = trial.proposals[-1]
         after = self._worked_up(alone.changes)
-        cure = None if after is None else self._cure(check, _Trial((alone,), alone.changes, after))
-        return cure if cure is not None and not cure.harm else None
+        found = None if after is None else self._cure(check, _Trial((alone,), alone.changes, after))
+        return found[0] if found is not None and not found[0].harm else None
 
     def _same(self, changes: Mapping[str, str]) -> bool:
         """Tell whether the build holds all of it already."""
@@ -150,23 +152,30 @@ class _Prover:
             self._ends[key] = judge(trial.results, before=self.before)
         return self._ends[key]
 
-    def _cure(self, check: Check, trial: _Trial) -> Cure | None:
-        # what does not better it at the values written down does not at their ends either, and is found out sooner
-        for results in (lambda: trial.results, lambda: self._at_ends(trial)):
-            after = _find(results(), check.id)
-            if after is None and not trial.clears:
-                return None
-            if after is not None and not _better(check.verdict, after.verdict):
+    def _cure(self, check: Check, trial: _Trial) -> tuple[Cure, _Trial] | None:
+        """Return what a trial is as a cure of a check, and the trial as it was judged; None where it is none."""
+        # what is no good at the values written down is not at their ends either, and is found out sooner
+        if not self._betters(check, trial):
+            return None
+        if not _outweighs(check, worsened(self.before, trial.results, but=check.id), trial.proposals):
+            trial = replace(trial, results=self._at_ends(trial))
+            if not self._betters(check, trial):
                 return None
         if not self._holds_with_band(check, trial):
             return None
-        return Cure(
+        after = _find(trial.results, check.id)
+        cure = Cure(
             in_one(_of_which_belt(self.before.build, check, trial.proposals)),
             trial.changes,
             after.verdict if after else "",
             after.value if after else "",
-            worsened(self.before, self._at_ends(trial), but=check.id),
+            worsened(self.before, trial.results, but=check.id),
         )
+        return cure, trial
+
+    def _betters(self, check: Check, trial: _Trial) -> bool:
+        after = _find(trial.results, check.id)
+        return trial.clears if after is None else _better(check.verdict, after.verdict)
 
     def _holds_with_band(self, check: Check, trial: _Trial) -> bool:
         """Tell whether it betters the check too when each changed value stays as uncertain as it is now.
@@ -194,13 +203,9 @@ class _Offer:
     most: int
     _found: dict[frozenset[str], Cure] = field(default_factory=dict)
 
-    def add(self, cure: Cure, *, reveals: bool = False) -> None:
-        """Take a cure in where what it mends is more than what it makes worse, and it betters the one of its keys.
-
-        What a cure that ``reveals`` brings to light of checks that could not be judged before is not held against it.
-        """
-        harm = [w for w in cure.harm if not (reveals and w.before in (NOT_THERE, UNDECIDED))]
-        if any(ORDER.index(w.after) >= ORDER.index(self.check.verdict) for w in harm):
+    def add(self, cure: Cure, proposals: Sequence[Proposal]) -> None:
+        """Take a cure in where what it mends is more than what it makes worse, and it betters the one of its keys."""
+        if _outweighs(self.check, cure.harm, proposals):
             return
         keys = frozenset(cure.changes)
         if keys not in self._found or _rank(cure) < _rank(self._found[keys]):
@@ -237,6 +242,16 @@ def _asked(check: Check, trial: _Trial) -> Check:
 def _least_harm(trial: _Trial) -> tuple[int, int]:
     """Return how bad the worst of what a trial makes worse is, and how much that is; the least goes on first."""
     return max(ORDER.index(w.after) for w in trial.harm), len(trial.harm)
+
+
+def _outweighs(check: Check, harm: Iterable[Worse], proposals: Sequence[Proposal]) -> bool:
+    """Tell whether what proposals make worse is as bad as what they are to mend.
+
+    What those that only reveal bring to light of checks that could not be judged before is not held against them.
+    """
+    reveals = all(p.reveals for p in proposals)
+    counts = [w for w in harm if not w.stays and not (reveals and w.before in (NOT_THERE, UNDECIDED))]
+    return any(ORDER.index(w.after) >= ORDER.index(check.verdict) for w in counts)
 
 
 def _mendable(trial: _Trial) -> tuple[Worse, ...]:
