@@ -283,19 +283,16 @@ def _linkage_off(reader: Reader, at: str, lift: float, linkage: Mapping[str, flo
 
     What each length, and the lift, may be off by itself adds up.
     """
-    here, found = mech.stance.si(lift, **linkage), np.zeros(2)
-    for key in (*LINKAGE, "lift"):
-        off = allowance(reader, at if key == "lift" else f"driveline.{key}")
-        if not off:
-            continue
-        moved = []
-        for step in (-off, off):
-            place = linkage if key == "lift" else {**linkage, key: linkage[key] + step}
-            one = mech.stance.si(lift + step if key == "lift" else lift, **place)
-            bends = abs(one.first - here.first), abs(one.second - here.second)
-            moved.append((abs(one.distance - here.distance), max(bends)))
-        found += np.max(np.asarray(moved, float), axis=0)
-    return float(found[0]), float(found[1])
+    offs = {k: allowance(reader, at if k == "lift" else f"driveline.{k}") for k in (*LINKAGE, "lift")}
+    offs = {key: off for key, off in offs.items() if off}
+    if not offs:
+        return 0.0, 0.0
+    steps = [{}] + [{key: step} for key, off in offs.items() for step in (-off, off)]
+    moved = {k: np.array([at + s.get(k, 0.0) for s in steps]) for k, at in {**linkage, "lift": lift}.items()}
+    found = mech.stance.si(moved.pop("lift"), **moved)
+    bends = np.maximum(*(abs(bend[1:] - bend[0]) for bend in (found.first, found.second)))
+    each = (abs(found.distance[1:] - found.distance[0]), bends)
+    return tuple(float(off.reshape(-1, 2).max(-1).sum()) for off in each)
 
 
 def _ends(reader: Reader) -> tuple[Attitude, ...]:

@@ -15,6 +15,7 @@ from jackshaft.chapters.layout.figure import LayoutView, picture_of
 from jackshaft.drawing.view import view_name
 from jackshaft.results import Again, Detail, Number, Results
 from jackshaft.ui.base import Panel
+from jackshaft.ui.ends import shown
 from jackshaft.ui.model import Action, Compared, Control, Outcome
 from jackshaft.ui.one_part import belt_stage, belt_stages, found_of
 from jackshaft.ui.ranges import diameter_control, place_control, size_control
@@ -72,7 +73,8 @@ def tension_controls(build: Build, stage: str, group: str = "") -> Iterator[Cont
 def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str) -> Outcome:
     """Work up one belt stage as a panel shows it: layout and grip together, the draws once the hand rests."""
     at_once, in_full = _workers(stage)
-    return replace(_outcome(at_once(build), stage, rest=False), later=lambda: _outcome(in_full(build), stage))
+    full = partial(_outcome, stage=stage)
+    return replace(_outcome(at_once(build), stage, rest=False), later=lambda: shown(in_full(build), full))
 
 
 def _outcome(results: Results, stage: str, *, rest: bool = True) -> Outcome:
