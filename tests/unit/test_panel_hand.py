@@ -106,3 +106,26 @@ def test_each_message_is_answered_even_one_that_makes_no_sense(panel):
     tell(panel, "move", "nobody", x=0.0, y=0.0)
     assert panel.hand.widget.done == 1 and panel._alert.value
     assert isinstance(panel.hand.widget, HandWidget)
+
+
+def test_a_page_that_says_its_width_gets_that_picture_alone(panel, monkeypatch):
+    """Both are there until a page speaks; two pages of different widths get both again, until one is gone."""
+
+    def widths():
+        return [w for w in ("wide", "phone") if f'class="jk-{w}' in panel._drawn.widget.value]
+
+    def shows(view, which):
+        panel.hand._told(None, {"do": "shows", "view": view, "which": which}, [])
+
+    assert widths() == ["wide", "phone"]
+    drawn = []
+    phone = panel.view._phone
+    monkeypatch.setattr(panel.view, "_phone", lambda: drawn.append("phone") or phone())
+    shows("a", "wide")
+    panel.set(f"{AT}[J].x", "18 in")
+    assert widths() == ["wide"] and not drawn and "jk-alone" in panel._drawn.widget.value
+    shows("b", "phone")
+    assert widths() == ["wide", "phone"] and "jk-alone" not in panel._drawn.widget.value
+    shows("a", "")
+    panel.set(f"{AT}[J].x", "18.1 in")
+    assert widths() == ["phone"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import weakref
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from html import escape
 
 import ipywidgets as widgets
@@ -245,6 +245,17 @@ class Panel(Pinned):
         self._mending.soon()
         if self._stored is not None:
             self._storing.soon()
+
+    def shown_at(self, widths: Iterable[str]) -> None:
+        """Draw the picture for the widths that it is shown at, and for no other.
+
+        Parameters
+        ----------
+        widths : iterable of str
+            Each of :data:`jackshaft.drawing.view.WIDTHS`; all of them where none is named.
+        """
+        if self._drawn.take_widths(widths):
+            self._draw()
 
     def _rest(self) -> None:
         """Show all that a drag left for later."""

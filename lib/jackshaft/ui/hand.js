@@ -86,7 +86,22 @@ function render({ model, el }) {
   let hand = null, sent = 0, waiting = null, frame = 0;
 
   const canvas = () => el.closest(".jk-canvas");
-  // the picture is there twice, for a page and for a phone; the style sheet shows one
+  // Once the kernel knows which width is seen it draws that one alone; the style sheet says which, where it has room.
+  const mine = String(Math.random());
+  let told = "";
+  function tell(which) {
+    if (which === told) return;
+    try {
+      model.send({ do: "shows", view: mine, which });
+      told = which;
+    } catch { /* without a kernel the picture stays as it is */ }
+  }
+  function tellWidth() {
+    const around = canvas();
+    if (around?.offsetWidth) tell(getComputedStyle(around).getPropertyValue("--jk-shows").trim());
+  }
+
+  // the picture may be there twice, for a page and for a phone; the style sheet shows one
   function sheet() {
     for (const which of ["wide", "phone"]) {
       const svg = canvas()?.querySelector(`.jk-${which} svg`);
@@ -211,9 +226,9 @@ function render({ model, el }) {
     const around = canvas();
     if (!around) el.style.display = "none";
     if (around) {
-      const size = new ResizeObserver(show);
+      const size = new ResizeObserver(() => { tellWidth(); show(); });
       size.observe(around);
-      ends.push(() => size.disconnect());
+      ends.push(() => { size.disconnect(); tell(""); });
     }
     show();
   }, 50);

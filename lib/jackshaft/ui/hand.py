@@ -78,7 +78,8 @@ class Hand:
     drag : Drag or None
         What can be dragged; without it the hand only keeps the keys.
     panel : Panel
-        Whose controls are moved: its ``state``, and ``dragged()`` to show what came of a move.
+        Whose controls are moved: its ``state``, ``dragged()`` to show what came of a move, and ``shown_at()`` to draw
+        the picture for the widths that the page shows it at.
     """
 
     #: A part catches at a stop within this share of the drawing's width.
@@ -92,6 +93,8 @@ class Hand:
         self._held: Held | None = None
         self._part = ""
         self._before: Mapping[str, str] = {}
+        #: which width of the picture each place on a page shows
+        self._shown: dict[str, str] = {}
         self.widget.on_msg(self._told)
 
     def show(self) -> None:
@@ -103,6 +106,10 @@ class Hand:
         self.widget.grips = [vars(grip) for grip in self._drag.grips(outcome)]
 
     def _told(self, _widget, message: Mapping[str, object], _buffers) -> None:
+        if message["do"] == "shows":
+            self._shown[str(message["view"])] = str(message["which"])
+            self._panel.shown_at(self._shown.values())
+            return
         try:
             self._panel.dragged(lambda: self._texts(message))
         finally:
