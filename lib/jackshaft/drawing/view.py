@@ -289,7 +289,8 @@ class View(ABC):
             (
                 *(getattr(axes, f"get_{name}")() for name in (*names, *(scales if axes.axison else ()))),
                 *(axes.get_title(loc=place) for place in ("left", "center", "right")),
-                axes.get_position().bounds,
+                # a box that keeps its scale is worked out anew each time, and may come out another last digit
+                *np.round(axes.get_position().bounds, 6),
                 axes.axison,
             )
             for axes in self.figure.axes
