@@ -252,7 +252,8 @@ _RULES = """
   .jk-panel .jk-tally { order: 1; } .jk-panel .jk-why { order: 2; flex-basis: 100%; }
   .jk-panel .jk-canvas { --jk-shows: phone; }
   .jk-panel .jk-wide { display: none; } .jk-panel .jk-phone { display: block; }
-  .jk-panel .jk-mark { font-size: 0.82rem; padding: 0.2rem 0.5rem; }
+  .jk-panel .jk-mark { font-size: 0.78rem; padding: 0.2rem 0.5rem; }
+  .jk-panel .jk-mark span { -webkit-line-clamp: 6; }
 }
 @media (prefers-reduced-motion: no-preference) { .jk-panel .jk-faded, .jk-panel .jk-old svg { transition: opacity 0.1s; } }
 """.replace("BANNER", palette.BANNER)
