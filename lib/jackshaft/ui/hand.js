@@ -1,7 +1,7 @@
 // The hand on a panel: handles over its picture, names for its sliders, keys and presses that stay in the panel.
 // No geometry here: where a handle is, and what a place means, is Python's to say.
 // a phone's picture has room for one short line over what it says itself
-const HINTS = { wide: "Drag a pulley, or press Tab and move it with the arrow keys.", phone: "Drag a pulley." };
+const HINTS = { wide: "Drag a pulley or a ring, or press Tab and move it with the arrow keys.", phone: "Drag a pulley." };
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 const MOST_UNDER_WAY = 2;
 
@@ -127,6 +127,7 @@ function render({ model, el }) {
       node.style.left = `${on.box.left - own.left + left}px`;
       node.style.top = `${on.box.top - own.top + top}px`;
       node.style.width = node.style.height = `${size}px`;
+      node.classList.toggle("jk-seen", grip.seen);
       node.style.zIndex = String(1000 - Math.round(size));
       put(node, "aria-label", grip.label);
       put(node, "aria-valuetext", grip.words);

@@ -17,7 +17,8 @@ from jackshaft.ui.model import Outcome
 class Grip:
     """A part of the drawing that can be taken hold of.
 
-    ``words`` say where it is; ``x``, ``y`` and its radius ``r`` are in units of the drawing.
+    ``words`` say where it is; ``x``, ``y`` and its radius ``r`` are in units of the drawing. One that is ``seen`` has a
+    ring of its own, where the drawing shows nothing as large.
     """
 
     part: str
@@ -26,6 +27,7 @@ class Grip:
     x: float
     y: float
     r: float
+    seen: bool = False
 
 
 @dataclass(frozen=True)
@@ -42,13 +44,15 @@ class Held:
     """A part that is held.
 
     ``land(x, y)`` returns the nearest place where it may be; ``texts(x, y)`` the texts of the controls there;
-    ``stops`` are the places where it catches, in their order; ``steps`` how far an arrow key moves it, and with Shift.
+    ``stops`` are the places where it catches, in their order, and ``without`` is said where there
+    are none; ``steps`` how far an arrow key moves it, and with Shift.
     """
 
     land: Callable[[float, float], tuple[float, float]]
     texts: Callable[[float, float], Mapping[str, str]]
     stops: Sequence[Stop] = ()
     steps: tuple[float, float] = (1.0, 0.1)
+    without: str = "No belt that is sold goes on within the take-up."
 
 
 @dataclass(frozen=True)
@@ -168,7 +172,7 @@ class Hand:
     def _next_stop(self, grip: Grip, way: int) -> tuple[float, float] | None:
         stops = self._held.stops
         if not stops:
-            self.widget.says = "No belt that is sold goes on within the take-up."
+            self.widget.says = self._held.without
             return None
         nearest = min(range(len(stops)), key=lambda i: (stops[i].x - grip.x) ** 2 + (stops[i].y - grip.y) ** 2)
         here = (stops[nearest].x - grip.x) ** 2 + (stops[nearest].y - grip.y) ** 2 < (self.SAME * self._width) ** 2

@@ -52,6 +52,7 @@ _RULES = """
 .jk-panel .jk-hand { position: absolute; inset: 0; pointer-events: none; }
 .jk-panel .jk-grip { position: absolute; transform: translate(-50%, -50%); border-radius: 50%; pointer-events: auto;
   touch-action: none; cursor: grab; box-sizing: border-box; }
+.jk-panel .jk-seen { border: 1px solid var(--jk-accent); box-sizing: border-box; }
 .jk-panel .jk-grip:hover { border: 2px dotted var(--jk-accent); }
 .jk-panel .jk-holding .jk-grip { cursor: grabbing; }
 .jk-panel .jk-ring { position: absolute; transform: translate(-50%, -50%); border-radius: 50%; box-sizing: border-box;
