@@ -141,6 +141,11 @@ class LabServer:
         self._log.close()
 
     @property
+    def pid(self) -> int:
+        """Number of the server's process; its kernels are children of it."""
+        return self._process.pid
+
+    @property
     def host(self) -> str:
         """Host and port, as a request names them."""
         return f"127.0.0.1:{self.port}"

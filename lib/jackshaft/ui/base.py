@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+import weakref
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from html import escape
 
 import ipywidgets as widgets
@@ -244,6 +245,17 @@ class Panel(Pinned):
         if self._stored is not None:
             self._storing.soon()
 
+    def shown_at(self, widths: Iterable[str]) -> None:
+        """Draw the picture for the widths that it is shown at, and for no other.
+
+        Parameters
+        ----------
+        widths : iterable of str
+            Each of :data:`jackshaft.drawing.view.WIDTHS`; all of them where none is named.
+        """
+        if self._drawn.take_widths(widths):
+            self._draw()
+
     def _rest(self) -> None:
         """Show all that a drag left for later."""
         self._finishing.cancel()
@@ -374,8 +386,6 @@ class Panel(Pinned):
         self._mending.soon()
         if self._stored is not None:
             self._storing.soon()
-
-    # -- what is stored ----------------------------------------------------------------------------------
 
     def _store(self) -> None:
         self._finish()

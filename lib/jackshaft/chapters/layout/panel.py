@@ -10,6 +10,7 @@ import numpy as np
 
 from jackshaft.buildfile import Build
 from jackshaft.buildfile.naming import named
+from jackshaft.chapters.layout import take_up_drag
 from jackshaft.chapters.layout.drag import drag_of
 from jackshaft.chapters.layout.figure import LayoutView, picture_of
 from jackshaft.drawing.view import view_name
@@ -31,7 +32,7 @@ def _workers(stage: str) -> tuple[Again, Again]:
 
 
 def controls(build: Build, stage: str) -> tuple[Control, ...]:
-    """Return the controls of one belt stage: tension, then size and place of every pulley."""
+    """Return the controls of one belt stage: tension, size and place of every pulley, how the take-up moves."""
     at = f"stage[{stage}]"
     found = list(tension_controls(build, stage))
     pulleys = build.names(f"{at}.pulley")
@@ -46,7 +47,7 @@ def controls(build: Build, stage: str) -> tuple[Control, ...]:
                 place_control(build, f"{here}.{c}", f"{pulley} {words}", named("Pulley", pulley))
                 for c, words in (("x", "to the right"), ("y", "upward"))
             ]
-    return tuple(found)
+    return (*found, *take_up_drag.controls(build, stage))
 
 
 def tension_controls(build: Build, stage: str, group: str = "") -> Iterator[Control]:
