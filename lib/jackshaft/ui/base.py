@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import weakref
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from html import escape
 
