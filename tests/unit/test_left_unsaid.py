@@ -222,6 +222,13 @@ def test_a_gear_is_judged_by_its_maker_s_word_alone_and_says_so():
     assert left[0][0] == "ring gear (its maker's rating is all that is known)" and left[0][2] == f"{at}.strength"
 
 
+@pytest.mark.parametrize(("start", "verdict"), [("1", GO), ("2", "caution"), ("", UNDECIDED)])
+def test_a_gear_must_pass_the_start_too(start, verdict):
+    """3 kW x 0.95 at 825.4 r/min is 33.0 N·m at the gearbox, 49.5 at a peak of 1.5 and 66.0 at a start of 2."""
+    changes = {"stage[gearbox].rating": "60 N·m", "work.start_factor": start}
+    assert check(work_up(build_of("compost_trommel", **changes)), "ratio.rating[gearbox]").verdict == verdict
+
+
 @pytest.mark.parametrize(("strength", "verdict"), [("1081 lbf·ft", GO), ("1079 lbf·ft", "caution")])
 def test_a_gear_rated_above_what_it_gives_at_is_told(strength, verdict):
     """12 teeth drive 144 and 0.9 of the power comes through: 100 lbf·ft there are 1080 on the driven shaft."""
