@@ -47,6 +47,7 @@ def test_a_joint_says_which_hub_it_holds():
     names = {c.id: c.name for c in results.checks if c.id.startswith("shafts.joint[")}
     assert names["shafts.joint[joint key]"] == "output shaft: joint key, hub of output chain"
     assert names["shafts.joint[yoke key]"] == "output shaft: yoke key, hub of the auger"
+    assert "taken for the hub of the auger" in check(results, "shafts.joint[yoke key]").reason
     assert names["shafts.joint[engine key]"] == "engine: engine key, hub of the clutch, with crank belts"
 
 

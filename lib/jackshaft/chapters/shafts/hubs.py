@@ -92,6 +92,14 @@ def held(reader: Reader, shaft: str, joint: str) -> str:
     return f"hub of the {reader.get('work.name') or 'work'}"
 
 
+def assumed(reader: Reader, shaft: str, joint: str) -> str:
+    """Return in a sentence that what a joint of a shaft holds is assumed or not known; nothing where the build says."""
+    if shaft == ENGINE or any(_holds(reader, shaft, joint, stage) for stage in hubs_on(reader, shaft)):
+        return ""
+    hub = held(reader, shaft, joint)
+    return f" It belongs to no stage, so it is taken for the {hub}." if hub else " Which hub it holds is not known."
+
+
 def title_of(reader: Reader, shaft: str, joint: str) -> str:
     """Return the name of a joint's check: its shaft, the joint, and the hub that it holds."""
     hub = held(reader, shaft, joint)
@@ -207,4 +215,4 @@ def pin_stress(reader: Reader, idler: Idler, pull: float, size: float, arm: floa
     return float(raiser(CORNER).bending * shaft_strength.bending_stress.si(moment, size))
 
 
-__all__ = ["CORNER", "WANTED", "held", "joints_missing", "pin_stress", "pins", "title_of"]
+__all__ = ["CORNER", "WANTED", "assumed", "held", "joints_missing", "pin_stress", "pins", "title_of"]
