@@ -47,6 +47,7 @@ def test_a_joint_says_which_hub_it_holds():
     names = {c.id: c.name for c in results.checks if c.id.startswith("shafts.joint[")}
     assert names["shafts.joint[joint key]"] == "output shaft: joint key, hub of output chain"
     assert names["shafts.joint[yoke key]"] == "output shaft: yoke key, hub of the auger"
+    assert "taken for the hub of the auger" in check(results, "shafts.joint[yoke key]").reason
     assert names["shafts.joint[engine key]"] == "engine: engine key, hub of the clutch, with crank belts"
 
 
@@ -222,6 +223,13 @@ def test_a_gear_is_judged_by_its_maker_s_word_alone_and_says_so():
     assert left[0][0] == "ring gear (its maker's rating is all that is known)" and left[0][2] == f"{at}.strength"
 
 
+@pytest.mark.parametrize(("start", "verdict"), [("1", GO), ("2", "caution"), ("", UNDECIDED)])
+def test_a_gear_must_pass_the_start_too(start, verdict):
+    """3 kW x 0.95 at 825.4 r/min is 33.0 N·m at the gearbox, 49.5 at a peak of 1.5 and 66.0 at a start of 2."""
+    changes = {"stage[gearbox].rating": "60 N·m", "work.start_factor": start}
+    assert check(work_up(build_of("compost_trommel", **changes)), "ratio.rating[gearbox]").verdict == verdict
+
+
 @pytest.mark.parametrize(("strength", "verdict"), [("1081 lbf·ft", GO), ("1079 lbf·ft", "caution")])
 def test_a_gear_rated_above_what_it_gives_at_is_told(strength, verdict):
     """12 teeth drive 144 and 0.9 of the power comes through: 100 lbf·ft there are 1080 on the driven shaft."""
@@ -237,3 +245,27 @@ def test_an_idler_sprocket_is_never_passed_over():
     assert found.verdict == UNDECIDED and set(found.missing) == set(place)
     found = check(work_up(build_of("feed_wagon_auger", **takes, **place)), "roller-chain.idler[output chain]")
     assert found.verdict != UNDECIDED and "its pin and its bearing are not judged" in found.found
+
+
+def test_what_leads_on_from_a_shaft_of_the_work_takes_its_own_part():
+    """Seen: gears between two rolls that both work were stopped for passing the power of both."""
+    gears = '\n[[shaft]]\nname = "roll"\n\n[[stage]]\nname = "gears"\nkind = "gear"\nfrom = "output shaft"\n'
+    gears += 'to = "roll"\ndriver_teeth = 30\ndriven_teeth = 30\nrating = "20 lbf·ft"\nefficiency = 1.0\n'
+    text = TEXT.replace('shaft = "output shaft"\ndiameter', 'shafts = "output shaft, roll"\ndiameter')
+    two = parse((text + gears).encode(), file="two.toml")
+    untold = work_up(two)
+    for id in ("ratio.aside[roll]", "ratio.rating[gears]"):
+        found = check(untold, id)
+        assert found.verdict == UNDECIDED and "shaft[roll].work_power" in found.missing, id
+    told = work_up(two.with_values({"shaft[roll].work_power": "0.3 hp"}))
+    turns = 250.0 * 2.0 * math.pi / 60.0
+    assert told.chapters["ratio"].data.through("gears").torque == pytest.approx(0.3 * HP / turns, rel=0.01)
+    assert check(told, "ratio.rating[gears]").verdict == GO  # at the peak twice 6.3 lbf·ft
+
+
+def test_what_drives_a_gearbox_needs_a_joint_on_the_engine_too():
+    text = 'schema = 1\nname = "t"\n[engine]\nkind = "electric motor"\n'
+    text += '[[shaft]]\nname = "slow"\n[[stage]]\nname = "box"\n'
+    text += 'kind = "gearbox"\nfrom = "engine"\nto = "slow"\nratio = 10\nreverses = false\n'
+    found = check(work_up(parse(text.encode(), file="t.toml")), "shafts.joint[engine key]")
+    assert "engine.key_width" in found.missing and found.name == "engine: engine key, hub of box"

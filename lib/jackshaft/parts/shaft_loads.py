@@ -266,6 +266,12 @@ def hubs_on(reader: Reader, shaft: str) -> tuple[str, ...]:
     )
 
 
+def boxes_on(reader: Reader, shaft: str) -> tuple[str, ...]:
+    """Return the gearboxes that a shaft drives."""
+    ends = ((s, reader.get(f"stage[{s}].kind"), reader.get(f"stage[{s}].from")) for s in reader.names("stage"))
+    return tuple(stage for stage, kind, start in ends if (kind, start) == ("gearbox", shaft))
+
+
 def _stages_left_out(reader: Reader, shaft: str) -> list[str]:
     """Return keys for each stage whose hub is on this shaft and whose place along it nobody has written down.
 
@@ -373,6 +379,7 @@ __all__ = [
     "Overrun",
     "Pull",
     "ShaftLoads",
+    "boxes_on",
     "density_of",
     "hub_is_work",
     "hubs_on",

@@ -91,7 +91,7 @@ def check(
     if not braked and danger is False:
         return
     row = tables.table("attachment_facts").one(item="blade stop, ride-on")
-    most = row["high"]
+    most, name = row["high"], "work stops after it is switched off" if reader.is_none("clutch") else NAME
     limit = reader.number(most, "time", "{} or less", source=row["source"])
     held = danger is not False and reader.get("work.guard_holds")
     likely, bad = (math.inf, math.inf) if found is None else (found.likely.seconds, found.bad)
@@ -104,7 +104,7 @@ def check(
         words += "Time it with a stop watch, from outside the guard." if found is None else _why(reader, found)
         words += f" {APART.format(', '.join(apart))}" if apart else ""
         words += " Whether it cuts or throws is not known yet." if unknown else ""
-        draft.missing(reader, ID, NAME, unknown + (lacks if found is None else ()), words, limit=limit)
+        draft.missing(reader, ID, name, unknown + (lacks if found is None else ()), words, limit=limit)
         return
     why = _why(reader, found)
     if held:
@@ -123,7 +123,7 @@ def check(
         value = reader.number(likely, "time", words, high=end, known=how)
     draft.check(
         id=ID,
-        name=NAME,
+        name=name,
         found=value,
         wanted=limit,
         verdict=verdict,

@@ -162,7 +162,7 @@ def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) ->
         words += "that" if allowed is None else "what the work takes of it"
         draft.missing(reader, *named, keys, f"{words} is not known yet.", limit=_asked(reader, shaft))
         return
-    top = torque if shaft.peak_torque is None else shaft.peak_torque
+    top, when = _hardest(shaft)
     verdict = GO if reaches(allowed, top * (1.0 + _off(reader))) else CAUTION if reaches(allowed, torque) else STOP
     odd = _above_strength(reader, stage, allowed)
     verdict = CAUTION if odd and verdict == GO else verdict
@@ -176,7 +176,7 @@ def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) ->
         wanted=_asked(reader, shaft),
         verdict=verdict,
         reason=f"{shaft.name} gives it {reader.show(torque, 'torque')} at work"
-        + ("." if shaft.peak_torque is None else f" and {reader.show(top, 'torque')} at the peak.")
+        + ("." if shaft.peak_torque is None else f" and {reader.show(top, 'torque')} at the {when.split()[0]}.")
         + odd,
         remedy=""
         if verdict == GO
@@ -185,6 +185,15 @@ def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) ->
         else "Take one that is made for that torque, or let a pin or belt give first.",
         source="the maker's rating",
     )
+    lacks = () if shaft.start_factor is not None else (factor_key(reader, "start"),)
+    draft.doubt(reader, lacks, "How hard the work starts is not known, and may ask more of it.", named[0])
+
+
+def _hardest(shaft: ShaftState) -> tuple[float, str]:
+    """Return the most torque of a shaft at its peak load and at its start, N·m, and which it is."""
+    peak = shaft.torque if shaft.peak_torque is None else shaft.peak_torque
+    start = (shaft.start_factor or 0.0) * shaft.torque
+    return (start, "start") if start > peak else (peak, "peak load")
 
 
 def _above_strength(reader: Reader, stage: StageRatio, allowed: float) -> str:
@@ -203,7 +212,8 @@ def _asked(reader: Reader, shaft: ShaftState | None) -> Value:
     known = reader.how("work.power")
     if shaft.peak_torque is None:
         return reader.number(shaft.torque, "torque", "{} or more, at work", known=known)
-    return reader.number(shaft.peak_torque, "torque", "{} or more, at the peak load", known=known)
+    top, when = _hardest(shaft)
+    return reader.number(top, "torque", f"{{}} or more, at the {when}", known=known)
 
 
 def _motor(draft: Draft, reader: Reader, engine: ShaftState) -> None:

@@ -50,6 +50,7 @@ def speed_check(
         unknown = {"the speed of the work": state is None or state.work is None, "the band it wants": one.band is None}
         words = _not_known([what for what, lacks in unknown.items() if lacks])
         if one.works and one.shaft is not None and not work_shafts(reader):
+            reader.note_missing("work.shaft")
             words += f" {ASSUMED}"
         if state is None and work_shafts(reader) and missing and missing[0] == "stage":
             words += f" The work is said to be on {one.shaft}, and no stage or pulley drives that shaft."

@@ -42,16 +42,19 @@ def own_power(shaft: str) -> str:
 
 
 def asides(stages: Iterable[StageRatio], works: tuple[str, ...], at: str) -> tuple[StageRatio, ...]:
-    """Return the stages that lead away from the way to the work, and from the way to where its power is stated.
+    """Return the stages that lead away from the way to the work, and those that lead on from a shaft of the work.
 
-    One belt that drives several shafts is none: its shares are written down.
+    What leads to where the power is stated is none of them, nor is a belt that drives several shafts: its shares are
+    written down.
     """
-    stages = tuple(stages)
-    way = {ENGINE, *(s.end for end in (*works, at) for s in chain(stages, end))}
+    stages, line = tuple(stages), {s.end for s in chain(stages, at)}
+    way = {ENGINE, *line, *(s.end for end in works for s in chain(stages, end))}
     if not any(chain(stages, work) for work in works):
         return ()
     several = {s.name for s in stages if s.pulleys is not None and s.pulleys.several}
-    return tuple(s for s in stages if s.start in way and s.end not in way and s.name not in several)
+    away = [s for s in stages if s.start in way and s.end not in way]
+    onward = [s for s in stages if s.start in works and s.end in way - line]
+    return tuple(s for s in (*away, *onward) if s.name not in several)
 
 
 def powers(reader: Reader, states: Mapping[str, ShaftState], stages: Iterable[StageRatio]) -> Powers:
@@ -69,9 +72,7 @@ def powers(reader: Reader, states: Mapping[str, ShaftState], stages: Iterable[St
         found[shaft], untold[shaft] = None, ("work.shaft",)
     for aside in asides(stages, works, at):
         after = _after(stages, aside.end)
-        ends = [shaft for shaft in after if not any(s.start == shaft for s in stages)]
-        keys = tuple(own_power(end) for end in ends)
-        lacks = reader.unknown(*keys)
+        lacks = reader.unknown(*(own_power(shaft) for shaft in _takers(stages, works, after)))
         taken = {shaft: _taken(reader, states, stages, shaft) for shaft in after}
         before = {aside.start, *(s.start for s in chain(stages, aside.start))}
         if aside.start in line and aside.start != at:
@@ -102,6 +103,12 @@ def _after(stages: tuple[StageRatio, ...], shaft: str) -> tuple[str, ...]:
     return (shaft, *(end for s in stages if s.start == shaft for end in _after(stages, s.end)))
 
 
+def _takers(stages: Iterable[StageRatio], works: tuple[str, ...], shafts: Iterable[str]) -> tuple[str, ...]:
+    """Return those of some shafts that take power themselves: the ends, and those that carry the work."""
+    starts = {s.start for s in stages}
+    return tuple(shaft for shaft in shafts if shaft not in starts or shaft in works)
+
+
 def _taken(reader: Reader, states, stages: tuple[StageRatio, ...], shaft: str) -> float:
     """Return what a shaft and all behind it take by their own word, W."""
     after = sum(_taken(reader, states, stages, s.end) / s.efficiency for s in stages if s.start == shaft)
@@ -110,11 +117,12 @@ def _taken(reader: Reader, states, stages: tuple[StageRatio, ...], shaft: str) -
 
 def aside_checks(draft: Draft, reader: Reader, data: RatioData) -> None:
     """Ask what each shaft takes that a stage drives beside the work, and show it where that is known."""
-    works = carriers(reader)
+    works, asked = carriers(reader), []
     for aside in asides(data.stages, works, reader.get("work.power_at")):
-        for end in _after(data.stages, aside.end):
-            if data.leaving(end):
+        for end in _takers(data.stages, works, _after(data.stages, aside.end)):
+            if end in asked:
                 continue
+            asked.append(end)
             key, name = own_power(end), f"{end}: power it takes"
             taken = reader.si(key)
             if taken is not None:
@@ -122,10 +130,13 @@ def aside_checks(draft: Draft, reader: Reader, data: RatioData) -> None:
                     name, reader.number(taken, "power", known=reader.how(key)), f"beside the work, by {aside.name}"
                 )
                 continue
-            words = (
-                f"'{aside.name}' leads to {end}, and the work is on {' and '.join(works)}. What {end} drives, and how "
-            )
-            words += "much power that takes, is not known yet."
+            words = f"'{aside.name}' leads to {end}, and the work is on {' and '.join(works)}. "
+            words += f"What {end} drives, and how much power that takes, is not known yet."
+            if end in works:
+                words = (
+                    f"'{aside.name}' leads on from {aside.start}, which takes its own part of the power. How much is "
+                )
+                words += f"left for {end} is not known yet."
             draft.missing(reader, f"ratio.aside[{end}]", name, (key,), words)
 
 

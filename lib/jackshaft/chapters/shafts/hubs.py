@@ -14,7 +14,7 @@ from jackshaft.parts.along import usual
 from jackshaft.parts.idlers import Idler, idlers
 from jackshaft.parts.outside_loads import TIGHTENER, may_carry_clutch
 from jackshaft.parts.shaft_cases import at_case
-from jackshaft.parts.shaft_loads import hub_is_work, hubs_on
+from jackshaft.parts.shaft_loads import boxes_on, hub_is_work, hubs_on
 from jackshaft.parts.words import ENGINE_KEY, sentence
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches
@@ -39,7 +39,7 @@ def joints_missing(draft: Draft, reader: Reader) -> None:
     if reader.has("work") and reader.names("shaft") and not work_shafts(reader) and not reader.get("work.one_piece"):
         words = "Which shaft carries the work is not known yet, so neither is what holds it there."
         draft.missing(reader, "shafts.hub[work]", "hub of the work", ("work.shaft",), words)
-    if hubs_on(reader, ENGINE) and reader.get("engine.key_width") is None:
+    if (hubs_on(reader, ENGINE) or boxes_on(reader, ENGINE)) and reader.get("engine.key_width") is None:
         _engine_hub(draft, reader)
 
 
@@ -82,6 +82,7 @@ def held(reader: Reader, shaft: str, joint: str) -> str:
         clutch = reader.has("clutch") and not reader.is_none("clutch") and reader.get("clutch.kind") != TIGHTENER
         if clutch and (reader.get("clutch.shaft") == ENGINE or len(may_carry_clutch(reader)) == 1):
             return "hub of the clutch" + (f", with {' and '.join(stages)}" if stages else "")
+        stages = (*stages, *boxes_on(reader, ENGINE))
         return f"hub of {' and '.join(stages)}" if stages else ""
     if mine := [stage for stage in stages if _holds(reader, shaft, joint, stage)]:
         return f"hub of {' and '.join(mine)}"
@@ -89,6 +90,14 @@ def held(reader: Reader, shaft: str, joint: str) -> str:
     if lacks or shaft not in work_shafts(reader) or reader.get("work.one_piece") or hub_is_work(reader, shaft):
         return ""
     return f"hub of the {reader.get('work.name') or 'work'}"
+
+
+def assumed(reader: Reader, shaft: str, joint: str) -> str:
+    """Return in a sentence that what a joint of a shaft holds is assumed or not known; nothing where the build says."""
+    if shaft == ENGINE or any(_holds(reader, shaft, joint, stage) for stage in hubs_on(reader, shaft)):
+        return ""
+    hub = held(reader, shaft, joint)
+    return f" It belongs to no stage, so it is taken for the {hub}." if hub else " Which hub it holds is not known."
 
 
 def title_of(reader: Reader, shaft: str, joint: str) -> str:
@@ -127,7 +136,7 @@ def _engine_hub(draft: Draft, reader: Reader) -> None:
     """Ask for the key of the engine's shaft; where there is none, say that what holds the hub is not judged."""
     named = (f"shafts.joint[{ENGINE_KEY}]", title_of(reader, ENGINE, ENGINE_KEY))
     if not reader.is_none("engine.key_width"):
-        words = "What holds the pulley on the engine's shaft is not written down."
+        words = "What holds the hub on the engine's shaft is not written down."
         draft.missing(reader, *named, ("engine.key_width", "engine.key_length"), words)
         return
     draft.check(
@@ -206,4 +215,4 @@ def pin_stress(reader: Reader, idler: Idler, pull: float, size: float, arm: floa
     return float(raiser(CORNER).bending * shaft_strength.bending_stress.si(moment, size))
 
 
-__all__ = ["CORNER", "WANTED", "held", "joints_missing", "pin_stress", "pins", "title_of"]
+__all__ = ["CORNER", "WANTED", "assumed", "held", "joints_missing", "pin_stress", "pins", "title_of"]

@@ -99,13 +99,13 @@ def _runs_through(case: str, shaft: str) -> bool:
     return case != BRAKE or shaft != ENGINE
 
 
-def _placeless(reader: Reader, joint_reader: JointReader) -> str:
-    """Return the words that the shaft under a joint is not judged: it is worked out, and the place is not known."""
-    key = f"{joint_reader.at}.position"
+def _unsaid(reader: Reader, joint_reader: JointReader) -> str:
+    """Return the words on what is not said of a joint: the hub that it holds, and its place on a judged shaft."""
+    key, words = f"{joint_reader.at}.position", hubs.assumed(reader, joint_reader.shaft, joint_reader.name)
     if joint_reader.state is None or reader.si(key) is not None:
-        return ""
+        return words
     reader.note_missing(key)
-    return " Where it sits is not written down, so the shaft under it is not judged."
+    return f"{words} Where it sits is not written down, so the shaft under it is not judged."
 
 
 def _torque_lacks(reader: Reader, done: Mapping[str, Findings], shaft: str) -> tuple[str, ...]:
@@ -119,7 +119,7 @@ def _torque_lacks(reader: Reader, done: Mapping[str, Findings], shaft: str) -> t
 def _check(draft: Draft, reader: Reader, done: Mapping[str, Findings], joint: Joint, joint_reader: JointReader) -> None:
     id, title = f"shafts.joint[{joint.part}]", hubs.title_of(reader, joint.shaft, joint.name)
     torques, capacity, kind = joint.torques, joint.capacity, joint_reader.kind
-    placeless = _placeless(reader, joint_reader)
+    unsaid = _unsaid(reader, joint_reader)
     if torques.work is None:
         carries = f"It carries {reader.show(capacity.carries, 'torque')} ({capacity.way})."
         words = f"{carries} The torque through it is not known yet."
@@ -166,7 +166,7 @@ def _check(draft: Draft, reader: Reader, done: Mapping[str, Findings], joint: Jo
         limit,
         verdict,
         reason=f"What gives first: {capacity.way}. What it does to the shaft: "
-        f"{capacity.words.rstrip('.')}.{more}{rare}{placeless}",
+        f"{capacity.words.rstrip('.')}.{more}{rare}{unsaid}",
         remedy=""
         if verdict == GO
         else "Take a longer or larger joint of this kind, or one that carries more from the table of joints.",

@@ -17,7 +17,7 @@ from jackshaft.chapters.weak_link.slipping import PLATE_SPREAD, clutch_torques
 from jackshaft.parts.chain_stage import KIND, read_chain_stage
 from jackshaft.parts.motor import is_motor, most_torque
 from jackshaft.parts.outside_loads import may_carry_clutch
-from jackshaft.parts.shaft_loads import hubs_on, places_of_no_loop
+from jackshaft.parts.shaft_loads import boxes_on, hubs_on, places_of_no_loop
 from jackshaft.parts.steels import steel_row, yield_of_row
 from jackshaft.parts.words import joint_part
 from jackshaft.results.checks import UNDECIDED
@@ -55,7 +55,7 @@ def engine(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
 
 def engine_key(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
     """The key in the engine's shaft: crushed or sheared."""
-    if not hubs_on(reader, ENGINE) and reader.get("engine.key_width") is None:
+    if not (hubs_on(reader, ENGINE) or boxes_on(reader, ENGINE)) and reader.get("engine.key_width") is None:
         return
     if reader.is_none("engine.key_width"):
         why = "it has no key; what a taper, a thread or a clamp carries there is not judged"
