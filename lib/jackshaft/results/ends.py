@@ -30,6 +30,9 @@ TOGETHER = 3.0
 #: A band of at most this share of its value spoils only what is near its limit, by so many times that share. A life
 #: goes with the third power of a load and the first of a speed, so that leaves some room. Own derivation.
 NARROW, NEAR = 0.02, 6.0
+#: Kinds of which that is true. A fit, a gap and a place are small differences of large sizes; what is rated fits or
+#: does not; shares and weights are held against each other.
+SCALES = frozenset({"force", "power", "resistance", "rotation", "torque"})
 #: What differs by less is the same.
 SAME = 1e-9
 
@@ -94,18 +97,18 @@ def spoilt_by(build: Build, raw: Mapping[str, Findings]) -> Mapping[str, tuple[s
     """Return each key whose band may spoil a go of the chapters of a build, with the names of those chapters."""
     read = frozenset().union(*(found.inputs for found in raw.values()))
     found = {
-        key: _spoilt(raw, key, value.si, pair)
+        key: _spoilt(raw, key, value, pair)
         for key, value in build.values.items()
         if key in read and isinstance(value, Measure) and (pair := ends_of(key, value))
     }
     return {key: names for key, names in found.items() if names}
 
 
-def _spoilt(raw: Mapping[str, Findings], key: str, si: float, ends: tuple[Measure, ...]) -> tuple[str, ...]:
+def _spoilt(raw: Mapping[str, Findings], key: str, value: Measure, ends: tuple[Measure, ...]) -> tuple[str, ...]:
     """Return the chapters of which a go may fail where a value lies at the end of its band."""
     mine = [found for found in raw.values() if key in found.inputs]
-    share = max(abs(end.si - si) for end in ends) / abs(si) if si else np.inf
-    if share > NARROW:
+    share = max(abs(end.si - value.si) for end in ends) / abs(value.si) if value.si else np.inf
+    if share > NARROW or value.kind not in SCALES:
         return tuple(found.name for found in mine)
     near = NEAR * share
     return tuple(

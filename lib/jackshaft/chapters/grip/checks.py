@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from jackshaft.buildfile.naming import named
+from jackshaft.buildfile.schema import USUAL_OFF
 from jackshaft.chapters.grip import held_checks, idler_checks, pull
 from jackshaft.chapters.grip.alone import PEAK, peaks_alone, weakest, work_alone
 from jackshaft.chapters.grip.cases import LOCKED, STOPPED, Case, tension_missing
@@ -26,7 +27,7 @@ USUAL = (
     "that stops by itself not at all: common practice, no source."
 )
 #: How a value is known that is no more than a guess.
-GUESSES = "assumed", "estimated", "guessed"
+GUESSES = tuple(USUAL_OFF)
 
 WORKING = "the working load"
 LOADS = {"start": "the load at the start", "peak": "the peak load", FULL: WORKING}
