@@ -240,8 +240,8 @@ def one_page(lab: LabPage, words: str, name: str, places: Places, presses: int) 
     if name.startswith("80"):
         # the demo's guards are closed: nothing in the picture moves before one has openings
         panel = lab.panel()
-        for label, words in (("Guard", "mesh or slots"), ("Openings", "slot")):
-            panel.pick(label, words)
+        for label, choice in (("Guard", "mesh or slots"), ("Openings", "slot")):
+            panel.pick(label, choice)
         panel.press("From what turns", "ArrowRight")
         panel.wait_settled()
     with_hand = places is PANEL_PLACES and lab.page.locator(HELD_PLACES.pressed).count()
