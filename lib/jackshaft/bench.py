@@ -20,7 +20,7 @@ from jackshaft.record import faults
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_text, cards_of
 from jackshaft.record.page import KNOWN_HEADS, inputs, known_rows, known_share, source_words
-from jackshaft.render.html import checks_html, facts_html, table_html, verdicts_html
+from jackshaft.render.html import checks_html, facts_html, in_words_html, table_html, verdicts_html
 from jackshaft.render.parts import by_weight, missing_line, told_once
 from jackshaft.render.plain import check_line, fact_line, table_text
 from jackshaft.results import Results, chapters, work_up
@@ -234,6 +234,7 @@ class Bench:
                 return
         for picture in found:
             display(ShownPicture(picture))
+            display(Shown(f"The picture in words: {picture.alt}", in_words_html(picture.alt)))
         there = self._chapter(chapter)
         if there.fault:
             display(not_worked_out(there))

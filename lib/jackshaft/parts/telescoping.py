@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from math import asin
 from typing import NamedTuple
 
@@ -152,9 +153,16 @@ def times_on_joints(reader: Reader) -> tuple[float, float] | None:
     if bends is None:
         return None
     off = max((a.bend_off for a in places.attitudes if a.turns), default=0.0)
-    both = loads(bends, phase or 0.0), loads(bends, phase, off=off)
-    likely, bad = (float(max(load.first.max(), load.second.max())) for load in both)
+    angles = tuple(np.asarray(angle, float).tobytes() for angle in bends[:3])
+    likely, bad = _most_on_a_joint(angles, phase or 0.0, 0.0), _most_on_a_joint(angles, phase, off)
     return likely, max(likely, bad)
+
+
+@lru_cache(maxsize=256)
+def _most_on_a_joint(angles: tuple[bytes, ...], phase: float | None, off: float) -> float:
+    """Return the most torque on a joint for 1 N·m; a panel and the proof of a cure ask for the same angles often."""
+    load = loads(Bends(*map(np.frombuffer, angles), []), phase, off=off)
+    return float(max(load.first.max(), load.second.max()))
 
 
 class Rating(NamedTuple):

@@ -13,7 +13,7 @@ from IPython.display import display, update_display
 
 from jackshaft.buildfile import Answer, Build, ChangedOnDisk, KeyConflict, NotSaved, describe
 from jackshaft.drawing.view import view_name
-from jackshaft.render.html import checks_html
+from jackshaft.render.html import checks_html, in_words_html
 from jackshaft.search import Run
 from jackshaft.search.controller import FEW, GROUPS, SearchController, tries_of
 from jackshaft.search.drawn import Drawings, picture_html
@@ -364,7 +364,10 @@ class SearchPanel:
 
     def _display(self, put: Callable) -> None:
         data, metadata = picture_bundle(self.trade) if self.controller.run is not None else NO_PICTURE
-        put(self.bundle(), raw=True, display_id=self._stored[0])
+        found = self.bundle()
+        if self.controller.run is not None:
+            found["text/html"] += f"\n{in_words_html(self.trade.describe())}"
+        put(found, raw=True, display_id=self._stored[0])
         put(data, metadata=metadata, raw=True, display_id=self._stored[1])
 
     def bundle(self) -> dict[str, str]:

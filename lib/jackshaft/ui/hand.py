@@ -111,8 +111,10 @@ class Hand:
 
     def _told(self, _widget, message: Mapping[str, object], _buffers) -> None:
         if message["do"] == "shows":
-            self._shown[str(message["view"])] = str(message["which"])
-            self._panel.shown_at(self._shown.values())
+            view, which = str(message["view"]), str(message["which"])
+            self._shown = {v: w for v, w in self._shown.items() if v != view} | ({view: which} if which else {})
+            if self._shown:  # one that nobody sees any more is not drawn anew
+                self._panel.shown_at(self._shown.values())
             return
         try:
             self._panel.dragged(lambda: self._texts(message))
