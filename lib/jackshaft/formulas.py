@@ -65,6 +65,7 @@ Clutch
     run_down_inertia             inertia from a run-down test against a known steady torque
     reflect_inertia              inertia of a load as the clutch feels it
     temperature_rise             mean temperature rise of the clutch's faces by one engagement
+    slip_time                    time for which plates may slip at a steady power until they are too hot
 
 Coil and wiring
 
@@ -269,7 +270,7 @@ from jackshaft.mechanics.shaft_strength import (
     torsion_stress,
 )
 from jackshaft.mechanics.shoes import shoe_engages, shoe_torque
-from jackshaft.mechanics.slipheat import temperature_rise
+from jackshaft.mechanics.slipheat import slip_time, temperature_rise
 from jackshaft.mechanics.snap_rings import snap_ring, under_snap_ring
 from jackshaft.mechanics.splines import allowed_pressure as spline_pressure
 from jackshaft.mechanics.splines import flank_torque, tooth_torque

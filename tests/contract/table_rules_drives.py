@@ -286,6 +286,21 @@ def first_run(get):
 
 
 @rule
+def service_hours(get):
+    """Hours between looks, each in the order of what it is for; a look before each start has none."""
+    table = get("service")
+    keyed(table, "item")
+    narrow = {1: (1, 1), 8: (8, 10), 25: (25, 25), 100: (100, 200)}
+    for row in table:
+        low, high = row["hours_low"], row["hours_high"]
+        assert (low is None) == (high is None), at(row)
+        if low is not None:
+            inside(row, "hours_low", low, 1, 100)
+            assert low in narrow, at(row)
+            inside(row, "hours_high", high, 8 if low == 1 else low, 8 if low == 1 else narrow[low][1])
+
+
+@rule
 def faults(get):
     """One look for each symptom, which parts at least two causes; no answer twice."""
     looks, answers = {}, {}

@@ -275,23 +275,46 @@ def machining(get):
 
 
 @rule
+def derating(get):
+    """Two lists for each kind of engine, the second never kinder; feet and Fahrenheit where that was printed."""
+    table = get("derating")
+    keyed(table, "engine", "rule")
+    columns = ("height_from_m", "height_step_m", "height_loss", "air_from_c", "air_step_k", "air_loss")
+    for first in table.where(rule="first"):
+        second = table.one(engine=first["engine"], rule="second")
+        assert first["height_loss"] <= second["height_loss"] and first["air_loss"] <= second["air_loss"], at(first)
+        assert second["height_from_m"] <= first["height_from_m"] and second["air_from_c"] <= first["air_from_c"]
+    for row in table:
+        motor = row["engine"] == "electric motor"
+        for column, low, high in zip(
+            columns,
+            (1000, 500, 0.03, 40, 5, 0.05) if motor else (0, 304.8, 0.03, 25, 2.77, 0.01),
+            (1000, 500, 0.05, 40, 5, 0.06) if motor else (152.4, 304.8, 0.035, 29.5, 5.56, 0.01),
+            strict=True,
+        ):
+            inside(row, column, row[column], low, high)
+
+
+@rule
 def attachments(get):
     table = get("attachment_facts")
     keyed(table, "item")
     units = {
         "m/s": (5, 105),
         "1": (0.3, 4),
-        "mm": (25, 100),
-        "s": (3, 5),
-        "%": (1, 85),
+        "mm": (25, 300),
+        "s": (1, 5),
+        "%": (80, 85),
         "deg": (15, 180),
     }
     facts_hold(table, units)
     for row in table:
-        if row["item"].startswith("power loss"):
-            inside(row, "high", row["high"], 1, 3)
         if "over" in row["item"] and row["item"].endswith(("impeller chute", "critical speed", "of a bolt")):
             inside(row, "high or likely", row["high"] or row["likely"], 0.3, 0.8)
+    row = table.one(item="clearance over the ground")
+    assert (row["low"], row["likely"], row["high"]) == (100, 150, 300)
+    for item in ("brush pattern", "telescoping clearance, shortest"):
+        inside(table.one(item=item), "high", table.one(item=item)["high"], 25, 100)
     stop = [table.one(item=f"blade stop, {k}") for k in ("walk-behind", "ride-on")]
     rising(stop, "high")
     row = table.one(item="tip speed, rotary mower")

@@ -22,13 +22,14 @@ MACHINES = {Path(f).stem: f for f in (*list_builds(), *sorted((Path(__file__).pa
 LISTS = ("shaft", "stage", "bearing")
 INNER = {"shaft": ("joint", "load"), "stage": ("pulley",)}
 LOOSE = ("circuit.interlock", "circuit.load")
-SINGLE = ("engine", "clutch", "driveline", "shear_pin", "work")
+CALLED = {"shear_pin": "shear pin", "slip_clutch": "slip clutch", "driveline": "telescoping shaft"}
+SINGLE = ("engine", "clutch", "driveline", "shear_pin", "slip_clutch", "work")
 
 def parts_of(build) -> Iterator[tuple[str, str]]:
     """Yield where the build names each part, and what the part is called."""
     for name in SINGLE:
         if build.has(name) and not build.is_none(name):
-            yield name, {"shear_pin": "shear pin", "driveline": "telescoping shaft"}.get(name, name)
+            yield name, CALLED.get(name, name)
     for kind in LISTS:
         for item in build.names(kind):
             yield f"{kind}[{item}]", item

@@ -136,7 +136,7 @@ def test_a_first_run_speaks_of_what_the_machine_has(found):
 def test_the_sheets_carry_the_build_and_the_verdict(found):
     for results in found.values():
         pages = side_sheets(results)
-        assert set(pages) == {"buying_list", "finding_a_fault", "first_run"}
+        assert set(pages) == {"buying_list", "finding_a_fault", "first_run", "putting_it_together", "service_card"}
         assert all(fingerprint(results.build) in html for html in pages.values())
         assert ("Do not run it" in pages["first_run"]) == bool(results.stops)
 

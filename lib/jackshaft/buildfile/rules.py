@@ -50,6 +50,7 @@ NOT_ABOVE = (
 BELOW = (
     ("engine", "key_width", "shaft_diameter", "a key narrower than its shaft"),
     ("bearing[NAME]", "bore", "outside", "a bore smaller than the outside diameter"),
+    ("slip_clutch", "inner_diameter", "outer_diameter", "a ring with an inner diameter below the outer one"),
     ("clutch", "lead_resistance", "coil_resistance", "less in the leads than in leads and coil together"),
     ("shaft[NAME].step[NAME]", "start", "end", "a step that ends after it begins"),
     ("shaft[NAME].step[NAME]", "bore", "diameter", "a bore smaller than the diameter"),

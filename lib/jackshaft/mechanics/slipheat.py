@@ -55,6 +55,44 @@ def temperature_rise(heat, *, mass, specific_heat=STEEL_HEAT):
     return heat / (np.asarray(mass) * specific_heat)
 
 
+@unit_checked(
+    power="power", mass="mass", rise="temperature rise", already="energy", specific_heat="specific heat", returns="time"
+)
+def slip_time(power, *, mass, rise, already=0.0, specific_heat=STEEL_HEAT):
+    """Time for which plates may slip at a steady power until they are as hot as they may be.
+
+    Parameters
+    ----------
+    power : power
+        Torque while they slip times the speed between them (W).
+    mass : mass
+        Steel that takes the heat up (kg); nothing is counted that goes to the air meanwhile.
+    rise : temperature rise
+        From where they begin to what the lining takes for a short time (K).
+    already : energy
+        Heat to come on top, such as that of what coasts on through them (J).
+    specific_heat : specific heat
+        500 J/(kg·K) for steel and iron.
+
+    Returns
+    -------
+    time
+        Time (s); zero where what comes on top is too much by itself.
+
+    Raises
+    ------
+    ValueError
+        A power, mass or specific heat of zero or below.
+
+    Source
+    ------
+    Heat balance; specific heat from memory.
+    """
+    above_zero(power=power, mass=mass, specific_heat=specific_heat)
+    left = np.asarray(mass) * specific_heat * rise - already
+    return np.where(left > 0.0, left, 0.0) / power
+
+
 def slip_density_si(heat: Any, *, seconds: Any, area: Any) -> Any:
     """Mean slip power on the rubbing faces, to hold against what the facing takes.
 

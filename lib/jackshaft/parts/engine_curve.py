@@ -6,6 +6,7 @@ from contextlib import suppress
 from typing import NamedTuple
 
 import numpy as np
+from jackshaft.parts.derating import power_left
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import at_least, at_most
 
@@ -61,8 +62,16 @@ def torque_at(reader: Reader, speed: float) -> tuple[float | None, float | None]
 
     The power is nowhere above the plate's, and the torque nowhere above the highest. Where no curve covers the speed
     an engine has its rated torque at least, from its rated speed down, above that speed what the governor leaves of it,
-    and no more than the curve's end point. None where an end is not known.
+    and no more than the curve's end point. None where an end is not known. Height and heat take their part of all of
+    it: the least is that of the bad end.
     """
+    least, most = _on_the_plate(reader, speed)
+    left = power_left(reader)
+    return None if least is None else left.bad * least, None if most is None else left.likely * most
+
+
+def _on_the_plate(reader: Reader, speed: float) -> tuple[float | None, float | None]:
+    """Return what :func:`torque_at` does, as the plate has it."""
     curve, power, rated = engine_curve(reader), reader.si("engine.rated_power"), reader.si("engine.rated_speed")
     caps = [] if power is None else [power / speed]
     held = [] if curve is None else [float(curve.at(speed))]
@@ -80,19 +89,21 @@ def _droop(reader: Reader, speed: float, rated: float) -> float:
     return min(max((none - speed) / (none - rated), 0.0), 1.0)
 
 
-def full_throttle(reader: Reader, over: float):
+def full_throttle(reader: Reader, over: float, *, low: bool = False):
     """Return the engine's torque at a shaft that turns ``1/over`` as fast, as a function of that shaft's speed.
 
     It is nowhere more than the plate's power gives. Also returns the lowest speed (rad/s, at that shaft) that the
-    curve has a point for: 0 where the highest torque is taken at every speed. None where no torque is known.
+    curve has a point for: 0 where the highest torque is taken at every speed. None where no torque is known. Height and
+    heat take their likely part, or with ``low`` that of the bad end.
     """
+    left = power_left(reader).bad if low else power_left(reader).likely
     curve, peak, power = engine_curve(reader), reader.si("engine.peak_torque"), reader.si("engine.rated_power", np.inf)
     if curve is None and peak is None:
         return None
 
     def torque(w):
         full = np.full(np.shape(w), peak * over) if curve is None else curve.at(np.multiply(w, over)) * over
-        return np.minimum(full, power / np.maximum(w, 1e-9))[()]
+        return left * np.minimum(full, power / np.maximum(w, 1e-9))[()]
 
     return torque, 0.0 if curve is None else float(curve.speeds[0]) / over
 

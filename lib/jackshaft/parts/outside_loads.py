@@ -12,6 +12,7 @@ from jackshaft import tables
 from jackshaft.mechanics import clutch
 from jackshaft.parts.motor import most_torque
 from jackshaft.parts.shear_pin import shear_pin
+from jackshaft.parts.slip_clutch import slip_clutch
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure
 
@@ -90,27 +91,29 @@ def jam_share(reader: Reader, ratio, shaft, belt: float = np.inf) -> float | Non
     """Return the load of a jam; None where nothing bounds it.
 
     It is the least of what a ``belt`` on the way holds, as a share, of what the engine gives with what turns on its
-    crank, stopped within a quarter of a turn, of what the clutch holds, and of what a shear pin stands, both at their
-    high end.
+    crank, stopped within a quarter of a turn, of what the clutch holds, and of what a shear pin or a
+    slip clutch stands, all at their high end.
     """
     if not shaft.torque:
         return None
     holds = clutch_torque(reader, ratio, shaft)
-    most = (engine_torque(reader, shaft), None if holds is None else holds[1], _pin(reader, ratio, shaft))
+    most = (engine_torque(reader, shaft), None if holds is None else holds[1], _guard(reader, ratio, shaft))
     least = min([belt, *(torque / shaft.torque for torque in most if torque is not None)])
     return float(least) if np.isfinite(least) and least > 0.0 else None
 
 
-def _pin(reader: Reader, ratio, shaft) -> float | None:
-    """Return the torque of a shaft at which a pin after it surely shears; None where there is none."""
-    try:
-        pin = shear_pin(reader)
-    except Unknown:
-        return None
-    there = None if pin is None else ratio.shaft(pin.shaft)
-    if there is None or shaft.name not in {s.start for s in way_to(ratio, pin.shaft)}:
-        return None
-    return pin.high * _carried(shaft, there)
+def _guard(reader: Reader, ratio, shaft) -> float | None:
+    """Return the torque of a shaft at which a pin or slip clutch after it surely gives; None where there is none."""
+    stands = []
+    for found in (shear_pin, slip_clutch):
+        try:
+            guard = found(reader)
+        except Unknown:
+            continue
+        there = None if guard is None else ratio.shaft(guard.shaft)
+        if there is not None and shaft.name in {s.start for s in way_to(ratio, guard.shaft)}:
+            stands.append(guard.high * _carried(shaft, there))
+    return min(stands, default=None)
 
 
 def braked(reader: Reader, ratio, shaft: str | None) -> tuple | None:

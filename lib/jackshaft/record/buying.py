@@ -26,7 +26,7 @@ def buying(results: Results) -> list[Want]:
     """Return what to buy, in the order of the torque's way: stages, shafts, bearings, clutch, circuit."""
     at = Counter(results)
     found = []
-    for lines in (_stages, _shafts, _bearings, _pin, _driveline, clutch, circuit):
+    for lines in (_stages, _shafts, _bearings, _pin, _slip_clutch, _driveline, clutch, circuit):
         found += lines(at)
     return _together(found)
 
@@ -311,6 +311,15 @@ def _pin(at: Counter) -> Iterator[Want]:
     ask += at.words("shear_pin.shear_strength", ", of a steel that shears at {}")
     at.judge(("chain.weak-link",))
     yield at.want("shear pin", ask, instead="nothing stronger, and no hardened bolt", spares=f"{SPARE_PINS} pins")
+
+
+def _slip_clutch(at: Counter) -> Iterator[Want]:
+    if not at.reader.has("slip_clutch"):
+        return
+    ask = at.words("slip_clutch.torque", "slip clutch, set to {}") or "slip clutch"
+    ask += at.words("slip_clutch.outer_diameter", ", linings {} outside") + at.words("slip_clutch.facing", ", {}")
+    at.judge(("chain.weak-link",))
+    yield at.want("slip clutch", ask, instead="another make that can be set to this torque", spares="1 set of linings")
 
 
 def _driveline(at: Counter) -> Iterator[Want]:

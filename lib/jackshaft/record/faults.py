@@ -76,7 +76,13 @@ _HAS: Mapping[str, Callable[[Found], bool]] = {
     "driveline": lambda at: at.reader.has("driveline"),
     "chain": _chains,
     "pin": lambda at: at.reader.has("shear_pin"),
+    "slip clutch": lambda at: at.reader.has("slip_clutch"),
 }
+
+
+def has(at: Found, part: str) -> bool:
+    """Tell whether a build has a part of a kind that the tables of the sheets speak of."""
+    return _HAS[part](at)
 
 
 def _here(at: Found, base: str) -> str:
@@ -160,6 +166,7 @@ _BASES: Mapping[str, Callable[[Found], Iterator[str]]] = {
     "overlap": _judged("driveline.overlap", "driveline.room", wanted=False),
     "wear": _judged("roller-chain.wear"),
     "pin": _judged("chain.peak", wanted=False),
+    "slip clutch": lambda at: at.lets_go(),
 }
 
-__all__ = ["HEADS", "Answer", "Fault", "faults", "rows"]
+__all__ = ["HEADS", "Answer", "Fault", "faults", "has", "rows"]

@@ -10,8 +10,10 @@ from jackshaft.chapters.grip.tension import short_of
 from jackshaft.chapters.measured.belts import BY_HAND
 from jackshaft.chapters.measured.circuit import SHOP
 from jackshaft.parts.motor import is_motor
+from jackshaft.parts.slip_clutch import slip_clutch
 from jackshaft.parts.words import made_safe, sentence
 from jackshaft.results import Reader, Results
+from jackshaft.results.reader import Unknown
 from jackshaft.units import ALPHA20, T20, ZERO_C, show
 
 #: Over the columns of each stage's table; the last three are filled in by hand.
@@ -52,7 +54,7 @@ def first_run(results: Results) -> list[Stage]:
 def _stopped(at: Found) -> Stage:
     safe = sentence(made_safe(at.reader.get("engine.kind")))
     lead = " Take the battery lead off before you measure the coil." if at.coil else ""
-    steps = (*_coil(at), *_gap(at), *_belts(at), *_chains(at), *_screws(at))
+    steps = (*_coil(at), *_gap(at), *_belts(at), *_chains(at), *_springs(at), *_screws(at))
     return Stage("Stopped", f"{safe}.{lead} No one but you near the machine.", steps)
 
 
@@ -61,7 +63,7 @@ def _by_hand(at: Found) -> Stage:
         "By hand",
         "It stays made safe. Turn the machine round twice by hand, by a bar or the rim, with no finger near a "
         "belt, chain or pulley.",
-        (Step("what rubs, clicks or climbs", "nothing", _PRACTICE), *_engaged_stopped(at)),
+        (Step("what rubs, clicks or climbs", "nothing", _PRACTICE), *_let_slip(at), *_engaged_stopped(at)),
     )
 
 
@@ -114,6 +116,16 @@ class Found:
         """Return the force that a belt is set to, as new where it loses some while it runs in."""
         force = of.best.force if of.keeps else of.best.force_new
         return self.band((1 - BY_HAND) * force, (1 + BY_HAND) * force, "force") + ("" if of.keeps else " while new")
+
+    def lets_go(self) -> Iterator[str]:
+        """Yield at what torque of its own shaft the slip clutch lets go, where that is known."""
+        try:
+            found = slip_clutch(self.reader)
+        except Unknown:
+            return
+        if found is not None:
+            low = self.show(found.low, "torque")
+            yield f"{self.band(found.low, found.high, 'torque') if found.moves else f'{low} or more'} on {found.shaft}"
 
     def volts(self, *states: str) -> str:
         """Return the volts at the coil over states, from the bad end of wire and joints to the likely one."""
@@ -186,6 +198,33 @@ def _chains(at: Found) -> Iterator[Step]:
         if chain.centres is not None:
             wanted = " to ".join(short_of(at.reader, share * chain.centres).shown for share in sorted(chain.slack))
         yield Step(f"{name}: slack strand, up plus down at its middle", wanted, "this build; share read")
+
+
+def _springs(at: Found) -> Iterator[Step]:
+    if at.reader.has("slip_clutch"):
+        length = at.reader.si("slip_clutch.spring_length")
+        wanted = (
+            "all alike; write it down"
+            if length is None
+            else f"{at.show(length, 'length', decimals=1 if at.system == 'metric' else 2)}, all alike"
+        )
+        yield Step("slip clutch: length of every spring as set", wanted, at.reader.how("slip_clutch.spring_length"))
+
+
+def _let_slip(at: Found) -> Iterator[Step]:
+    if at.reader.has("slip_clutch"):
+        wanted = next(at.lets_go(), NOT_YET)
+        look = "slip clutch, chalk across its plates, work held by a block: bar and scale at which it lets go"
+        yield Step(look, wanted, "this build; scatter from memory")
+
+
+def _season(at: Found) -> Iterator[Step]:
+    if at.reader.has("slip_clutch"):
+        yield Step(
+            "slip clutch, once a season and after each long stand: springs slackened, let slip for 2 or 3 s, set back",
+            "the chalk mark parts; springs at the length of stage 1",
+            "from memory",
+        )
 
 
 def _screws(at: Found) -> Iterator[Step]:
@@ -291,6 +330,7 @@ def _later(at: Found) -> Iterator[Step]:
         yield Step(
             f"screws of each taper bush, after {row['low']:g} to {row['high']:g} h", "tightened again", row["known"]
         )
+    yield from _season(at)
     yield Step("every set screw, bolt and guard", "tight, in place", _PRACTICE)
 
 

@@ -1,9 +1,9 @@
-"""The sheets beside the record, one page each: what to buy, the first run, and finding a fault."""
+"""The sheets beside the record, one page each: what to buy, assembly, first run, finding a fault, service."""
 
 from __future__ import annotations
 
 from jackshaft.buildfile.fingerprint import fingerprint
-from jackshaft.record import buying, faults, first_run
+from jackshaft.record import assembly, buying, faults, first_run, service
 from jackshaft.record.lined_up import Cell, Sheet, sheet
 from jackshaft.record.opening import overall, verdict_of
 from jackshaft.record.outside import POLICY, refuse_outside
@@ -14,8 +14,10 @@ from jackshaft.results import Results
 #: Title and template of each sheet, by the name of its file.
 SHEETS = {
     "buying_list": ("Buying and cut list", "buying.html.j2"),
+    "putting_it_together": ("Putting it together", "assembly.html.j2"),
     "first_run": ("First run", "first_run.html.j2"),
     "finding_a_fault": ("Finding a fault", "faults.html.j2"),
+    "service_card": ("Service card", "service.html.j2"),
 }
 
 
@@ -23,7 +25,10 @@ def values(results: Results) -> dict[str, object]:
     """Return what the templates of the sheets are filled with."""
     wants = buying.buying(results)
     stages = [(s.title, s.first, _plain(first_run.HEADS, s.steps)) for s in first_run.first_run(results)]
+    together = [(s.title, s.first, _plain(first_run.HEADS, s.steps)) for s in assembly.assembly(results)]
     return {
+        "assembly": together,
+        "service": _plain(service.HEADS, service.service(results)),
         "buying": {
             "ready": sheet(buying.HEADS, buying.rows(wants)),
             "held": sheet(buying.HELD_HEADS, buying.held_rows(wants)),
@@ -35,7 +40,7 @@ def values(results: Results) -> dict[str, object]:
 
 def _plain(headings: tuple[str, ...], steps: tuple[tuple[str, ...], ...]) -> Sheet:
     """Return steps as a table of words, whose last columns are boxes to fill in."""
-    boxes = (Cell(""),) * (len(headings) - 3)
+    boxes = (Cell(""),) * 3
     return Sheet(headings, tuple((*map(Cell, s), *boxes) for s in steps), (False,) * len(headings), half=False)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from jackshaft.buildfile.schema import chapter
 
 #: What the machine may be said to have none of where it is not ticked, by chapter or list.
-MAY_BE_NONE = ("clutch", "circuit", "bearing", "driveline", "shear_pin")
+MAY_BE_NONE = ("clutch", "circuit", "bearing", "driveline", "shear_pin", "slip_clutch")
 ORDINALS = ("first", "second", "third", "fourth")
 IDLER = "idler"
 MOST_BELTS, MOST_CHAINS = 3, 2
@@ -44,6 +44,7 @@ class Ticked:
     bearings: bool = False
     driveline: bool = False
     pin: bool = False
+    slip_clutch: bool = False
     switches: tuple[str, ...] = ()
     rest_none: bool = False
 
@@ -60,7 +61,7 @@ def parts_for(ticked: Ticked) -> dict[str, object]:
     the work. Two bearings carry each shaft. Nothing but kinds, names and these ties is written.
     """
     kinds_of = ["belt"] * ticked.belts + ["roller chain"] * ticked.chains
-    single = ticked.shaft or ticked.bearings or ticked.driveline or ticked.pin
+    single = any((ticked.shaft, ticked.bearings, ticked.driveline, ticked.pin, ticked.slip_clutch))
     shafts = _numbered("jackshaft", max(len(kinds_of), int(single)) - 1) if kinds_of or single else []
     if kinds_of or single:
         shafts.append("work shaft")
@@ -84,6 +85,8 @@ def parts_for(ticked: Ticked) -> dict[str, object]:
         changes["driveline.shaft"] = shafts[-1]
     if ticked.pin:
         changes["shear_pin.shaft"] = shafts[-1]
+    if ticked.slip_clutch:
+        changes["slip_clutch.shaft"] = shafts[-1]
     return changes | (_none_of(ticked, changes) if ticked.rest_none else {})
 
 

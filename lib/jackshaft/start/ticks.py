@@ -13,6 +13,7 @@ SINGLE = (
     ("bearings", "two bearings on each shaft"),
     ("driveline", "telescoping shaft (driveline)"),
     ("pin", "shear pin"),
+    ("slip_clutch", "slip clutch (overload clutch)"),
 )
 
 

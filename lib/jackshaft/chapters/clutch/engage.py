@@ -14,6 +14,7 @@ from jackshaft.chapters.clutch.belts import Belts
 from jackshaft.chapters.clutch.turning import Turning, turning
 from jackshaft.chapters.ratio.analysis import RatioData
 from jackshaft.mechanics import clutch, engagement, engagement_history, slipheat
+from jackshaft.parts.derating import power_left
 from jackshaft.parts.engine_curve import GOVERNOR, engine_curve, full_throttle, rated_torque
 from jackshaft.parts.motor import PULLS_OUT, is_motor, motor_curve, pull_out
 from jackshaft.parts.works import factor_of, takers, work_key, work_shafts
@@ -269,7 +270,7 @@ def _throttle(reader: Reader, over: float, *, low: bool = False) -> tuple[Callab
     if is_motor(reader) and engine_curve(reader) is None:
         curve = motor_curve(reader, over, low=low)
         return None if curve is None else (curve, 0.0)
-    return full_throttle(reader, over)
+    return full_throttle(reader, over, low=low)
 
 
 def _torque_lacks(reader: Reader) -> tuple[str, ...]:
@@ -305,7 +306,7 @@ def engine_has(reader: Reader, over: float, speed: float) -> float:
         return float(np.max(throttle[0](np.linspace(reader.si("engine.stall_speed", 0.0) / over, speed, 33))))
     if is_motor(reader):
         return over * (pull_out(reader) or (0.0,))[0]
-    return over * (rated_torque(reader) or 0.0)
+    return over * (rated_torque(reader) or 0.0) * power_left(reader).bad
 
 
 def untold(reader: Reader, torque_known: bool) -> tuple[str, ...]:

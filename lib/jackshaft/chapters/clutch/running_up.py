@@ -14,6 +14,7 @@ from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, ENDS, Way
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import clutch, engagement, engagement_history, shoes, slipheat
+from jackshaft.parts.derating import power_left
 from jackshaft.parts.engine_curve import full_throttle, rated_torque
 from jackshaft.parts.motor import is_motor, pull_out
 from jackshaft.parts.works import work_shafts
@@ -63,8 +64,9 @@ def gives_of(reader: Reader, over: float):
     throttle = full_throttle(reader, over)
     if throttle is not None:
         return throttle[0]
-    flat = (pull_out(reader) or (None,))[0] if is_motor(reader) else rated_torque(reader)
-    return None if flat is None else lambda speed: flat * over
+    motor, left = is_motor(reader), power_left(reader).likely
+    flat = (pull_out(reader) or (None,))[0] if motor else rated_torque(reader)
+    return None if flat is None else lambda speed: flat * over * (1.0 if motor else left)
 
 
 def missing_run(reader: Reader, ratio: RatioData | None, required: clutch.Required | None, turns) -> tuple[str, ...]:

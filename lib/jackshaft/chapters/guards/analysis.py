@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from jackshaft.chapters.clutch.stopping import coasting_stop
-from jackshaft.chapters.guards import CHAPTER, checks
+from jackshaft.chapters.guards import CHAPTER, checks, ground
 from jackshaft.chapters.guards.data import GuardsData
 from jackshaft.chapters.guards.hazards import DOES, hazards
 from jackshaft.results.chapter import WHOLE, Scope
@@ -31,6 +31,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     for name in reader.names("stage"):
         checks.stage_guard(draft, reader, name)
     checks.shafts_covered(draft, reader)
+    with draft.attempt(reader, *ground.SHAFT):
+        ground.checks(draft, reader)
     draft.tables.append(_table(draft.data))
     draft.cautions += draft.data.care
     draft.cite("iso13857", "29-cfr-1910-219", "iso13855-sheets")

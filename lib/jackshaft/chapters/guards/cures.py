@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jackshaft import tables
+from jackshaft.chapters.guards import ground
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 
@@ -34,4 +35,4 @@ def _shafts(failing: Failing) -> Iterator[Proposal]:
     yield Proposal(f"Cover {' and '.join(names)}.", {f"shaft[{n}].covered": "yes" for n in names})
 
 
-PROPOSALS = {"guards.stage": _stage, "guards.shafts": _shafts}
+PROPOSALS = {"guards.stage": _stage, "guards.shafts": _shafts, "guards.ground-shaft": ground.higher}

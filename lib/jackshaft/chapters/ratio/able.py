@@ -8,6 +8,7 @@ import numpy as np
 
 from jackshaft.chapters.ratio.data import RatioData, ShaftState, StageRatio, chain
 from jackshaft.chapters.ratio.motor import start_check, usual
+from jackshaft.parts.derating import AIR, HEIGHT, power_left
 from jackshaft.parts.engine_curve import engine_curve, rated_torque, torque_at
 from jackshaft.parts.motor import is_motor, motor_torques, source_word
 from jackshaft.parts.works import factor_key, power_more
@@ -71,6 +72,17 @@ def engine_able(reader: Reader, lowest: float | None = None) -> Able | None:
     return Able(now, most, pulled, f"{words}.{outside}")
 
 
+def lost(reader: Reader) -> str:
+    """Return the sentence that says what height and heat take; nothing where the build says neither."""
+    left = power_left(reader)
+    if reader.get(HEIGHT) is None and reader.get(AIR) is None:
+        return ""
+    takes, most = (f"{100 * (1 - share):.2g} %" for share in (left.likely, left.bad))
+    what = "its steady power" if is_motor(reader) else "that of its plate"
+    bad = "" if takes == most else f", {most} at the bad end, which counts here"
+    return f" Height and heat take {takes} of {what}{bad}."
+
+
 def power_check(draft: Draft, reader: Reader, data: RatioData) -> None:
     """Judge the torque that the engine has against what the work takes, at the peak where that is known."""
     engine = data.shafts[0]
@@ -118,7 +130,7 @@ def _engine(draft: Draft, reader: Reader, data: RatioData) -> None:
     if able.now is None and reaches(able.most, engine.torque):
         _no_plate(draft, reader, able.words)
         return
-    now, words = able.most if able.now is None else able.now, able.words
+    now, words = able.most if able.now is None else able.now, able.words + lost(reader)
     verdict = GO if reaches(now, peak) else CAUTION if reaches(able.pulled, engine.torque) else STOP
     if verdict == CAUTION and not reaches(now, engine.torque):
         if reaches(able.most, engine.torque):
@@ -224,12 +236,14 @@ def _motor(draft: Draft, reader: Reader, engine: ShaftState) -> None:
         _no_plate(draft, reader)
         return
     top = engine.torque if engine.peak_torque is None else engine.peak_torque
+    rated *= power_left(reader).bad
     verdict = (
         STOP if not reaches(rated, engine.torque) else GO if reaches(out[0], top * (1.0 + _off(reader))) else CAUTION
     )
     band = "{low}" if at_most(out[1], out[0]) else "{low} to {high}"
     found = reader.number(0.5 * (out[0] + out[1]), "torque", f"pulls out at {band}", low=out[0], high=out[1])
-    words = f"Rated for {reader.show(rated, 'torque')} all day. It pulls out at "
+    takes = lost(reader)
+    words = f"Rated for {reader.show(rated, 'torque')} all day{' here' if takes else ''}.{takes} It pulls out at "
     if "pull_out" in has.usual:
         words += f"{reader.show(out[0], 'torque')} to {reader.show(out[1], 'torque')}, {usual(has)}, "
     else:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from jackshaft import tables
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.ratio.cures import slowed
-from jackshaft.chapters.shafts import key_size
+from jackshaft.chapters.shafts import assembly, key_size
 from jackshaft.chapters.shafts.capacity import strength_of
 from jackshaft.chapters.shafts.crank import clutch_on_crank
 from jackshaft.chapters.shafts.data import KEY_YIELD, Joint, ShaftState
@@ -326,6 +326,7 @@ PROPOSALS = {
     "shafts.crank": _crank,
     "shafts.crank-bending": _crank,
     "shafts.pin": _pin,
+    "shafts.assembly": assembly.cures,
     "shafts.key": _key,
     "shafts.key-width": key_size.usual,
     "shafts.key-height": key_size.usual,

@@ -8,7 +8,7 @@ import numpy as np
 
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
 from jackshaft.chapters.ratio.motor import AFTER
-from jackshaft.chapters.weak_link import CHAPTER, cases, engaging, jam
+from jackshaft.chapters.weak_link import CHAPTER, cases, engaging, jam, overload
 from jackshaft.chapters.weak_link.at_work import pin
 from jackshaft.chapters.weak_link.data import ChainData, Left, Link
 from jackshaft.chapters.weak_link.links import LINKS, lacking_load
@@ -67,6 +67,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     found = cases.checks(draft, reader, data, lacking_load(reader, done))
     found += jam.checks(draft, reader, data, lacking_load(reader, done))
     found += engaging.checks(draft, reader, data, done)
+    with draft.attempt(reader, *overload.HEAT):
+        overload.checks(draft, reader, data, ratio)
     cases.table(draft, reader, found)
     draft.cite("own-derivation", "shigley")
     return draft.done(reader, uses=uses)

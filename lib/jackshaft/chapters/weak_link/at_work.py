@@ -1,4 +1,4 @@
-"""The way to the work, and the links at its end: the joints of the telescoping shaft and the shear pin."""
+"""The way to the work, and the links at its end: telescoping shaft, shear pin and slip clutch."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, StageRatio, chain
 from jackshaft.chapters.weak_link.data import Found, Left, Link
 from jackshaft.parts.shear_pin import shear_pin
+from jackshaft.parts.slip_clutch import slip_clutch
 from jackshaft.parts.telescoping import carrier, joint_rating, places_of, share_of, times_on_joints
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
@@ -96,4 +97,29 @@ def pin(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found
     )
 
 
-__all__ = ["on_the_way", "pin", "shafts_on_the_way", "telescoping"]
+def overload(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
+    """The slip clutch: its setting, or springs, linings and plates."""
+    try:
+        found = slip_clutch(reader)
+    except Unknown as unknown:
+        yield Left("slip clutch", "slip_clutch", "what it slips at is not known", unknown.keys)
+        return
+    if found is None:
+        return
+    if found.shaft not in (ENGINE, *shafts_on_the_way(ratio, reader)):
+        yield Left("slip clutch", "slip_clutch", "its shaft does not lie on the way to the work", counts=False)
+        return
+    yield Link(
+        "slip clutch",
+        "slip clutch",
+        found.shaft,
+        likely=found.likely,
+        gives="the slip clutch slips and heats, as it is meant to",
+        source=found.source,
+        part="slip_clutch",
+        low=found.low,
+        high=found.high,
+    )
+
+
+__all__ = ["on_the_way", "overload", "pin", "shafts_on_the_way", "telescoping"]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import isfinite
 
-from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, steady
+from jackshaft.chapters.weak_link.data import GUARDS, CaseFound, ChainData, Link, steady
 from jackshaft.chapters.weak_link.slipping import let_through
 from jackshaft.parts.works import factor_key
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, Table, grade, reaches, undecided
@@ -19,7 +20,10 @@ PEAK = ("chain.peak", "weakest part at the peak load (a choke)")
 
 
 def number(reader: Reader, link: Link, words: str = "{}") -> Number:
-    """Return the torque that a link gives at, with its band."""
+    """Return the torque that a link gives at, with its band, which may have no upper end."""
+    if not isfinite(link.high):
+        words = words.replace("{low} to {high}", "{low} and more")
+        return reader.number(link.likely, "torque", words, low=float(link.low))
     return reader.number(link.likely, "torque", words, low=float(link.low), high=float(link.high))
 
 
@@ -76,14 +80,14 @@ def _lacks(reader: Reader, key: str) -> tuple[str, ...]:
 
 
 def _graded(link: Link, load: float, case: str, data: ChainData) -> str:
-    """Return the verdict on one link under a load: a pin that shears in a choke does what it is there for.
+    """Return the verdict on one link under a load: a pin or slip clutch that gives in a choke does its work.
 
     What holds the load of a restart and not all that the motor brings is a caution.
     """
     verdict = grade(likely=link.likely, bad=link.low, limit=load)
     if case == "restart" and data.surge is not None and not reaches(link.low, let_through(link, data.surge, data)):
         verdict = max(verdict, CAUTION, key=ORDER.index)
-    return CAUTION if verdict == STOP and case == "choke" and link.kind == "shear pin" else verdict
+    return CAUTION if verdict == STOP and case == "choke" and link.kind in GUARDS else verdict
 
 
 def _case(draft: Draft, reader: Reader, data: ChainData, named: tuple[str, str], case: str, load: float) -> CaseFound:
@@ -128,6 +132,8 @@ def _remedy(first: Link) -> str:
             "Ask the maker of the work for the pin that belongs there. A stronger pin only where everything else stays "
             "stronger still."
         )
+    if first.kind == "slip clutch":
+        return "Set it higher, as far as its maker allows. Only where everything else stays stronger still."
     return f"Strengthen the weakest part first: {first.name}."
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import islice
+from math import isfinite
 
+from jackshaft import tables
 from jackshaft.chapters.clutch.belts import LONGEST
 from jackshaft.chapters.grip.cases import LOCKED, tension_key
 from jackshaft.chapters.ratio.data import ENGINE
@@ -13,6 +15,7 @@ from jackshaft.chapters.weak_link.data import ChainData, Link, steady
 from jackshaft.chapters.weak_link.slipping import felt, let_through
 from jackshaft.mechanics import joints
 from jackshaft.parts.shear_pin import PIN_SPREAD
+from jackshaft.parts.slip_clutch import RUN_IN, STOOD
 from jackshaft.parts.telescoping import joint_rating
 from jackshaft.parts.tightener import LEVER, with_lever
 from jackshaft.parts.words import joint_part
@@ -20,10 +23,13 @@ from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.results.proving import in_one, proposals
 from jackshaft.results.reader import Reader
-from jackshaft.units import read
+from jackshaft.units import at_least, read
 
 #: Steps in which a tension is set and in which a shaft is bought, inch and metric.
 TENSION, SHAFT = ("1 lbf", "5 N"), ("1/8 in", "5 mm")
+
+#: Steps in which a slip clutch is set.
+SETTING = ("1 lbf·ft", "1 N·m")
 
 #: How far over the first guess a size or a tension is tried; what is offered is proved, so these decide nothing.
 OVER = (1.02, 1.1, 1.25, 1.5)
@@ -76,6 +82,8 @@ def for_link(failing: Failing, data: ChainData, link: Link, wanted: float, case:
     name = link.part.partition("[")[2].removesuffix("]")
     if link.kind == "shear pin":
         yield from pins(failing, data)
+    elif link.kind == "slip clutch":
+        yield from settings(failing, data)
     elif link.kind == "belt slip":
         yield from slipping(failing, data, name, wanted, case)
     elif link.kind == "clutch slip":
@@ -131,13 +139,12 @@ def on_own(failing: Failing, shaft: str, torque: float) -> float:
     return torque * state.over * state.passed
 
 
-def window(failing: Failing, data: ChainData) -> tuple[float, float]:
-    """Return what the pin must hold and what it must give before, N m on the reference shaft."""
+def window(failing: Failing, data: ChainData, guard: Link | None) -> tuple[float, float]:
+    """Return what a pin or slip clutch must hold and what it must give before, N m on the reference shaft."""
     hold = [t for t in (data.working, data.start, data.peak) if t is not None]
-    pin = data.of_kind("shear pin")
-    if pin is not None and data.slipping is not None and data.slipping.after is not None:
-        hold.append(felt(pin, max(data.slipping.now, data.slipping.run_in), data))
-    give = [link.low for link in data.giving if link.kind != "shear pin"]
+    if guard is not None and data.slipping is not None and data.slipping.after is not None:
+        hold.append(felt(guard, max(data.slipping.now, data.slipping.run_in), data))
+    give = [link.low for link in data.giving if guard is None or link.kind != guard.kind]
     return max(hold, default=0.0), min(give, default=float("inf"))
 
 
@@ -149,7 +156,7 @@ def pins(failing: Failing, data: ChainData) -> Iterator[Proposal]:
     reader, pin = failing.reader, data.of_kind("shear pin")
     if pin is None:
         return
-    least, most = (on_own(failing, pin.shaft, t) for t in window(failing, data))
+    least, most = (on_own(failing, pin.shaft, t) for t in window(failing, data, pin))
     strength, radius = reader.si("shear_pin.shear_strength"), reader.si("shear_pin.radius")
     planes = reader.get("shear_pin.planes") or 1
     middle = (least * most) ** 0.5 if most != float("inf") else 1.2 * least
@@ -178,11 +185,45 @@ def pins(failing: Failing, data: ChainData) -> Iterator[Proposal]:
         yield Proposal(f"{words}.", changes)
 
 
+def settings(failing: Failing, data: ChainData) -> Iterator[Proposal]:
+    """Yield settings of the slip clutch that hold the loads and slip before all else; a pin beside it counts as else.
+
+    What is usual over the working torque comes first, then the middle of the room that is left. Where its torque is
+    worked out from its springs, they are set.
+    """
+    reader, plates = failing.reader, data.of_kind("slip clutch")
+    if plates is None or not isfinite(plates.high):
+        return
+    own = on_own(failing, plates.shaft, plates.likely)
+    least, most = (on_own(failing, plates.shaft, t) for t in window(failing, data, plates))
+    low, high = plates.low / plates.likely, plates.high / plates.likely
+    least, most = least / low, most / high
+    middle = (least * most) ** 0.5 if most != float("inf") else 1.2 * least
+    usual = tables.table("attachment_facts").one(item="slip clutch over working torque")["likely"]
+    wanted = usual * on_own(failing, plates.shaft, data.working or 0.0)
+    aims = (wanted if at_least(wanted, least) and wanted < most else middle, middle, 1.02 * least, 0.98 * most)
+    for aim in dict.fromkeys(a for a in aims if 0.0 < a < float("inf")):
+        if reader.get("slip_clutch.torque") is not None:
+            text = failing.up(aim, "torque", *SETTING)
+            yield Proposal(f"Set the slip clutch to {text}.", {"slip_clutch.torque": text})
+        else:
+            text = failing.up(reader.si("slip_clutch.spring_force") * aim / own, "force", *TENSION)
+            words = f"Set each spring of the slip clutch to {text}."
+            yield Proposal(words, {"slip_clutch.spring_force": text, "slip_clutch.spring_length": ""})
+
+
+def rusted(failing: Failing) -> Iterator[Proposal]:
+    """Yield that plates which have stood are let slip."""
+    if failing.reader.get("slip_clutch.plates") == STOOD:
+        words = "Slacken the springs of the slip clutch, let it slip, and set it again."
+        yield Proposal(words, {"slip_clutch.plates": RUN_IN})
+
+
 def at_the_work(failing: Failing, data: ChainData, shaft: str) -> Iterator[Proposal]:
     """Yield pins of the same steel on the shaft of the work, where one also guards against what turns before it."""
     reader = failing.reader
     strength, radius = reader.si("shear_pin.shear_strength"), reader.si("shear_pin.radius")
-    least, most = (on_own(failing, shaft, t) for t in window(failing, data))
+    least, most = (on_own(failing, shaft, t) for t in window(failing, data, data.of_kind("shear pin")))
     planes = reader.get("shear_pin.planes") or 1
     for size in PINS[reader.system]:
         bolt = read(size, "length").si
@@ -217,15 +258,16 @@ def stronger_joints(failing: Failing, data: ChainData, times: float) -> Iterator
 
 
 def jam(failing: Failing) -> Iterator[Proposal]:
-    """Yield another pin, or more in what gives before the pin."""
+    """Yield another pin or setting, or more in what gives before it."""
+    yield from rusted(failing)
     data: ChainData | None = failing.data("chain")
-    pin = None if data is None else data.of_kind("shear pin")
-    if pin is None:
+    pin = None if data is None else data.guard
+    if pin is None or not isfinite(pin.high):
         return
     early = [link for link in data.giving if link is not pin and link.low <= pin.high]
     if early:
         yield from for_link(failing, data, min(early, key=lambda k: steady(k.low)), pin.high, "margin")
-    yield from pins(failing, data)
+    yield from pins(failing, data) if pin.kind == "shear pin" else settings(failing, data)
 
 
 def joint_torque(failing: Failing) -> Iterator[Proposal]:
@@ -235,6 +277,7 @@ def joint_torque(failing: Failing) -> Iterator[Proposal]:
     if joint is None:
         return
     yield from pins(failing, data)
+    yield from settings(failing, data)
     reach = min((k.high for k in data.giving if not k.breaks), default=0.0)
     peak = 0.0 if data.peak is None else data.peak / joint.under("peak").low
     yield from stronger_joints(failing, data, max(reach / joint.low, peak))
@@ -268,6 +311,13 @@ def engaging_pin(failing: Failing) -> Iterator[Proposal]:
         yield from pins(failing, data)
 
 
+def engaging_slip(failing: Failing) -> Iterator[Proposal]:
+    """Yield settings of the slip clutch that stand an engagement."""
+    data: ChainData | None = failing.data("chain")
+    if data is not None:
+        yield from settings(failing, data)
+
+
 def engaging(failing: Failing) -> Iterator[Proposal]:
     """Yield what strengthens the link that comes nearest to giving while the clutch slips."""
     data: ChainData | None = failing.data("chain")
@@ -287,6 +337,7 @@ PROPOSALS = {
     "chain.joints": joint_torque,
     "chain.engage-belts": engaging_belts,
     "chain.engage-pin": engaging_pin,
+    "chain.engage-slip-clutch": engaging_slip,
     "chain.engage": engaging,
 }
 

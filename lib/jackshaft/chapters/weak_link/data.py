@@ -6,7 +6,10 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 #: Kinds of link whose giving hurts nothing but the link, for it was made to give.
-MEANT = ("shear pin", "clutch slip")
+MEANT = ("shear pin", "slip clutch", "clutch slip")
+
+#: Those of them that are there to guard the rest in a jam, as their links are called too.
+GUARDS = ("shear pin", "slip clutch")
 
 #: Joints that hold by friction: their torque scatters, and a hub that slips spoils its shaft.
 SLIPS = ("set screws", "split hub", "flange")
@@ -49,6 +52,11 @@ class Link(NamedTuple):
     def breaks(self) -> bool:
         """Whether something is hurt when it gives."""
         return not self.limit and not self.meant and self.kind != "belt slip"
+
+    @property
+    def goes(self) -> str:
+        """What a guard does as it gives."""
+        return "slips" if self.kind == "slip clutch" else "shears"
 
     def under(self, case: str) -> Link:
         """Return it as the load of the whole machine finds it at the start, at the peak or at work.
@@ -154,9 +162,19 @@ class ChainData(NamedTuple):
         """The keys that the parts left out lack."""
         return tuple(dict.fromkeys(key for part in self.lacking for key in part.keys))
 
+    @property
+    def guards(self) -> list[Link]:
+        """What is there to give in a jam, that first which surely gives at the least."""
+        return sorted((link for link in self.links if link.kind in GUARDS), key=lambda link: steady(link.high))
+
+    @property
+    def guard(self) -> Link | None:
+        """The shear pin or slip clutch that guards the rest, or None."""
+        return next(iter(self.guards), None)
+
     def of_kind(self, kind: str) -> Link | None:
         """Return the weakest link of a kind, or None."""
         return next((link for link in self.links if link.kind == kind), None)
 
 
-__all__ = ["MEANT", "SLIPS", "CaseFound", "ChainData", "Found", "Left", "Link", "Slipping"]
+__all__ = ["GUARDS", "MEANT", "SLIPS", "CaseFound", "ChainData", "Found", "Left", "Link", "Slipping"]

@@ -18,7 +18,11 @@ from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 
 NAME = "what the slipping clutch loads"
-PIN = "shear pin while the clutch slips"
+#: The check of each kind of guard, and what it is called.
+GUARDED = {
+    "shear pin": ("chain.engage-pin", "shear pin while the clutch slips"),
+    "slip clutch": ("chain.engage-slip-clutch", "slip clutch while the clutch slips"),
+}
 
 
 #: Kelvins by which one start may warm belts that slip: as many more for good halve a belt's life, from memory.
@@ -31,13 +35,13 @@ def checks(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str, Fin
     if slipping is None:
         _not_known(draft, reader, data, done)
         return []
-    pin, found = data.of_kind("shear pin"), []
+    found: list[CaseFound] = []
     for link in data.giving:
         if link.kind == "belt slip" and link.part != slipping.part:
             found.append(_belts(draft, reader, data, link, done))
-    if pin is not None:
-        _pin_facts(draft, reader, data, pin)
-        found.append(_pin(draft, reader, data, slipping, pin))
+    for guard in data.guards:
+        _guard_facts(draft, reader, data, guard)
+        found.append(_guard(draft, reader, data, slipping, guard))
     found += _others(draft, reader, data, slipping)
     return found
 
@@ -157,35 +161,43 @@ def _how_long(reader: Reader, slips: Mapping[str, Run]) -> str:
     return f"{words}; {reader.show(LONGEST, 'time')} is the most that is usual (common practice, no source)"
 
 
-def _pin_facts(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> None:
-    """Add what the pin feels of an engagement."""
+#: A guard that stands more.
+_STRONGER = {"shear pin": "fit the next larger pin", "slip clutch": "choose a higher setting of the slip clutch"}
+
+
+def _called(guard: Link) -> str:
+    return "pin" if guard.kind == "shear pin" else guard.name
+
+
+def _guard_facts(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> None:
+    """Add what a pin or slip clutch feels of an engagement."""
     slipping = data.slipping
     share = slipping.after
     note = (
         "all of it: how much of the inertia is the work's own is not known"
         if share is None
         else f"the load's {shown(reader, slipping.load)} and {reader.number(share, 'number', by='percent').shown} of "
-        "the rest, which is what turns after the pin"
+        f"the rest, which is what turns after the {_called(pin)}"
     )
     states = {"faces as they are": slipping.now, "faces run in": slipping.run_in, "cold, run in": slipping.most}
     if not slipping.magnetic:
         states = {"running up": slipping.now, "at its most": slipping.most}
     for state, torque in states.items():
         draft.fact(
-            f"shear pin feels while the clutch engages, {state}",
+            f"{pin.name} feels while the clutch engages, {state}",
             reader.number(felt(pin, torque, data), "torque"),
             f"{slipping.what} pulls {shown(reader, torque)}; {note}",
         )
 
 
-def _pin(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, pin: Link) -> CaseFound:
+def _guard(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, pin: Link) -> CaseFound:
     """Judge the pin at its low end by the hot clutch, run in; what a cold one may do is said beside it."""
     feels = felt(pin, max(slipping.now, slipping.run_in), data)
     cold = felt(pin, slipping.most, data)
     verdict = grade(likely=pin.likely, bad=pin.low, limit=feels)
-    named = ("chain.engage-pin", PIN)
+    named, called = GUARDED[pin.kind], _called(pin)
     state = "Hot and run in the clutch" if slipping.magnetic else f"While it slips {slipping.what}"
-    reason = f"{state} pulls {shown(reader, slipping.run_in)}; of that the pin feels {shown(reader, feels)}."
+    reason = f"{state} pulls {shown(reader, slipping.run_in)}; of that the {called} feels {shown(reader, feels)}."
     if cold > pin.low and verdict == GO:
         reason += f" {slipping.strongest} it may feel {shown(reader, cold)}, and then it may go."
     value, limit = (
@@ -195,29 +207,30 @@ def _pin(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, pin:
     if verdict != GO and at_work(pin, slipping) and slipping.after is None:
         lacks = share_lacks(reader)
         reader.note_missing(*lacks)
-        words = f"{reason} Less reaches it where most of the inertia turns before the pin, and how much is not known."
+        words = f"{reason} Less reaches it where most of the inertia turns before it, and how much is not known."
         draft.checks.append(
             Check(*named, value, limit, UNDECIDED, words, missing=lacks),
         )
-        return CaseFound("clutch slipping, shear pin", None, "not known", "", UNDECIDED)
+        return CaseFound(f"clutch slipping, {pin.name}", None, "not known", "", UNDECIDED)
     if verdict == STOP and not share_known(pin, slipping):
         verdict = CAUTION
         reason += " What turns before it takes a part of that, and how much is not known."
+    if verdict == STOP and pin.kind == "slip clutch" and reaches(pin.under("start").low, slipping.load):
+        verdict = CAUTION
+        reason += " It slips and heats until the work has come up."
     if verdict == STOP:
-        reason += f" It shears each time {slipping.what} engages."
+        reason += f" It {pin.goes} each time {slipping.what} engages."
     draft.check(
         *named,
         value,
         limit,
         verdict,
         reason=reason,
-        remedy=""
-        if verdict == GO
-        else "Engage with the work empty, or fit the next larger pin that still gives first.",
+        remedy="" if verdict == GO else f"Engage with the work empty, or {_STRONGER[pin.kind]} that still gives first.",
         source=SOURCE,
     )
     gives = "nothing" if verdict == GO else pin.name
-    return CaseFound("clutch slipping, shear pin", feels, gives, "" if verdict == GO else "yes", verdict)
+    return CaseFound(f"clutch slipping, {pin.name}", feels, gives, "" if verdict == GO else "yes", verdict)
 
 
 def _others(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping) -> list[CaseFound]:

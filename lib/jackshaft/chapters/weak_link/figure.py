@@ -5,11 +5,13 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import isfinite
 
 import numpy as np
 from matplotlib.figure import Figure
 
 from jackshaft.chapters.weak_link.analysis import ChainData, Link
+from jackshaft.chapters.weak_link.data import GUARDS
 from jackshaft.drawing import style
 from jackshaft.drawing.following import LogView, overlaid
 from jackshaft.drawing.view import Candidate, View
@@ -105,8 +107,9 @@ class ChainView(LogView):
 
     def _link(self, i: int, link: Link, rows: int, picture: ChainPicture) -> None:
         """Draw link ``i`` of so many rows."""
-        unit, box, pin = picture.unit, self.axes.get_position(), link.kind == "shear pin"
-        self.bands[i].set_data([link.low / unit, link.high / unit], [i, i])
+        unit, box, pin = picture.unit, self.axes.get_position(), link.kind in GUARDS
+        high = link.high if isfinite(link.high) else self.span[1] * unit  # rusted plates: to the edge of the scale
+        self.bands[i].set_data([link.low / unit, high / unit], [i, i])
         self.marks[i].set_data([link.likely / unit], [i])
         self.marks[i].set_markerfacecolor(style.PAPER if link.limit else style.ACCENT if pin else style.INK)
         self.marks[i].set_marker("s" if link.limit else "D" if pin else "o")
@@ -115,11 +118,13 @@ class ChainView(LogView):
         self.values[i].set_text(show(link.likely, "torque", picture.system))
         # the mark is 9 points wide, and the words are clear of it
         clear = (self.span[1] / self.span[0]) ** (7.6 / (72.0 * self.size[0] * box.width))
-        self.values[i].set_position((max(link.high / unit * clear**0.4, link.likely / unit * clear), i))
+        beyond = max(high / unit * clear**0.4, link.likely / unit * clear)
+        self.values[i].set_position((beyond if isfinite(link.high) else link.likely / unit * clear, i))
 
     def span_of(self, pictures: Sequence[ChainPicture]) -> tuple[float, float]:
         """Return the ends of the torque scale, beyond every band and load."""
         values = [v / p.unit for p in pictures for link in p.data.links for v in (link.low, link.high)]
+        values = [v for v in values if isfinite(v)]
         values += [v / p.unit for p in pictures for v in (p.data.working, p.data.peak) if v]
         return min(values) / 3.0, max(values) * self.by_width(4.0, 12.0)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import isfinite
+
 from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
 from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Left, Link, steady
 from jackshaft.parts.works import factor_key
@@ -17,7 +19,7 @@ PIN_KEYS = ("shear_pin.shaft", "shear_pin.diameter", "shear_pin.shear_strength",
 
 def checks(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...]) -> list[CaseFound]:
     """Add the verdict on a jam and on the joints of the telescoping shaft."""
-    pin = data.of_kind("shear pin")
+    pin = data.guard
     if pin is not None:
         verdict, first = _with_pin(draft, reader, data, pin)
     else:
@@ -40,7 +42,9 @@ def in_step(data: ChainData) -> str:
 
 
 def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple[str, Link]:
-    """Judge whether the pin gives before every other link: it at its high end, they at their low end."""
+    """Judge whether the pin or slip clutch gives before every other link: at its high end, they at their low end."""
+    if not isfinite(pin.high):
+        return _stuck(draft, reader, data, pin)
     others = [link for link in data.giving if link is not pin]
     graded = {link.name: _against(pin, link) for link in others}
     worst = max(graded.values(), key=ORDER.index, default=GO)
@@ -48,43 +52,77 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
     near = min(low, key=lambda link: steady(link.low), default=None)
     first = pin if near is None or near.likely > pin.likely else near
     if worst == GO:
-        reason = "The shear pin gives first." + _next(reader, near) + _shears(reader, data, pin)
+        reason = f"The {pin.name} gives first." + _next(reader, near) + _shears(reader, data, pin)
     elif first is pin and near.low > pin.high:
         reason = (
-            f"The shear pin gives first, but on the shaft {pin.shaft}. What turns after it still runs on into the jam, "
-            f"through {near.name}."
+            f"The {pin.name} gives first, but on the shaft {pin.shaft}. What turns after it still runs on into the "
+            f"jam, through {near.name}."
         )
     elif first is pin:
         reason = (
-            f"The shear pin gives first, but not surely: it may hold up to {shown(reader, pin.high)}, and "
+            f"The {pin.name} gives first, but not surely: it may hold up to {shown(reader, pin.high)}, and "
             f"{near.name} may give from {shown(reader, near.low)} on. Then {near.gives}."
         )
     else:
-        ends = "the pin never shears, and" if pin.low > near.likely else "likely the pin does not shear, and"
+        called = "pin" if pin.kind == "shear pin" else pin.name
+        ends = f"the {called} never {pin.goes}, and"
+        if pin.low <= near.likely:
+            ends = f"likely the {called} does not {pin.goes.removesuffix('s')}, and"
         reason = (
-            f"{near.name} at {shown(reader, near.likely)} gives before the shear pin at {shown(reader, pin.likely)}: "
+            f"{near.name} at {shown(reader, near.likely)} gives before the {pin.name} at {shown(reader, pin.likely)}: "
             f"{ends} {near.gives}."
         )
     if data.shared and worst == GO:
         worst = CAUTION
     reason += in_step(data)
     if data.peak is not None and not at_least(pin.under("peak").low, data.peak):
-        reason += f" The pin also gives below the peak load of {shown(reader, data.peak)}: it may shear in normal work."
+        called = "pin" if pin.kind == "shear pin" else pin.name
+        reason += (
+            f" The {called} also gives below the peak load of {shown(reader, data.peak)}: it may "
+            f"{pin.goes.removesuffix('s')} in normal work."
+        )
     return add(
         draft,
         data,
         Check(
             *WEAK,
             first.name,
-            "the shear pin",
+            f"the {pin.name}",
             worst,
             reason + (left_words(data) if worst != GO else ""),
-            ""
-            if worst == GO
-            else "Put the pin at the work, and keep its gap to the next part wide: a weaker pin, or a stronger part.",
+            "" if worst == GO else _FARTHER[pin.kind],
             SOURCE,
         ),
     ), first
+
+
+#: What helps where a guard does not surely give before the rest.
+_FARTHER = {
+    "shear pin": "Put the pin at the work, and keep its gap to the next part wide: a weaker pin, or a stronger part.",
+    "slip clutch": "Put it at the work, and keep its gap to the next part wide: a lower setting, or a stronger part.",
+}
+
+
+def _stuck(draft: Draft, reader: Reader, data: ChainData, plates: Link) -> tuple[str, Link]:
+    """Say that plates which may be rusted together guard nothing; undecided where nobody says how they are."""
+    first = next((link for link in data.giving if link is not plates), plates)
+    why = "Plates that stand for a season may rust together, and then hold without limit."
+    if keys := reader.unknown("slip_clutch.plates"):
+        reader.note_missing(*keys)
+        words = f"{why} Write down how they are: let slip this season, new, or stood.{left_words(data)}"
+        draft.checks.append(Check(*WEAK, "not known", plates.name, UNDECIDED, words, missing=keys))
+        return UNDECIDED, plates
+    found = "the plates may be rusted together"
+    reason = f"{why} The {plates.name} guards nothing until it was let slip. Before that gives: {first.name}."
+    remedy = "Stopped and locked off: slacken its springs, let it slip by hand or at idle, and set it again."
+    verdict = STOP if first.breaks and _alone(data, first) else CAUTION
+    return add(draft, data, Check(*WEAK, found, plates.name, verdict, reason + left_words(data), remedy, SOURCE)), first
+
+
+def _alone(data: ChainData, link: Link) -> bool:
+    """Tell whether the engine by itself gets to what a link gives at."""
+    source = next((link for link in data.links if link.limit), None)
+    return source is not None and at_least(source.likely, link.likely)
 
 
 def _against(pin: Link, link: Link) -> str:
@@ -108,10 +146,11 @@ def _shears(reader: Reader, data: ChainData, pin: Link) -> str:
     source = next((link for link in data.links if link.limit), None)
     if source is None:
         return ""
+    does = "shear it" if pin.kind == "shear pin" else "make it slip"
     if source.likely >= pin.high:
-        return f" The {source.name} of {shown(reader, source.likely)} can shear it."
+        return f" The {source.name} of {shown(reader, source.likely)} can {does}."
     return (
-        f" The {source.name} of {shown(reader, source.likely)} may not shear it. What turns does, or it stalls with "
+        f" The {source.name} of {shown(reader, source.likely)} may not {does}. What turns does, or it stalls with "
         "the drive wound up."
     )
 
@@ -121,9 +160,18 @@ def _without_pin(draft: Draft, reader: Reader, data: ChainData) -> tuple[str, Li
     first = data.giving[0]
     value, wanted = first.name, "a part that is made to give"
     gives = f"{first.name}, at {shown(reader, first.likely)} on the shaft of the {data.shaft}. Then {first.gives}."
-    elsewhere = any(part.part == "shear_pin" and not part.counts for part in data.left)
-    if elsewhere:
-        gives += " The shear pin is on a shaft that does not lie on the way to the work, and guards nothing here."
+    guards = {part.part: part for part in data.left if part.part in ("shear_pin", "slip_clutch")}
+    elsewhere = next((part for part in guards.values() if not part.counts), None)
+    half = guards.get("slip_clutch")
+    if half is not None and half.counts:
+        words = f"Of what is known this gives first: {gives} Whether the slip clutch slips before it is not known."
+        reader.note_missing(*half.keys)
+        draft.checks.append(Check(*WEAK, value, wanted, UNDECIDED, words + left_words(data), missing=half.keys))
+        return UNDECIDED, first
+    if elsewhere is not None:
+        gives += (
+            f" The {elsewhere.name} is on a shaft that does not lie on the way to the work, and guards nothing here."
+        )
     elif not reader.is_none("shear_pin"):
         keys = tuple(k for k in PIN_KEYS if reader.get(k) is None) or data.missing
         words = (
@@ -134,7 +182,7 @@ def _without_pin(draft: Draft, reader: Reader, data: ChainData) -> tuple[str, Li
         draft.checks.append(Check(*WEAK, value, wanted, UNDECIDED, words + left_words(data), missing=keys))
         return UNDECIDED, first
     source = next((link for link in data.links if link.limit), None)
-    alone = source is not None and at_least(source.likely, first.likely)
+    alone = _alone(data, first)
     reason = f"What gives first: {gives}"
     if first.breaks:
         reason += (
@@ -162,6 +210,14 @@ def _without_pin(draft: Draft, reader: Reader, data: ChainData) -> tuple[str, Li
     return verdict, first
 
 
+#: What else guards the joints, by the guard that is there.
+_OR_GUARD = {
+    None: ", or put a shear pin or a slip clutch at the work.",
+    "shear pin": ", or a weaker pin that still holds the peak load.",
+    "slip clutch": ", or set the slip clutch lower, so that it still holds the peak load.",
+}
+
+
 def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...]) -> None:
     """Judge the rating of the telescoping shaft's joints by the peak load and by what can reach them."""
     joint = next((link for link in data.giving if link.part == "driveline"), None)
@@ -178,10 +234,11 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
         keys = lacks if reader.get(key) is not None else (key,)
         draft.missing(reader, *JOINTS, keys, "The peak load is not known yet.")
         return
-    clutch, pin = data.of_kind("clutch slip"), data.of_kind("shear pin")
+    clutch, pin = data.of_kind("clutch slip"), data.guard
     held = "" if clutch is None else f" The clutch holds up to {shown(reader, clutch.high)}, cold and run in."
-    guard = None if pin is None or unguarded(pin, joint) else pin
-    slips = min((k for k in data.giving if not k.breaks and k is not guard), key=lambda k: steady(k.high), default=None)
+    guard = None if pin is None or not isfinite(pin.high) or unguarded(pin, joint) else pin
+    gives = (k for k in data.giving if not k.breaks and k is not guard and isfinite(k.high))
+    slips = min(gives, key=lambda k: steady(k.high), default=None)
     peaking = joint.under("peak")
     peak = data.peak * joint.likely / peaking.likely  # what of the peak goes through them
     found, wanted = number(reader, joint), reader.number(peak, "torque", "{} or more")
@@ -196,7 +253,7 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
         sure = guard is not None and reaches(joint.low, guard.high) and reaches(peaking.low, data.peak)
         verdict = GO if sure else CAUTION
     if guard is not None:
-        limit = f"In a jam up to {shown(reader, guard.high)} reaches them, where the shear pin surely gives."
+        limit = f"In a jam up to {shown(reader, guard.high)} reaches them, where the {guard.name} surely gives."
     elif slips is None:
         limit = "In a jam nothing that is made to give stands before them."
     else:
@@ -208,17 +265,13 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
         return
     if verdict == STOP:
         reason = f"The peak load of {shown(reader, peak)} is more than they are rated for.{held}"
-    remedy = "Fit joints of a larger series"
-    remedy += (
-        ", or put a shear pin at the work." if guard is None else ", or a weaker pin that still holds the peak load."
-    )
     draft.check(
         *JOINTS,
         found,
         wanted,
         verdict,
         reason=reason,
-        remedy="" if verdict == GO else remedy,
+        remedy="" if verdict == GO else f"Fit joints of a larger series{_OR_GUARD[guard and guard.kind]}",
         source=f"{SOURCE}; rating in the build file",
     )
 

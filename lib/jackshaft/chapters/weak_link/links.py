@@ -11,7 +11,7 @@ from jackshaft.chapters.clutch.ways_data import IDLER
 from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.ratio.data import ENGINE, RatioData
-from jackshaft.chapters.weak_link.at_work import on_the_way, pin, shafts_on_the_way, telescoping
+from jackshaft.chapters.weak_link.at_work import on_the_way, overload, pin, shafts_on_the_way, telescoping
 from jackshaft.chapters.weak_link.data import SLIPS, Found, Left, Link
 from jackshaft.chapters.weak_link.slipping import PLATE_SPREAD, clutch_torques
 from jackshaft.parts.chain_stage import KIND, read_chain_stage
@@ -322,6 +322,17 @@ def lacking_load(reader: Reader, done: Mapping[str, Findings]) -> tuple[str, ...
 
 
 #: What gives the links, in the order of the torque's way; a new kind of link is one function more.
-LINKS: tuple[Callable[..., Found], ...] = (engine, engine_key, clutch, stages, shafts, hubs, unheld, telescoping, pin)
+LINKS: tuple[Callable[..., Found], ...] = (
+    engine,
+    engine_key,
+    clutch,
+    stages,
+    shafts,
+    hubs,
+    unheld,
+    telescoping,
+    pin,
+    overload,
+)
 
 __all__ = ["LINKS", "SHEAR_SHARE", "SLIP_SPREAD", "lacking_load", "torsion_modulus"]

@@ -1,4 +1,4 @@
-"""The panel of what gives first: tensions, the shear pin and the load against each other."""
+"""The panel of what gives first: tensions, shear pin, slip clutch and the load against each other."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ WORK = Again("chain", detail=Detail.BARE)
 
 
 def controls(build: Build) -> tuple[Control, ...]:
-    """Return the controls of a build: the load, each belt's tension, the shear pin."""
+    """Return the controls of a build: the load, each belt's tension, the shear pin and the slip clutch."""
     found = [
         Control("work.power", "Power at work", ("0.25 to 20 hp by 0.05", "0.2 to 15 kW by 0.05"), group="Load"),
         Control("work.peak_factor", "Peak over work", "1 to 4 by 0.1", group="Load"),
@@ -30,6 +30,12 @@ def controls(build: Build) -> tuple[Control, ...]:
             Control("shear_pin.diameter", "Pin diameter", thick, by="tape", group="Shear pin"),
             Control("shear_pin.radius", "Pin to shaft centre", out, by="tape", group="Shear pin"),
         ]
+    if build.get("slip_clutch.torque") is not None:
+        sets = ("5 to 500 lbf·ft by 1", "5 to 700 N·m by 1")
+        found.append(Control("slip_clutch.torque", "Slip clutch set to", sets, group="Slip clutch"))
+    elif build.get("slip_clutch.spring_force") is not None:
+        sets = ("20 to 1000 lbf by 5", "100 to 4500 N by 25")
+        found.append(Control("slip_clutch.spring_force", "Force of each spring", sets, group="Slip clutch"))
     return tuple(found)
 
 

@@ -171,7 +171,7 @@ def share_lacks(reader: Reader) -> tuple[str, ...]:
 
 
 #: Parts that sit at the work, so that only its own inertia turns after them.
-AT_WORK = ("shear_pin", "driveline")
+AT_WORK = ("shear_pin", "slip_clutch", "driveline")
 
 
 def at_work(link: Link, slipping: Slipping) -> bool:
@@ -192,8 +192,8 @@ def felt(link: Link, torque: float, data: ChainData) -> float:
     """Return what a link feels at the most of a slipping clutch's torque, N m on the reference shaft.
 
     What turns before it takes its part; where that is not known it feels all of it, which is the safe side. A belt
-    between the clutch and it lets no more through than it can grip; on the pin's shaft and after it no more comes than
-    the pin stands.
+    between the clutch and it lets no more through than it can grip; on the shaft of a pin or slip clutch and after it
+    no more comes than that stands.
     """
     slipping = data.slipping
     after = slipping.after if at_work(link, slipping) and slipping.after is not None else 1.0
@@ -201,13 +201,13 @@ def felt(link: Link, torque: float, data: ChainData) -> float:
 
 
 def let_through(link: Link, torque: float, data: ChainData) -> float:
-    """Return what of a slipping clutch's torque the belts and the pin on the way let through to a link, N m."""
-    clutch_link, pin = data.of_kind("clutch slip"), data.of_kind("shear pin")
+    """Return what of a slipping clutch's torque the belts and the guards on the way let through to a link, N m."""
+    clutch_link = data.of_kind("clutch slip")
     before = () if clutch_link is None else clutch_link.after
     caps = [k.high for k in data.giving if k.kind == "belt slip" and k.part in link.after and k.part not in before]
-    if pin is not None and link is not pin:
-        beside = link.shaft == pin.shaft and pin.shaft != data.shaft
-        caps += [pin.high] if beside or pin.shaft in link.passes else []
+    for guard in data.guards:
+        beside = link.shaft == guard.shaft and guard.shaft != data.shaft
+        caps += [guard.high] if link is not guard and (beside or guard.shaft in link.passes) else []
     return min([torque, *caps])
 
 
