@@ -7,8 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.shafts import CHAPTER, balance, joint_tables
-from jackshaft.chapters.shafts import assembly as shaft_assembly
+from jackshaft.chapters.shafts import CHAPTER, assembly, balance, joint_tables
 from jackshaft.chapters.shafts import code as shaft_code
 from jackshaft.chapters.shafts import crank as shaft_crank
 from jackshaft.chapters.shafts import faults as shaft_faults
@@ -69,7 +68,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             draft.tell(pulls_harder(reader, done, name), *(f"shafts.{what}[{name}]" for what in whats))
         facts[name] = tuple(draft.facts[before:])
         with draft.attempt(reader, f"shafts.assembly[{name}]", f"{name}: every part goes on"):
-            shaft_assembly.check(draft, reader, done, name)
+            assembly.check(draft, reader, done, name)
     crank = None
     with draft.attempt(reader, "shafts.crank", "engine shaft: side load"):
         crank = shaft_crank.check(draft, reader, done)
