@@ -107,6 +107,16 @@ def test_a_steel_rule_is_not_blamed_on_the_number():
     assert c.verdict == "caution" and "outside diameter off" in c.reason and "bore off" not in c.reason
 
 
+def test_a_number_that_the_readings_deny_says_which_to_measure_again():
+    """Seen: 'measure again', of three readings. A 6208 is 40 by 80 by 18 mm (ISO 15): 1.5748, 3.1496 in."""
+    rest = {"bearing[near].bore": "40 mm", "bearing[near].width": "18 mm", "bearing[near].measured_with": "calipers"}
+    one = check(of(rest | {"bearing[near].outside": "79 mm"}), "bearings.identity[near]")
+    assert one.verdict == "caution" and "measure the outside diameter (3.1496 in" in one.remedy
+    assert "the bore" not in one.remedy and "the width" not in one.remedy
+    two = check(of(rest | {"bearing[near].outside": "79 mm", "bearing[near].bore": "41 mm"}), "bearings.identity[near]")
+    assert "the bore (1.5748 in" in two.remedy and "the outside diameter (3.1496 in" in two.remedy
+
+
 def test_no_load_is_a_light_load():
     """Seen: a load of 0 lbf left the life undecided."""
 

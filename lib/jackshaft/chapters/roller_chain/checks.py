@@ -177,7 +177,7 @@ def _wrap(draft: Draft, reader: Reader, chain: ChainData) -> None:
     found = "the sprockets touch" if chain.path is None else reader.number(chain.wrap, "angle")
     if chain.path is None or chain.centres <= 0.5 * sum(outside):
         touch = reader.show(0.5 * sum(outside), "length")
-        words = f"The teeth of both sprockets touch: their centres are not {touch} apart."
+        words = f"The teeth of both sprockets touch: their centres must be more than {touch} apart."
         draft.check(*named, found, wanted, STOP, words, "Move the shafts apart, or fit smaller sprockets.", "geometry")
         return
     verdict = GO if reaches(chain.wrap, least) else CAUTION
