@@ -131,7 +131,7 @@ def work_up(
     ``before`` may hold the results of the same chapters for another state of the build: chapters none
     of whose inputs changed are taken from it, which is what makes a slider quick. With ``at_ends`` each check is also
     judged at the ends of what is known within a band (:mod:`jackshaft.results.ends`): what a builder is told on pages,
-    papers and by commands is; a panel whose slider moves is not, so its verdict may be too good.
+    papers and by commands is; a panel is too, by :func:`judging`, once the hand that moves its slider rests.
 
     Raises
     ------
