@@ -8,6 +8,7 @@ import math
 import pytest
 from builders import check_of
 from jackshaft.buildfile import parse
+from jackshaft.chapters.weak_link.figure import ChainView, picture_of
 from jackshaft.formulas import slip_time
 from jackshaft.parts.outside_loads import jam_share
 from jackshaft.parts.slip_clutch import slip_clutch
@@ -108,6 +109,9 @@ def test_plates_that_stood_guard_nothing_and_unsaid_ones_are_open(of):
     assert mend.changes == {"slip_clutch.plates": "run in"} and mend.verdict_after == "go"
     unsaid = check_of(of(*ALONE, SET.replace('plates = "run in"\n', "")), "chain.weak-link")
     assert unsaid.verdict == "not decidable" and unsaid.missing == ("slip_clutch.plates",)
+    view = ChainView("chain", picture_of(stood))
+    view.draw(picture_of(stood))
+    assert "slip clutch 30.0 N·m or more" in view.alt() and "first breaks 200 N·m," in view.alt()
     # they still hold the load: what rust does there only helps
     assert check_of(stood, "chain.holds").verdict == "go"
 

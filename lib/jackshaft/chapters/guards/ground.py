@@ -80,7 +80,7 @@ def lowest(reader: Reader, stage: str) -> tuple[list[tuple[str, float]], tuple[s
 
 def _stage(draft: Draft, reader: Reader, name: str) -> None:
     named, (found, lacks) = (f"guards.ground[{name}]", f"{name}: over the ground"), lowest(reader, name)
-    wanted = reader.number(least(reader), "length", "{} or more", by="tape")
+    wanted = reader.number(least(reader), "length", "{} or more", decimals=1)
     part, low = min(found, key=lambda pl: pl[1], default=("", np.inf))
     if lacks and reaches(low, least(reader)):
         words = "What of it hangs lowest is not known yet."
@@ -102,8 +102,8 @@ def _judge(draft: Draft, reader: Reader, named: tuple[str, str], low: float, whe
         words = f"It touches the ground. {words}"
     draft.check(
         *named,
-        found=reader.number(low, "length", by="tape"),
-        wanted=reader.number(want, "length", "{} or more", by="tape"),
+        found=reader.number(low, "length", decimals=1),
+        wanted=reader.number(want, "length", "{} or more", decimals=1),
         verdict=verdict,
         reason=words,
         remedy="" if verdict == GO else remedy,
@@ -143,12 +143,12 @@ def _shaft(draft: Draft, reader: Reader) -> None:
     rows = [
         (
             a.name,
-            reader.number(float(np.interp(a.lift, found.lift, found.low)), "length", by="tape"),
+            reader.number(float(np.interp(a.lift, found.lift, found.low)), "length", decimals=1),
             "yes" if a.turns else "no",
         )
         for a in named
     ]
-    rows.append(("anywhere between", reader.number(float(found.low.min()), "length", by="tape"), ""))
+    rows.append(("anywhere between", reader.number(float(found.low.min()), "length", decimals=1), ""))
     note = "Lowest point of the guard, as wide as at its widest all along. Level ground under a level driving shaft."
     draft.tables.append(
         Table("Telescoping shaft over the ground", ("place", "over the ground", "turns there"), tuple(rows), note)

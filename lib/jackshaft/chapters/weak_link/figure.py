@@ -99,7 +99,9 @@ class ChainView(LogView):
             there = {link.name: link.likely for link in candidate.picture.data.links}
             line.set_data([there.get(link.name, np.nan) / unit for link in links], range(len(links)))
             line.set_color(candidate.colour)
-        chain = ", then ".join(f"{link.name} {show(link.likely, 'torque', picture.system)}" for link in links)
+        more = {link.name: "" if isfinite(link.high) else " or more" for link in links}
+        each = (f"{k.name} {show(k.likely, 'torque', picture.system)}{more[k.name]}" for k in links)
+        chain = ", then ".join(each)
         load = "" if data.working is None else f" The work takes {show(data.working, 'torque', picture.system)}."
         if data.peak is not None:
             load += f" The peak is {show(data.peak, 'torque', picture.system)}."
