@@ -269,3 +269,10 @@ def test_what_drives_a_gearbox_needs_a_joint_on_the_engine_too():
     text += 'kind = "gearbox"\nfrom = "engine"\nto = "slow"\nratio = 10\nreverses = false\n'
     found = check(work_up(parse(text.encode(), file="t.toml")), "shafts.joint[engine key]")
     assert "engine.key_width" in found.missing and found.name == "engine: engine key, hub of box"
+
+
+def test_a_belt_that_an_idler_tightens_has_no_path_before_the_idler_is_in_the_build():
+    results = work_up(load("drum_mixer").with_values({"stage[motor belt].takeup.kind": "sprung idler"}))
+    length = check(results, "layout.length[motor belt]")
+    assert length.verdict == UNDECIDED and length.missing == ("stage[motor belt].takeup.idler",)
+    assert not any(c.verdict == GO for c in results.of("layout"))
