@@ -50,6 +50,7 @@ LONGEST = (
 
 #: Each takes ten seconds and more and stands beside others that look at the same; JACKSHAFT_LONG=1 runs them too.
 LONG = {
+    "test_from_the_command_through_a_new_build_to_a_record",
     "test_panels_handled_at_random_show_no_fault",
     "test_a_picture_wider_than_the_screen_says_that_it_is_swiped",
     "test_no_cure_of_a_metric_drive_shown_in_inches_has_a_long_number",

@@ -20,15 +20,15 @@ from jackshaft.record import faults
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_text, cards_of
 from jackshaft.record.page import KNOWN_HEADS, inputs, known_rows, known_share, source_words
-from jackshaft.render.html import checks_html, facts_html, table_html, verdicts_html
+from jackshaft.render.html import checks_html, facts_html, in_words_html, table_html, verdicts_html
 from jackshaft.render.parts import by_weight, missing_line, told_once
 from jackshaft.render.plain import check_line, fact_line, table_text
 from jackshaft.results import Results, chapters, work_up
 from jackshaft.results.by_hand import Agreement, Worked, agree
-from jackshaft.results.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Check, Table
-from jackshaft.results.proving import with_cures
+from jackshaft.results.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Table
 from jackshaft.results.reader import Reader
 from jackshaft.results.running import fault_of
+from jackshaft.results.tried import tried
 from jackshaft.results.values import Number
 from jackshaft.ui.page_style import PAGE_CSS
 from jackshaft.ui.shown import Shown, ShownPicture, fault_shown, not_worked_out, safely
@@ -181,22 +181,17 @@ class Bench:
             return not_worked_out(found) if found.fault else Shown(f"{found.title}: no table yet ({found.state}).")
         return _sheets(sheets)
 
-    def _tried(self, ids: Iterable[str]) -> list[Check]:
-        """Return the checks of these ids with the cures that were tried for them."""
-        ids = set(ids)
-        return [c for c in with_cures(self.results, ids).checks if c.id in ids]
-
     @safely
     def checks(self, *chapters: str) -> Shown:
         """The checks of one chapter or several, worst first."""
-        checks = by_weight(self._tried(c.id for name in chapters for c in self.results.of(name)))
+        checks = by_weight(tried(self.results, (c.id for name in chapters for c in self.results.of(name))))
         return _judged(checks) if checks else Shown(" ".join(self._chapter(c).words for c in chapters) or NOTHING)
 
     @safely
     def to_do(self) -> Shown:
         """The stops and cautions of the whole build, worst first, and how many checks are go."""
-        tried = self._tried(c.id for c in self.results.checks if c.verdict in (STOP, CAUTION))
-        open_ones = told_once(by_weight(tried))
+        bad = (c.id for c in self.results.checks if c.verdict in (STOP, CAUTION))
+        open_ones = told_once(by_weight(tried(self.results, bad)))
         good = sum(c.verdict == GO for c in self.results.checks)
         undecided = [c for c in self.results.checks if c.verdict == UNDECIDED]
         count = f"{good} checks are go, {len(undecided)} are not decidable yet{':' if undecided else '.'}"
@@ -239,6 +234,7 @@ class Bench:
                 return
         for picture in found:
             display(ShownPicture(picture))
+            display(Shown(f"The picture in words: {picture.alt}", in_words_html(picture.alt)))
         there = self._chapter(chapter)
         if there.fault:
             display(not_worked_out(there))

@@ -53,13 +53,13 @@ def best_of(work, least=1.0):
 
 def standing(chunk, work, count=CHUNK):
     """Places of layouts of one pattern that all go round, pulleys on the first axis."""
-    parts, have, first = [], 0, 0
+    parts, have = [], 0
     while have < count:
-        x, y, r, rim, _ = chunk.places.some(first, CHUNK)
+        x, y, r, rim, _ = chunk.places.some(CHUNK)
         found = path.path_si(x.T, y.T, r.T, chunk.pattern.inside, chunk.problem.ccw, work=work)
         good = np.flatnonzero(found.reason == 0)
         parts.append(tuple(a[:, good] for a in (x, y, r, rim)))
-        have, first = have + len(good), first + CHUNK
+        have += len(good)
     return tuple(np.concatenate(a, axis=1)[:, :count] for a in zip(*parts, strict=True))
 
 

@@ -98,23 +98,7 @@ class LabServer:
         self.port = _free_port()
         self._log = open(self.state / "server.log", "wb")
         self._process = subprocess.Popen(
-            [
-                sys.executable,
-                "-m",
-                "jupyterlab",
-                "--no-browser",
-                "--ServerApp.ip=127.0.0.1",
-                f"--ServerApp.port={self.port}",
-                "--ServerApp.port_retries=0",
-                f"--IdentityProvider.token={self.token}",
-                f"--ServerApp.root_dir={self.root}",
-                "--ServerApp.allow_root=True",
-                "--LabApp.expose_app_in_browser=True",
-                "--LabApp.news_url=",
-                "--ServerApp.terminals_enabled=False",
-                "--LabApp.collaborative=False",
-                "--LabApp.extension_manager=readonly",
-            ],
+            self.line(),
             env=self.env,
             cwd=self.root,
             stdout=self._log,
@@ -128,6 +112,26 @@ class LabServer:
             raise
         return self
 
+    def line(self) -> list[str]:
+        """Return the command that starts it."""
+        return [
+            sys.executable,
+            "-m",
+            "jupyterlab",
+            "--no-browser",
+            "--ServerApp.ip=127.0.0.1",
+            f"--ServerApp.port={self.port}",
+            "--ServerApp.port_retries=0",
+            f"--IdentityProvider.token={self.token}",
+            f"--ServerApp.root_dir={self.root}",
+            "--ServerApp.allow_root=True",
+            "--LabApp.expose_app_in_browser=True",
+            "--LabApp.news_url=",
+            "--ServerApp.terminals_enabled=False",
+            "--LabApp.collaborative=False",
+            "--LabApp.extension_manager=readonly",
+        ]
+
     def __exit__(self, *_) -> None:
         process, self._process = self._process, None
         if process is not None and process.poll() is None:
@@ -139,6 +143,11 @@ class LabServer:
                 os.killpg(process.pid, signal.SIGKILL)
                 process.wait(15)
         self._log.close()
+
+    @property
+    def pid(self) -> int:
+        """Number of the server's process; its kernels are children of it."""
+        return self._process.pid
 
     @property
     def host(self) -> str:

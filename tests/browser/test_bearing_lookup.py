@@ -90,7 +90,7 @@ def test_finder_and_marking(lab_page):
     panel.wait_until(lambda: "6207-22" in answer(panel) and "2.95 thou" in answer(panel), "the two sizes")
     panel.wait_until(lambda: panel.echo("Bore") == "1.3750 in (34.925 mm)", "the echo")
     panel.pick("Bore tool", "bore gauge")
-    panel.wait_until(lambda: " alone. To confirm" in answer(panel), "the finer tool to decide")
+    panel.wait_until(lambda: " alone." in answer(panel), "the finer tool to decide")
     panel.type("Room for the outside", "70 mm")
     panel.wait_until(lambda: "Left out by room outside: 6207-22" in answer(panel), "the filter")
     panel.type("Bore", "3 lbf")

@@ -74,7 +74,8 @@ def test_search_layouts(lab_page):
     panel.wait_until(
         lambda: any("Layout B. crank belts: belt path" in p for p in search.pictures()), "layout B to scale", 40
     )
-    assert any("Looked at: B" in p for p in search.pictures())
+    # the trade-off follows: the layout that was asked for is drawn first
+    panel.wait_until(lambda: any("Looked at: B" in p for p in search.pictures()), "B in the trade-off", 40)
     grip = float(search.root.locator("table.jk-compare tr.jk-looked td").nth(1).inner_text().split()[0])
     search.type("Name", "second best")
     search.type("Why it is not taken", "no room")

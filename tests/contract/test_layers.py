@@ -44,7 +44,7 @@ DOORS = {
 }
 #: Files of a chapter that are seen: they alone import these rooms, and each other.
 SEEN_ROOMS = ("drawing", "ui")
-SEEN = re.compile(r"(\w+_)?figure|picture|panel|drag|controls|meter|lookup|lookup_controller")
+SEEN = re.compile(r"(\w+_)?figure|picture|panel|(\w+_)?drag|controls|meter|lookup|lookup_controller")
 
 
 def name_of(path: Path) -> str:

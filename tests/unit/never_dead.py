@@ -62,6 +62,7 @@ weight = "6 lb"
 name = "blade"
 position = "12 in"
 weight = "12 lb"
+pull = "0 lbf"
 
 [[stage]]
 name = "belt"

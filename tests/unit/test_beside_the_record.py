@@ -118,6 +118,21 @@ def test_a_first_run_says_what_is_not_known(found):
     assert any(NOT_YET in step.wanted for s in first_run(slow) for step in s.steps if step.look.startswith("coil at"))
 
 
+def test_a_first_run_speaks_of_what_the_machine_has(found):
+    builds = {**found, "mixer": work_up(load("drum_mixer"))}
+    said = {
+        name: " ".join(f"{s.title} {s.first} {' '.join(map(str, s.steps))}" for s in first_run(r))
+        for name, r in builds.items()
+    }
+    mixer = said["mixer"]
+    assert "unplug it" in mixer and not {"spark", "battery", "Idle", "clutch"} & set(re.findall(r"\w+", mixer))
+    deck = said[str(ALL[2])]
+    assert "spark lead" in deck and "battery lead" not in deck and "not engaged" not in deck
+    assert "battery lead" in said[DEMO] and "Idle, not engaged" in said[DEMO]
+    shoes = " ".join(s.title for s in first_run(changed({"clutch.kind": "centrifugal"})))
+    assert "Engaged, empty" in shoes
+
+
 def test_the_sheets_carry_the_build_and_the_verdict(found):
     for results in found.values():
         pages = side_sheets(results)

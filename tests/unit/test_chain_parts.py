@@ -276,7 +276,7 @@ def test_a_part_off_the_way_to_the_work_is_listed_and_decides_nothing():
     more += 'to = "fan shaft"\ndriver_teeth = 20\ndriven_teeth = 40\n'
     results = work_up(parse((text + more).encode(), file="t.toml"))
     data = results.chapters["chain"].data
-    assert {k.part for k in data.left} == {"stage[fan belt]", "shaft[fan shaft]"} and not data.lacking
+    assert {k.part for k in data.left} == {"stage[fan belt]", "shaft[fan shaft]", "clutch"} and not data.lacking
     assert check_of(results, "chain.weak-link").verdict == GO
 
 

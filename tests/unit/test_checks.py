@@ -143,7 +143,7 @@ def test_a_caution_shows_the_bad_end_that_makes_it_one(verdict, value, words, li
 
 
 #: What a limit says of the side of it that is wanted; a stop at a length that no belt has says only the path.
-SIDE = re.compile(r" or (more|less|fewer)| to |\b(at most|at least|below|over) |at most$|nothing short")
+SIDE = re.compile(r" or (more|less|fewer)| to |\b(at most|at least|below|over) |at most$")
 ONE_SIZE = {"layout.length": (STOP, UNDECIDED), "bearings.idler-fit": ORDER, "bearings.seat": (STOP,)}
 
 

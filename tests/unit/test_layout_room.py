@@ -75,7 +75,7 @@ def test_a_travel_that_nobody_wrote_down_is_asked_for_unless_the_other_is_short_
 
 def test_other_take_ups_are_not_judged_by_their_centres():
     """Two pulleys with an idler that takes up: which one it is, is what is asked for."""
-    check = check_of(work_up(mounted(0.2, 0.2, "fixed idler"), ("layout",)), ID)
+    check = check_of(work_up(mounted(0.2, 0.2, "fixed idler"), ("layout",)), "layout.length[belt]")
     assert check.verdict == UNDECIDED and [k.rpartition(".")[2] for k in check.missing] == ["idler"]
 
 

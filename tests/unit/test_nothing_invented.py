@@ -14,7 +14,7 @@ from jackshaft.chapters.electric.meter import MeterForms
 from jackshaft.results import chapters
 from jackshaft.search.panel import panel as search_panel
 from jackshaft.start.forms import StartForms
-from jackshaft.ui import base
+from jackshaft.ui import base, together
 
 DEMO = "feed_wagon_auger"
 PANELS = {n: c.part("panel").panel for n, c in chapters().items() if c.part("panel")}
@@ -69,7 +69,7 @@ def test_keep_with_nothing_moved_writes_nothing(own_data, monkeypatch, chapter, 
                 less = build.with_values({id: ""})
             except BuildProblems:
                 continue
-            monkeypatch.setattr(base, "_open", WeakSet())
+            monkeypatch.setattr(together, "_open", WeakSet())
             panel = panel_on(chapter, less, part) if part is None or part in parts_of(chapter, less) else None
             if panel is not None and id in panel.state.controls:
                 wrong += [f"{part} {id}: {w}" for w in shows_of_nothing(panel._fields[id])]

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from jackshaft.buildfile import load
-from jackshaft.chapters.grip.figure import GripView, draw
+from jackshaft.buildfile import DEMO, find, load, parse
+from jackshaft.chapters.grip.figure import GripView, draw, picture_of
 from jackshaft.chapters.grip.panel import (
     FORCE,
     PLUCK,
@@ -21,6 +21,7 @@ from jackshaft.chapters.grip.tag_figure import TagPicture, TagView
 from jackshaft.results import Again, work_up
 from jackshaft.ui.scale import Scale
 from jackshaft.units import read
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from shaft_builds import TWO_BELTS, build_of
 
 LBF = 4.4482216152605
@@ -228,3 +229,25 @@ def test_the_panel_moves_keeps_its_state_and_forgets_the_measured():
     panel.set("stage[second belts].takeup.static_tension", "tight")
     assert panel.outcome.picture.stage.margin == pytest.approx(1.45, rel=0.05)
     assert panel.state.troubles
+
+
+def test_the_name_of_a_pulley_is_in_it_or_beside_it_never_across_its_rim():
+    """The start page calls them so; measured by what the plotting library draws."""
+    text = find(DEMO).read_text(encoding="utf-8")
+    for short, long in {"E": "driver pulley", "J": "driven pulley"}.items():
+        text = text.replace(f'"{short}"', f'"{long}"')
+    build = parse(text.encode(), file="long.toml")
+    for changes in ({}, {"stage[crank belts].takeup.slack_tension": ""}):
+        picture = picture_of(work_up(build.with_values(changes), ("grip",)), "crank belts")
+        view = GripView("names", picture)
+        view.draw(picture)
+        view.vectors()
+        for one in (view, view._twin):
+            FigureCanvasAgg(one.figure).draw()
+            (x0, y0), (x1, _) = one.axes.transData.transform([(0.0, 0.0), (1.0, 0.0)])
+            for name, centre, rim in zip(one.names, picture.centres * (x1 - x0) + (x0, y0), picture.rim, strict=True):
+                box = np.array(name.get_window_extent()) - centre
+                nearest = np.hypot(*np.maximum(np.maximum(box[0], -box[1]), 0.0))
+                farthest = np.hypot(*np.abs(box).max(0))
+                rim = rim * (x1 - x0)
+                assert nearest >= rim - 1.0 or farthest <= rim, (name.get_text(), one.name, changes)

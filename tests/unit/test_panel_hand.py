@@ -38,7 +38,7 @@ def pivot(panel):
 def test_every_pulley_with_a_place_has_a_grip_where_the_picture_shows_it(panel):
     """The map of the picture, done once more by the axes' own transform."""
     grips = {g["part"]: g for g in panel.hand.widget.grips}
-    assert list(grips) == ["E", "I", "J"]
+    assert list(grips) == ["E", "I", "J", "take-up: pivot"]
     axes, (a, b, c, d) = panel.view.axes, panel.hand.widget.maps["wide"]
     for grip in grips.values():
         pixels = axes.transData.transform((grip["x"], grip["y"]))
@@ -106,3 +106,85 @@ def test_each_message_is_answered_even_one_that_makes_no_sense(panel):
     tell(panel, "move", "nobody", x=0.0, y=0.0)
     assert panel.hand.widget.done == 1 and panel._alert.value
     assert isinstance(panel.hand.widget, HandWidget)
+
+
+def test_a_page_that_says_its_width_gets_that_picture_alone(panel, monkeypatch):
+    """Both are there until a page speaks; two pages of different widths get both again, until one is gone."""
+
+    def widths():
+        return [w for w in ("wide", "phone") if f'class="jk-{w}' in panel._drawn.widget.value]
+
+    def shows(view, which):
+        panel.hand._told(None, {"do": "shows", "view": view, "which": which}, [])
+
+    assert widths() == ["wide", "phone"]
+    drawn = []
+    phone = panel.view._phone
+    monkeypatch.setattr(panel.view, "_phone", lambda: drawn.append("phone") or phone())
+    shows("a", "wide")
+    panel.set(f"{AT}[J].x", "18 in")
+    assert widths() == ["wide"] and not drawn and "jk-alone" in panel._drawn.widget.value
+    shows("b", "phone")
+    assert widths() == ["wide", "phone"] and "jk-alone" not in panel._drawn.widget.value
+    shows("a", "")
+    panel.set(f"{AT}[J].x", "18.1 in")
+    assert widths() == ["phone"]
+
+
+def handle(panel, part):
+    return next(g for g in panel.hand.widget.grips if g["part"] == part)
+
+
+def test_the_pivot_of_an_arm_is_moved_by_pointer_and_keys_and_taken_back(panel):
+    at, part = "stage[crank belts].takeup", "take-up: pivot"
+    assert (handle(panel, part)["x"], handle(panel, part)["y"]) == pytest.approx(PIVOT)
+    before, idler = arm(panel), place(panel)
+    tell(panel, "take", part)
+    tell(panel, "move", part, x=12.505, y=-7.001)
+    assert pivot(panel) == pytest.approx((12.5, -7.0)) and place(panel) == idler
+    assert arm(panel) == pytest.approx(math.dist((12.5, -7.0), idler)) != pytest.approx(before)
+    tell(panel, "key", part, dx=0, dy=1, fine=False)
+    assert pivot(panel) == pytest.approx((12.5, -6.875))
+    tell(panel, "stop", part, way=1)
+    assert "Arrow keys" in panel.hand.widget.says and pivot(panel) == pytest.approx((12.5, -6.875))
+    tell(panel, "move", part, x=idler[0], y=idler[1])
+    assert panel.state.fresh and arm(panel) > 0.0  # never on the idler itself
+    tell(panel, "cancel", part)
+    assert pivot(panel) == pytest.approx(PIVOT) and not panel.state.changes()
+    assert panel._fields[f"{at}.pivot_x"].box.value == "13.0 in"
+
+
+def test_the_far_end_of_a_slot_is_moved():
+    at, part = "stage[crank belts].takeup", "take-up: slot"
+    slot = {f"{at}.slot_x": "8 in", f"{at}.slot_y": "-5 in", f"{at}.pivot_x": "", f"{at}.pivot_y": ""}
+    panel = layout_panel(load(DEMO).with_values({f"{at}.kind": "fixed idler", **slot}), None)
+    assert (handle(panel, part)["x"], handle(panel, part)["y"]) == pytest.approx((8.0, -5.0))
+    tell(panel, "take", part)
+    tell(panel, "move", part, x=9.0, y=-6.0)
+    assert {k: panel.state.texts[f"{at}.slot_{k}"] for k in "xy"} == {"x": "9 in", "y": "-6 in"}
+    assert (handle(panel, part)["x"], handle(panel, part)["y"]) == pytest.approx((9.0, -6.0))
+
+
+def test_the_stops_of_centres_are_moved_along_their_line_and_no_further_than_the_drawing():
+    stage, inch = "second belts", 0.0254
+    at = f"stage[{stage}].takeup"
+    panel = layout_panel(build_of(TWO_BELTS, **{f"{at}.travel_out": "1 in"}), stage)
+    grips = {p: handle(panel, f"take-up: {p}") for p in ("in", "out")}
+    layout = panel.outcome.picture.layout
+    # both are as far beside the line of centres, and as far apart along it as the centres travel
+    assert math.dist(*((g["x"], g["y"]) for g in grips.values())) == pytest.approx(1.75)
+    drawn = layout.as_drawn.places
+    i, k = layout.pulleys.driver, layout.mover
+    along = (drawn.x[k] - drawn.x[i], drawn.y[k] - drawn.y[i])
+    along = tuple(a / math.hypot(*along) for a in along)
+    for part, key, way in (("out", "travel_out", 1.0), ("in", "travel_in", -1.0)):
+        x, y = grips[part]["x"], grips[part]["y"]
+        tell(panel, "take", f"take-up: {part}")
+        tell(panel, "move", f"take-up: {part}", x=x + way * 0.5 * along[0], y=y + way * 0.5 * along[1])
+        assert panel.state.readings[f"{at}.{key}"].value.si / inch == pytest.approx(
+            {"out": 1.5, "in": 1.25}[part], abs=1 / 64
+        )
+        tell(panel, "move", f"take-up: {part}", x=x - way * 5.0 * along[0], y=y - way * 5.0 * along[1])
+        assert panel.state.readings[f"{at}.{key}"].value.si == 0.0 and handle(panel, f"take-up: {part}")
+        tell(panel, "drop", f"take-up: {part}", x=x, y=y)
+    assert panel.state.fresh

@@ -250,3 +250,14 @@ def test_a_fault_in_what_was_put_off_is_shown(build):
     assert "no such belt" in panel._alert.value
     panel.set("drive.belts", "2")
     assert panel._alert.value == ""
+
+
+def test_what_the_stored_picture_shows_stands_in_words_beside_it(panel, monkeypatch):
+    """The lab gives an image no alternative text, whatever the notebook holds."""
+    shown = []
+    monkeypatch.setattr(stored, "display", lambda data, **_: shown.append(data))
+    monkeypatch.setattr(base.stored, "show_live", lambda place: None)
+    panel._ipython_display_()
+    facts, picture = shown
+    assert set(picture) == {"image/png"}
+    assert f"<p>{panel.view.describe()}</p></details>" in facts["text/html"]

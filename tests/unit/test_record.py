@@ -162,7 +162,7 @@ def test_centres_of_a_belt_that_does_not_fit_are_not_called_those_with_it_on(pag
 
 def test_a_cure_stands_in_full_once_among_what_needs_doing(pages):
     todo = Page(pages[str(CHIPPER)]).text.partition("What needs doing")[2].partition("Measure next")[0]
-    assert "As above for every part over the working load." in todo
+    assert "As above for weakest part at the working load." in todo
 
 
 def test_a_design_with_a_stop_is_not_recorded_as_if_it_worked(pages):

@@ -14,7 +14,7 @@ from jackshaft.mechanics import roller_chain as mech
 from jackshaft.results import work_up
 from jackshaft.results.proving import applied, prove
 from jackshaft.tables.chain_marks import read_chain
-from jackshaft.units import OutOfRange
+from jackshaft.units import OutOfRange, read
 from scipy.optimize import brentq
 
 INCH, HP, RPM, LBF = 0.0254, 745.69987158227, math.pi / 30, 4.4482216152605
@@ -255,6 +255,7 @@ def test_cures_keep_their_word():
         ("length", {"connecting_link": "offset"}),
         ("length", {"links": "77", "connecting_link": "offset"}),
         ("teeth", {}),
+        ("wrap", {"centres": "6.5 in"}),
         ("power", {"work.power": "14 hp", "oiling": "stream"}),
         ("oil", {"oiling": "none"}),
         ("wear", {"worn_length": "15.5 in", "worn_over": "20"}),
@@ -266,6 +267,20 @@ def test_cures_keep_their_word():
         for cure in cures:
             after = check_of(work_up(applied(found.build, cure.changes)), id)
             assert after.verdict == cure.verdict_after != check_of(found, id).verdict
+
+
+def test_sprockets_that_touch_are_moved_apart():
+    """Seen: a stop without a cure. Tips of sprockets: pitch times 0.6 and the cotangent of half a tooth's angle."""
+    found, id = results(centres="6.5 in"), "roller-chain.wrap[output chain]"
+    assert check_of(found, id).verdict == "stop"
+    tips = 0.5 * 0.75 * INCH * sum(0.6 + 1 / math.tan(math.pi / n) for n in (13, 40))
+    cures = prove(found, id)
+    assert cures
+    for cure in cures:
+        centres = read(cure.changes[f"{AT}.centres"], "length").si
+        apart = 0.75 * INCH * (1 / math.sin(math.pi / 40) - 1 / math.sin(math.pi / 13))
+        wrap = math.pi - 2 * math.asin(0.5 * apart / centres)
+        assert centres > tips and wrap >= math.radians(120) and cure.verdict_after == "go"
 
 
 def test_a_chain_without_its_number_asks_for_it():

@@ -39,7 +39,7 @@ def test_what_is_said_of_an_offer_is_what_the_pages_say_of_it_once_kept(desk, tm
     """Seen: belts that slip at the peak or wear out too soon were offered, and a sliding motor's allowance for a
     tension that a hand sets once an idler takes the belt up."""
     rows, stage, p = {row.letter: row for row in desk.rows()}, desk.stage, desk.run.problem
-    before = {c.id: c.verdict for c in work_up(p.build).checks}
+    before = {c.id: c.verdict for c in work_up(p.build, at_ends=True).checks}
     assert len(desk.found) >= 5 or desk.left_out
     for one in desk.found:
         alone, words = holds(one)
@@ -64,7 +64,7 @@ def test_what_is_said_of_an_offer_is_what_the_pages_say_of_it_once_kept(desk, tm
         told_too = {c.id for c in desk.checked[one.letter][0].checks}
         on_pages = [
             c
-            for c in work_up(load(another.build.path)).checks
+            for c in work_up(load(another.build.path), at_ends=True).checks
             if (c.chapter in ("layout", "grip", "capacity") and c.id.partition("[")[2].startswith(stage))
             or (c.id in OF_SIZES and c.verdict != UNDECIDED)
             # of the other pages what gets worse, and new stops; what is not known of a new idler is left out

@@ -90,3 +90,18 @@ def test_gaps_between_neighbours_by_hand():
     # logarithms 0, 1, 4 of a range of 4, and 2, 1, 0 of 2; of the last aim all are alike
     aims = np.exp([[0.0, 2.0, 1.0], [1.0, 1.0, 1.0], [4.0, 0.0, 1.0]])
     assert apart(aims) == pytest.approx([0.5 + 1.0, 1.0 + 1.0, 1.5 + 1.0])
+
+
+def test_a_good_layout_is_paired_with_the_nearest_of_eight_others_that_stands_elsewhere(run):
+    pattern = next(p for p in run.patterns if p.count == 3)
+    rows = np.full((40, len(FIELDS)), np.nan)
+    spots = np.random.default_rng(2).uniform(0.0, 0.5, (40, 2))
+    spots[1::4] = spots[::4]
+    rows[:, [AT["x0"], AT["y0"]]] = spots
+    number = np.arange(40)
+    mates = Places(run.problem, pattern)._nearest(rows.T, rows, number).T[:, [AT["x0"], AT["y0"]]]
+    off = np.abs(mates - spots).sum(axis=1)
+    assert (off > 0.0).all()
+    # of eight that stand anywhere the nearest is nearer than seven: it is among the nearest by far more than chance
+    others = np.abs(spots[:, None] - spots).sum(axis=2)
+    assert np.mean((others < off[:, None]).mean(axis=1)) < 0.25

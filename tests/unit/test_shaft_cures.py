@@ -107,6 +107,16 @@ def test_a_steel_rule_is_not_blamed_on_the_number():
     assert c.verdict == "caution" and "outside diameter off" in c.reason and "bore off" not in c.reason
 
 
+def test_a_number_that_the_readings_deny_says_which_to_measure_again():
+    """Seen: 'measure again', of three readings. A 6208 is 40 by 80 by 18 mm (ISO 15): 1.5748, 3.1496 in."""
+    rest = {"bearing[near].bore": "40 mm", "bearing[near].width": "18 mm", "bearing[near].measured_with": "calipers"}
+    one = check(of(rest | {"bearing[near].outside": "79 mm"}), "bearings.identity[near]")
+    assert one.verdict == "caution" and "measure the outside diameter (3.1496 in" in one.remedy
+    assert "the bore" not in one.remedy and "the width" not in one.remedy
+    two = check(of(rest | {"bearing[near].outside": "79 mm", "bearing[near].bore": "41 mm"}), "bearings.identity[near]")
+    assert "the bore (1.5748 in" in two.remedy and "the outside diameter (3.1496 in" in two.remedy
+
+
 def test_no_load_is_a_light_load():
     """Seen: a load of 0 lbf left the life undecided."""
 
@@ -219,7 +229,7 @@ def test_set_screws_alone_are_no_go_where_the_load_shakes():
         there = build.with_values({"work.load_class": rough, "work.overrun_factor": 0, "work.start_factor": 1})
         found = check(work_up(there), "shafts.joint[hub]")
         assert found.verdict == verdict
-        wanted = float(found.limit.split(" ×")[0])
+        wanted = float(found.limit.split(", ")[1].split(" ×")[0])
         assert wanted == pytest.approx(1.5 if rough == "uniform" else 4 / 1.2, rel=0.01)
     # one of 1/4 in holds 1000 lbf by one table, as much as that; the other chart has 400, 20 lbf·ft for a peak of 19.2
     weak = build.with_values({"shaft[jackshaft].joint[hub].screw": "1/4", "work.load_class": "uniform"})
@@ -406,6 +416,7 @@ def test_a_key_in_the_clutch_is_no_longer_than_the_clutch():
 FAN = b"""
 [[shaft]]
 name = "fan shaft"
+work_power = "0.5 hp"
 [[stage]]
 name = "fan belt"
 kind = "belt"

@@ -31,10 +31,23 @@ def test_the_stages_of_a_new_build_lead_from_the_engine_to_the_work():
     assert all(isinstance(v, str | int) for v in build.values.values())
 
 
+def test_a_belt_has_its_idler_where_the_belt_meets_it_after_the_driver():
+    build, _ = desk.new_build("Saw", desk.BLANK, "inch", Ticked(engine="petrol engine", belts=2, idlers=True))
+    for stage in build.names("stage"):
+        at = f"stage[{stage}]"
+        driver, idler, driven = build.names(f"{at}.pulley")
+        assert (build.get(f"{at}.driver"), build.get(f"{at}.driven")) == (driver, driven)
+        assert build.get(f"{at}.takeup.idler") == idler == "idler"
+        # what holds it is the builder's to say
+        assert build.get(f"{at}.takeup.kind") is None and build.get(f"{at}.pulley[{idler}].side") is None
+
+
 @pytest.mark.parametrize(
     "ticked",
     [
         Ticked(belts=1),
+        Ticked(belts=2, idlers=True),
+        Ticked(idlers=True),
         Ticked(pin=True, driveline=True),
         Ticked(engine="electric motor", chains=2),
         Ticked(shaft=True, switches=("guard", "key"), rest_none=True),

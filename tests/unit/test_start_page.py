@@ -329,3 +329,10 @@ def test_a_fault_that_is_gone_meanwhile_is_no_reason_to_write():
     with pytest.raises(RuntimeError, match="text editor"):
         desk.take_fault_out(build, desk.faults(build)[0][1])
     assert path.read_text(encoding="utf-8") == good
+
+
+def test_an_empty_box_writes_nothing_and_taking_out_has_a_button_of_its_own():
+    forms = StartForms(load(DEMO))
+    said, alert = write(forms, "engine.idle_speed", "  ")
+    assert not said and "found nothing" in alert and "Take the value out" in alert
+    assert load(DEMO).get("engine.idle_speed") is not None

@@ -75,6 +75,7 @@ weight = "12 lb"
 name = "rotor"
 position = "6 in"
 weight = "50 lb"
+pull = "0 lbf"
 [[stage]]
 name = "belt"
 kind = "belt"

@@ -184,7 +184,11 @@ def test_the_start_loses_nothing_to_speed(two):
 def test_a_loaded_start_is_judged():
     results = changed(
         "drum_mixer",
-        {"stage[motor belt].takeup.kind": "adjustable centres", "stage[motor belt].takeup.static_tension": "70 lbf"},
+        {
+            "stage[motor belt].takeup.kind": "adjustable centres",
+            "stage[motor belt].takeup.static_tension": "70 lbf",
+            "work.power": {"value": "1.5 hp", "known": "measured"},
+        },
     )
     assert check(results, "grip.margin[motor belt]").verdict == "go"
     assert check(results, "grip.start[motor belt]").verdict == "stop"

@@ -12,6 +12,7 @@ from jackshaft.buildfile.problems import BuildProblems
 from jackshaft.chapters.shafts.code import factors_of, opinions, why
 from jackshaft.chapters.shafts.sections import FEATURES, beam
 from jackshaft.mechanics import shaft_strength, shafts, stress_raisers
+from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import MORE
 from jackshaft.results import work_up
 from jackshaft.results.proving import prove
@@ -344,7 +345,7 @@ def test_the_hardest_case_is_named_and_governs():
         # a jam is harder than all of them and tires nothing: it counts against yielding alone
         assert min(x.fatigue for x in worst.seldom) < worst.hardest.fatigue
         if expected:
-            assert expected in c.value and f"the {worst.hardest.case} is the hardest" in c.reason
+            assert expected in c.value and f"It is hardest {at_case(worst.hardest.case)}." in c.reason
 
 
 def test_overrun_governs_a_keyed_shaft_with_little_bending():

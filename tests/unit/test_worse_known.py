@@ -12,7 +12,7 @@ from jackshaft.buildfile import load
 from jackshaft.buildfile.schema import USUAL_OFF
 from jackshaft.results import work_up
 from jackshaft.results.bands import ends_of
-from jackshaft.results.checks import CAUTION, GO, ORDER
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP
 from jackshaft.units import Measure
 
 TOP = Path(__file__).resolve().parents[2]
@@ -122,3 +122,27 @@ def test_what_nobody_says_of_a_bearing_is_judged_at_its_bad_end_and_said(key):
     assert untold.found.low <= none.found.low and none.reason != untold.reason
     if "shock" in key:
         assert untold.found.si == pytest.approx(none.found.si / 1.2**3) and untold.found.low < untold.found.si
+
+
+#: Sizes and places of the demo and what they spoil, all of it far from its limit by the numbers of its check.
+NARROW = {
+    "stage[crank belts].pulley[J].x": "layout.length[crank belts]",
+    "stage[crank belts].pulley[I].pin_diameter": "bearings.idler-fit[crank belts: I]",
+    "bearing[chain side].bore": "bearings.identity[chain side]",
+}
+
+
+def test_a_narrow_allowance_of_a_size_is_judged_where_a_hand_finds_a_stop(for_each):
+    def told(case):
+        key, id = case
+        build, chapter = load("feed_wagon_auger"), (id.partition(".")[0],)
+        wide = banded(build, key, 0.019)
+        raw = work_up(build, chapter)
+        by_hand = [
+            check_of(work_up(replace(build, values={**build.values, key: end}), chapter), id).verdict
+            for end in ends_of(key, wide.values[key])
+        ]
+        assert (check_of(raw, id).verdict, STOP in by_hand) == (GO, True)
+        assert check_of(work_up(wide, chapter, before=raw, at_ends=True), id).verdict == CAUTION
+
+    for_each(NARROW.items(), told)

@@ -7,7 +7,10 @@ from jackshaft.buildfile.schema import SCHEMA_VERSION, TOP, USUAL_OFF, Field, wa
 from jackshaft.units import KINDS, show
 
 #: What is taken for the allowance of a guess that states none, in words.
-OFF = " and ".join(f"{100 * share:.0f} % if *{word}*" for word, share in USUAL_OFF.items())
+OFF = ", ".join(
+    f"{100 * share:.0f} % if {' or '.join(f'*{word}*' for word, its in USUAL_OFF.items() if its == share)}"
+    for share in dict.fromkeys(USUAL_OFF.values())
+)
 
 HEAD = f"""# Keys of a build file
 
@@ -16,9 +19,10 @@ HEAD = f"""# Keys of a build file
 A build file is written in TOML. A quantity is a text with its unit: `"1-3/8 in"`, `"35 mm"`, `"3600 rpm"`. To say
 how a value is known, write it as a table:
 `{{ value = "2.9 ohm", known = "measured", by = "multimeter", plus_minus = "0.1 ohm" }}`.
-Every check is judged at both ends of `plus_minus` too. Where it is left out, it is taken as {OFF}
-(common practice, no source; ± 10 K for a temperature). Any other value counts as it stands: take one that is *assumed*
-on the safe side.
+Every check is judged at both ends of `plus_minus` too. Where it is left out, it is taken as
+{OFF} (common practice, no source; ± 10 K for a temperature). Any other
+value counts as it stands. A factor or a limit that you decide on, on the safe side, is *chosen*; what you take for
+granted of a part that nobody looked at is *assumed*.
 A key that is left out is *not known yet*. A chapter or a list that the machine does not have is `"none"`. A single
 value can be `"none"` only where its bounds say so. The parts of a list are found by their `name`.
 """

@@ -20,7 +20,7 @@ SCHEMA_VERSION = 1
 KNOWN = ("measured", "plate", "looked up", "calculated", "assumed", "estimated", "guessed", "chosen")
 
 #: By what share a value may be off that is so known and states no allowance. Common practice, no source.
-USUAL_OFF = {"guessed": 0.25, "estimated": 0.15}
+USUAL_OFF = {"guessed": 0.25, "estimated": 0.15, "assumed": 0.15}
 
 #: Kinds of value that are not quantities with a unit.
 WORDS = ("text", "choice", "count", "yes/no", "date", "reference", "references")

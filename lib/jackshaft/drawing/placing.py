@@ -107,6 +107,30 @@ def round_about(centre: np.ndarray, radius: float, half: np.ndarray, toward: np.
     return centre + far[:, None] * way, 0.7 * gap - 6.0 * way @ toward
 
 
+def beside(
+    start: np.ndarray, end: np.ndarray, half: np.ndarray, outward: int = 1, past: tuple[float, ...] = ()
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return spots for words along a line, shape (K, 2), and what each costs; its middle is best, and its outward side.
+
+    Parameters
+    ----------
+    start, end : array, shape (2,)
+        The ends of the line.
+    half : array, shape (2,)
+        Half the size of the words.
+    outward : int, optional
+        The better side: 1 right of the way from start to end, -1 left of it.
+    past : tuple of float, optional
+        More shares of the way from start to end, past its ends too, for words that must be put somewhere.
+    """
+    way = end - start
+    square = outward * np.array([way[1], -way[0]]) / max(float(np.hypot(*way)), 1e-9)
+    off = float(np.abs(square) @ half) + 5.0
+    sides = [(s, k) for k in (1.0, -1.0, 1.6, -1.6) for s in (0.5, 0.4, 0.6, 0.3, 0.7, 0.15, 0.85, *past)]
+    spots = np.array([start + s * way + k * off * square for s, k in sides])
+    return spots, np.array([10 * abs(s - 0.5) + 8 * abs(k - 1) for s, k in sides])
+
+
 def spread(wanted: np.ndarray, gap: float, low: float, high: float) -> np.ndarray:
     """Return places as near as may be to those wanted, in the same order, with a gap between neighbours.
 
@@ -126,4 +150,4 @@ def spread(wanted: np.ndarray, gap: float, low: float, high: float) -> np.ndarra
     return np.clip(0.5 * (up + down), low, max(low, high - gap * (len(wanted) - 1))) + steps
 
 
-__all__ = ["Placer", "half_size", "round_about", "spread"]
+__all__ = ["Placer", "beside", "half_size", "round_about", "spread"]

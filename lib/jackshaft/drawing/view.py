@@ -29,6 +29,8 @@ from jackshaft.results.checks import STOP, SYMBOLS
 
 #: What a picture and its results say once the inputs have moved on.
 OLD = "old: does not match the inputs"
+#: The widths that a picture is drawn for: that of a page, and that of a phone.
+WIDTHS = ("wide", "phone")
 Placed = TypeVar("Placed")
 _BANNERS = {
     "stop": (style.BANNER, "#ffffff", f"{SYMBOLS[STOP]} does not work: "),
@@ -201,25 +203,38 @@ class View(ABC):
         inside = moving[moving.index(">", moving.index("<svg")) + 1 :]
         return scoped(head + inside, self.name)
 
-    def html(self) -> str:
-        """Return what was drawn last for a page and for a phone, as HTML for a panel.
+    def html(self, widths: Sequence[str] = WIDTHS) -> str:
+        """Return what was drawn last, as HTML for a panel, in the colours of the page's theme.
 
-        The page's style shows the one that fits, in the colours of the page's theme.
+        Of a picture that is drawn for both widths the page's style shows the one that fits; one alone is shown as it
+        is, so that nothing is blank until the other is drawn.
+
+        Parameters
+        ----------
+        widths : sequence of str, optional
+            Which of :data:`WIDTHS` the page shows.
         """
-        wide, phone = map(themed, self.vectors())
-        return f'<div class="jk-wide">{wide}</div><div class="jk-phone">{phone or wide}</div>'
+        alone = " jk-alone" if len(widths) == 1 else ""
+        if self.has_phone:
+            drawn = {"wide": self.svg, "phone": self._phone}
+            svgs = {width: themed(drawn[width]()) for width in widths}
+        else:
+            svgs = dict.fromkeys(widths, themed(self.svg()))
+        return "".join(f'<div class="jk-{width}{alone}">{svg}</div>' for width, svg in svgs.items())
 
     def vectors(self) -> tuple[str, str]:
         """Return what was drawn last as SVG, for a page and for a phone; empty where it has no form for one."""
-        if not self.has_phone:
-            return self.svg(), ""
+        return self.svg(), self._phone() if self.has_phone else ""
+
+    def _phone(self) -> str:
+        """Return what was drawn last as SVG for a phone."""
         if self._twin is None:
             self._twin = copy(self)
             self._twin.narrow, self._twin.size, self._twin.name = True, self.phone, f"{self.name}-phone"
             self._twin._make()
         picture, pinned, stop, old = self._drawn
         self._twin.draw(picture, pinned, stop=stop, old=old)
-        return self.svg(), self._twin.svg()
+        return self._twin.svg()
 
     def maps(self) -> dict[str, tuple[float, float, float, float]]:
         """Return how places of the drawing lie in the picture, for a page and for a phone; empty without a plane.
@@ -274,7 +289,8 @@ class View(ABC):
             (
                 *(getattr(axes, f"get_{name}")() for name in (*names, *(scales if axes.axison else ()))),
                 *(axes.get_title(loc=place) for place in ("left", "center", "right")),
-                axes.get_position().bounds,
+                # a box that keeps its scale is worked out anew each time, and may come out another last digit
+                *np.round(axes.get_position().bounds, 6),
                 axes.axison,
             )
             for axes in self.figure.axes

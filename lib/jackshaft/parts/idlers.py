@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft.parts.belt_stage import shafts_driven, working
 from jackshaft.parts.seldom import largest
 from jackshaft.parts.shaft_cases import grips_of
-from jackshaft.parts.shaft_loads import pull_misses
+from jackshaft.parts.shaft_loads import hard_unknown, pull_misses
 from jackshaft.results.checks import UNDECIDED, Check
 from jackshaft.results.findings import CANNOT, FOLLOWS, Findings
 from jackshaft.results.reader import Reader
@@ -22,7 +22,7 @@ class Idler(NamedTuple):
     ``hardest`` is the largest of the cases that come often, ``seldom`` of the others, None where there is none.
     ``speed`` is that at work, rad/s, ``top`` the highest that the engine may run it up to; forces and speeds are None
     where they are not known, and ``missing`` names the keys without which they are not, or those that a refusal of the
-    loop is about.
+    loop is about. ``unsure`` names the keys without which a harder case may be left out.
     """
 
     stage: str
@@ -34,6 +34,7 @@ class Idler(NamedTuple):
     top: float | None
     missing: tuple[str, ...]
     seldom: tuple[str, float] | None = None
+    unsure: tuple[str, ...] = ()
 
     @property
     def part(self) -> str:
@@ -76,7 +77,8 @@ def _idler(reader: Reader, done: Mapping[str, Findings], stage: str, name: str) 
     forces |= {c.name: c.hub[i] for c in grip.cases if c.hub is not None and _happens(reader, c)}
     sizes = {case: float(np.hypot(*force)) for case, force in forces.items()}
     hardest, seldom = largest(sizes)
-    return Idler(stage, name, at, sizes["work"], hardest, speed, top, (), seldom)
+    unsure = hard_unknown(reader, done, reader.get(f"stage[{stage}].from"))
+    return Idler(stage, name, at, sizes["work"], hardest, speed, top, (), seldom, unsure)
 
 
 def _happens(reader: Reader, case) -> bool:

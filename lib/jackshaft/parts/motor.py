@@ -42,6 +42,11 @@ def is_motor(reader: Reader) -> bool:
     return reader.get("engine.kind") == MOTOR
 
 
+def source_word(reader: Reader) -> str:
+    """Return what drives the first shaft, in a word."""
+    return "motor" if is_motor(reader) else "engine"
+
+
 def motor_torques(reader: Reader) -> Torques:
     """Return what a motor's plate says, else the usual torques of its kind, or of all kinds that it may be of."""
     rated, rows, curve = rated_torque(reader), _rows(reader), engine_curve(reader)

@@ -21,6 +21,17 @@ ENGINE = "engine"
 TIGHTENER = "idler"
 
 
+def may_carry_clutch(reader: Reader) -> tuple[str, ...]:
+    """Return the shafts that may carry the clutch where the build does not say: the engine's and any other that drives.
+
+    The engine's is taken. Empty where the build says which it is.
+    """
+    if reader.get("clutch.shaft") is not None:
+        return ()
+    starts = (reader.get(f"stage[{name}].from") for name in reader.names("stage"))
+    return tuple(dict.fromkeys((ENGINE, *(s for s in starts if s is not None))))
+
+
 def way_to(ratio, shaft: str | None) -> tuple:
     """Return the stages from the engine to a shaft, the last first; empty where none leads there."""
     after, way = {s.end: s for s in ratio.stages}, []
@@ -155,4 +166,13 @@ def brake_share(reader: Reader, ratio, shaft: str | None, held: Callable[[str], 
     return float(min([*most, (brake.si + (brake.plus_minus or 0.0)) / own.torque * back]))
 
 
-__all__ = ["brake_share", "braked", "clutch_torque", "engine_torque", "jam_share", "slipping_share", "way_to"]
+__all__ = [
+    "brake_share",
+    "braked",
+    "clutch_torque",
+    "engine_torque",
+    "jam_share",
+    "may_carry_clutch",
+    "slipping_share",
+    "way_to",
+]

@@ -194,11 +194,9 @@ def chain_pull(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: 
     at, ratio = f"stage[{stage}]", done["ratio"].data
     chain = read_chain_stage(reader, stage)
     start = reader.get(f"{at}.from")
-    state = ratio.shaft(start) if ratio is not None and start else None
+    state = ratio.through(stage) if ratio is not None and start else None
     if chain is None or state is None or state.torque is None:
         return None
-    if len(ratio.leaving(start)) != 1:
-        return None  # how several stages share what leaves a shaft is not worked out yet
     radius = [0.5 * d for d in chain.diameters]
     pull = abs(state.torque) / chain.mean_radius
     centres, line = reader.si(f"{at}.centres"), reader.si(f"{at}.centres_toward")
@@ -211,6 +209,8 @@ def chain_pull(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: 
 
 def typed_pull(reader: Reader, done: Mapping[str, Findings], here: str, shaft: str, stage: str | None) -> ChainPull:
     """Return the pull of a load that no belt gives: a chain's from its torque, else the one in the build.
+
+    A part that belongs to no stage and is weighed pulls by its weight alone as long as nothing else is said.
 
     Raises
     ------
@@ -228,9 +228,9 @@ def typed_pull(reader: Reader, done: Mapping[str, Findings], here: str, shaft: s
     if chain is not None and chain.toward is not None:
         return chain
     toward = reader.si(f"{here}.toward")
-    if toward is None:
+    if toward is None and pull:
         raise Unknown(f"{here}.toward")
-    return ChainPull(pull, toward, toward)
+    return ChainPull(pull, toward or 0.0, toward or 0.0)
 
 
 def typed_force(pull: ChainPull, factor: float, *, of_stage: bool) -> np.ndarray:

@@ -60,12 +60,16 @@ class Pull(NamedTuple):
 
 
 class ShaftLoads(NamedTuple):
-    """Everything that pulls on one shaft; ``missing`` names the keys without which a pull is left out."""
+    """Everything that pulls on one shaft; ``missing`` names the keys without which a pull is left out.
+
+    ``unsaid`` names the pulls of parts that are weighed and of which nobody says whether they pull sideways.
+    """
 
     shaft: str
     pulls: tuple[Pull, ...]
     missing: tuple[str, ...]
     overrun: Overrun | None = None
+    unsaid: tuple[str, ...] = ()
 
     @property
     def parts(self) -> tuple[Pull, ...]:
@@ -153,7 +157,12 @@ def read_loads(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Shaf
     if pulls and not missing:
         pulls += own_weight(reader, shaft, pulls, tuple(factors))
     turned = any(p.torque is not None for p in pulls)
-    return ShaftLoads(shaft, tuple(pulls), tuple(dict.fromkeys(missing)), back if turned else None)
+    unsaid = tuple(
+        f"{base}.load[{p.name}].pull"
+        for p in pulls
+        if not p.own and p.stage is None and reader.get(f"{base}.load[{p.name}].pull") is None
+    )
+    return ShaftLoads(shaft, tuple(pulls), tuple(dict.fromkeys(missing)), back if turned else None, unsaid)
 
 
 def _before_clutch(reader: Reader, shaft: str, stage: str | None) -> bool:
@@ -257,6 +266,12 @@ def hubs_on(reader: Reader, shaft: str) -> tuple[str, ...]:
     )
 
 
+def boxes_on(reader: Reader, shaft: str) -> tuple[str, ...]:
+    """Return the gearboxes that a shaft drives."""
+    ends = ((s, reader.get(f"stage[{s}].kind"), reader.get(f"stage[{s}].from")) for s in reader.names("stage"))
+    return tuple(stage for stage, kind, start in ends if (kind, start) == ("gearbox", shaft))
+
+
 def _stages_left_out(reader: Reader, shaft: str) -> list[str]:
     """Return keys for each stage whose hub is on this shaft and whose place along it nobody has written down.
 
@@ -352,8 +367,8 @@ def _torque(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str
         return None
     if shaft in shafts_driven(reader, stage):
         return state.torque
-    # how several stages share what leaves is not worked out yet; one stage takes it all
-    return -state.torque if len(ratio.leaving(shaft)) == 1 else None
+    taken = ratio.through(stage)
+    return None if taken is None or taken.torque is None else -taken.torque
 
 
 __all__ = [
@@ -364,6 +379,7 @@ __all__ = [
     "Overrun",
     "Pull",
     "ShaftLoads",
+    "boxes_on",
     "density_of",
     "hub_is_work",
     "hubs_on",

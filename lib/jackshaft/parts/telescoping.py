@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from math import asin
 from typing import NamedTuple
 
@@ -152,9 +153,16 @@ def times_on_joints(reader: Reader) -> tuple[float, float] | None:
     if bends is None:
         return None
     off = max((a.bend_off for a in places.attitudes if a.turns), default=0.0)
-    both = loads(bends, phase or 0.0), loads(bends, phase, off=off)
-    likely, bad = (float(max(load.first.max(), load.second.max())) for load in both)
+    angles = tuple(np.asarray(angle, float).tobytes() for angle in bends[:3])
+    likely, bad = _most_on_a_joint(angles, phase or 0.0, 0.0), _most_on_a_joint(angles, phase, off)
     return likely, max(likely, bad)
+
+
+@lru_cache(maxsize=256)
+def _most_on_a_joint(angles: tuple[bytes, ...], phase: float | None, off: float) -> float:
+    """Return the most torque on a joint for 1 N·m; a panel and the proof of a cure ask for the same angles often."""
+    load = loads(Bends(*map(np.frombuffer, angles), []), phase, off=off)
+    return float(max(load.first.max(), load.second.max()))
 
 
 class Rating(NamedTuple):
@@ -283,19 +291,16 @@ def _linkage_off(reader: Reader, at: str, lift: float, linkage: Mapping[str, flo
 
     What each length, and the lift, may be off by itself adds up.
     """
-    here, found = mech.stance.si(lift, **linkage), np.zeros(2)
-    for key in (*LINKAGE, "lift"):
-        off = allowance(reader, at if key == "lift" else f"driveline.{key}")
-        if not off:
-            continue
-        moved = []
-        for step in (-off, off):
-            place = linkage if key == "lift" else {**linkage, key: linkage[key] + step}
-            one = mech.stance.si(lift + step if key == "lift" else lift, **place)
-            bends = abs(one.first - here.first), abs(one.second - here.second)
-            moved.append((abs(one.distance - here.distance), max(bends)))
-        found += np.max(np.asarray(moved, float), axis=0)
-    return float(found[0]), float(found[1])
+    offs = {k: allowance(reader, at if k == "lift" else f"driveline.{k}") for k in (*LINKAGE, "lift")}
+    offs = {key: off for key, off in offs.items() if off}
+    if not offs:
+        return 0.0, 0.0
+    steps = [{}] + [{key: step} for key, off in offs.items() for step in (-off, off)]
+    moved = {k: np.array([at + s.get(k, 0.0) for s in steps]) for k, at in {**linkage, "lift": lift}.items()}
+    found = mech.stance.si(moved.pop("lift"), **moved)
+    bends = np.maximum(*(abs(bend[1:] - bend[0]) for bend in (found.first, found.second)))
+    each = (abs(found.distance[1:] - found.distance[0]), bends)
+    return tuple(float(off.reshape(-1, 2).max(-1).sum()) for off in each)
 
 
 def _ends(reader: Reader) -> tuple[Attitude, ...]:

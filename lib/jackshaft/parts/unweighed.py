@@ -1,4 +1,4 @@
-"""Parts on a shaft whose weight nobody wrote down: how heavy each may be, and what that may spoil.
+"""Parts on a shaft of which the weight or the pull is not written down: how heavy each may be, what that may spoil.
 
 What a shaft carries is worked out without them. A second time it is worked out with each as heavy as it may be, and
 what holds only without the weight is left open.
@@ -12,7 +12,7 @@ import numpy as np
 from jackshaft.parts.belt_stage import belts_of
 from jackshaft.parts.chain_stage import KIND as CHAIN
 from jackshaft.parts.chain_stage import read_chain_stage
-from jackshaft.parts.shaft_loads import density_of, lengths_of
+from jackshaft.parts.shaft_loads import ShaftLoads, density_of, lengths_of
 from jackshaft.parts.works import work_key, work_shafts
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, Check
 from jackshaft.results.findings import Draft, Findings
@@ -112,6 +112,16 @@ def leave_open(draft: Draft, reader: Reader, heavy: Iterable[Check], weights: Ma
         draft.doubt(reader, keys, words, check.id, of=(check.verdict,))
 
 
+def pulls_unsaid(draft: Draft, reader: Reader, loads: ShaftLoads, *ids: str) -> None:
+    """Leave open the go of the checks with these ids where it is not said whether a part pulls sideways at work."""
+    names = [p.name for p in loads.parts if f"shaft[{loads.shaft}].load[{p.name}].pull" in loads.unsaid]
+    pulls, whose = ("pulls", "its") if len(names) == 1 else ("pull", "their")
+    words = (
+        f"Whether {' and '.join(names)} {pulls} sideways at work is not written down: only {whose} weight is counted."
+    )
+    draft.doubt(reader, loads.unsaid, words, *ids)
+
+
 def _keys_of(reader: Reader, id: str, weights: Mapping[str, float]) -> tuple[str, ...]:
     """Return the keys of the weights on the shaft that a check is about; all where it does not say which."""
     part = id.partition("[")[2].removesuffix("]")
@@ -120,4 +130,4 @@ def _keys_of(reader: Reader, id: str, weights: Mapping[str, float]) -> tuple[str
     return mine or tuple(weights)
 
 
-__all__ = ["leave_open", "supposing", "unweighed"]
+__all__ = ["leave_open", "pulls_unsaid", "supposing", "unweighed"]

@@ -9,7 +9,9 @@ from jackshaft import tables
 from jackshaft.chapters.grip.tension import short_of
 from jackshaft.chapters.measured.belts import BY_HAND
 from jackshaft.chapters.measured.circuit import SHOP
+from jackshaft.parts.motor import is_motor
 from jackshaft.parts.slip_clutch import slip_clutch
+from jackshaft.parts.words import made_safe, sentence
 from jackshaft.results import Reader, Results
 from jackshaft.results.reader import Unknown
 from jackshaft.units import ALPHA20, T20, ZERO_C, show
@@ -38,29 +40,47 @@ class Stage(NamedTuple):
 def first_run(results: Results) -> list[Stage]:
     """Return the stages of a first run in the order that is safe: each begins only when the one before is in order."""
     at = Found(results)
-    stages = [
-        Stage(
-            "1. Stopped",
-            "Take the spark plug lead off, or lock the supply off. Take the battery lead off to measure the coil. "
-            "No one but you near the machine.",
-            (*_coil(at), *_gap(at), *_belts(at), *_chains(at), *_springs(at), *_screws(at)),
-        ),
-        Stage(
-            "2. By hand",
-            "The lead stays off. Turn the machine round twice by hand, by a bar or the rim, with no finger near a "
-            "belt, chain or pulley.",
-            (Step("what rubs, clicks or climbs", "nothing", _PRACTICE), *_let_slip(at), *_engaged_stopped(at)),
-        ),
-        Stage(
-            "3. Idle, not engaged",
-            "All guards on. Stand clear of belts, chains and what flies off. Keep a hand on the stop.",
-            (*_idle(at), Step("work with the clutch off", "stands still", _PRACTICE)),
-        ),
-        Stage("4. Idle, engaged", "Nothing in the work. Stop at once for smoke, smell or squeal.", tuple(_engaged(at))),
-        Stage("5. At work", "Bring the speed up slowly, then the load.", (*_working(at), *_bearings(at))),
-        Stage("6. Afterwards", "Stopped, lead off, before each look.", tuple(_later(at))),
+    stages = [_stopped(at), _by_hand(at), *_first_start(at)]
+    stages += [
+        Stage("At work", "Bring the speed up slowly, then the load.", (*_working(at), *_bearings(at))),
+        Stage("Afterwards", "Made safe as in stage 1 before each look.", tuple(_later(at))),
     ]
-    return [s._replace(steps=tuple(map(_honest, s.steps))) for s in stages]
+    return [
+        s._replace(title=f"{number}. {s.title}", steps=tuple(map(_honest, s.steps)))
+        for number, s in enumerate(stages, start=1)
+    ]
+
+
+def _stopped(at: Found) -> Stage:
+    safe = sentence(made_safe(at.reader.get("engine.kind")))
+    lead = " Take the battery lead off before you measure the coil." if at.coil else ""
+    steps = (*_coil(at), *_gap(at), *_belts(at), *_chains(at), *_springs(at), *_screws(at))
+    return Stage("Stopped", f"{safe}.{lead} No one but you near the machine.", steps)
+
+
+def _by_hand(at: Found) -> Stage:
+    return Stage(
+        "By hand",
+        "It stays made safe. Turn the machine round twice by hand, by a bar or the rim, with no finger near a "
+        "belt, chain or pulley.",
+        (Step("what rubs, clicks or climbs", "nothing", _PRACTICE), *_let_slip(at), *_engaged_stopped(at)),
+    )
+
+
+def _first_start(at: Found) -> Iterator[Stage]:
+    """Yield the first start: at idle with the clutch off and on; all at once where there is no clutch, or no idle."""
+    guards = f"All guards on. Stand clear of belts, chains and what flies off. Keep a hand on the stop{{}}. {_EMPTY}"
+    clutch = at.reader.get("clutch.kind")
+    if is_motor(at.reader):
+        yield Stage("First start", guards.format(" switch"), tuple(_engaged(at)))
+    elif clutch == "direct" or at.reader.is_none("clutch"):
+        yield Stage("First start, at idle", guards.format(""), (*_idle(at), *_engaged(at)))
+    else:
+        free = Step("work with the clutch off", "stands still", _PRACTICE)
+        yield Stage("Idle, not engaged", guards.format("").removesuffix(f" {_EMPTY}"), (*_idle(at), free))
+        brought = "Bring the speed up until the clutch takes hold. " if clutch == "centrifugal" else ""
+        title = "Engaged, empty" if brought else "Idle, engaged"
+        yield Stage(title, f"{brought}{_EMPTY}", tuple(_engaged(at)))
 
 
 def _honest(step: Step) -> Step:
@@ -69,6 +89,7 @@ def _honest(step: Step) -> Step:
 
 
 _PRACTICE = "common practice"
+_EMPTY = "Nothing in the work. Stop at once for smoke, smell or squeal."
 
 
 class Found:
@@ -78,6 +99,7 @@ class Found:
         self.results, self.build = results, results.build
         self.reader = Reader(results.build)
         self.system = results.build.system
+        self.coil = self.reader.get("clutch.kind") == "electromagnetic"
 
     def data(self, chapter: str):
         there = self.results.chapters.get(chapter)
@@ -134,7 +156,7 @@ def _fact(item: str):
 
 def _coil(at: Found) -> Iterator[Step]:
     electric = at.data("electric")
-    if at.reader.get("clutch.kind") != "electromagnetic":
+    if not at.coil:
         return
     if electric is None:
         yield Step("coil at its plug, plug off", f"{NOT_YET}: write the coil's resistance down", "")
@@ -149,7 +171,7 @@ def _coil(at: Found) -> Iterator[Step]:
 
 
 def _gap(at: Found) -> Iterator[Step]:
-    if at.reader.get("clutch.kind") == "electromagnetic":
+    if at.coil:
         row = tables.table("clutch_facts").one(part="gap", item="planning")
         band = at.band(row["low"] / 1e3, row["high"] / 1e3, "length", decimals=3)
         yield Step("gap of the clutch, at three places", f"{band}; its maker's own figure goes first", row["known"])
@@ -210,7 +232,7 @@ def _screws(at: Found) -> Iterator[Step]:
 
 
 def _engaged_stopped(at: Found) -> Iterator[Step]:
-    if at.reader.get("clutch.kind") == "electromagnetic":
+    if at.coil:
         yield Step(
             "battery back on, engine stopped, switch on: volts at the coil, connected",
             at.volts("battery only, cold"),
@@ -230,13 +252,13 @@ def _idle(at: Found) -> Iterator[Step]:
 
 
 def _engaged(at: Found) -> Iterator[Step]:
-    if at.reader.get("clutch.kind") == "electromagnetic":
+    if at.coil:
         clutch = at.data("clutch")
         if clutch is not None and clutch.engagement is not None:
             yield Step("from switch on to full speed of the work", at.run_up(clutch.engagement))
     for name in at.reader.names("circuit.interlock"):
         yield Step(f"open '{name}'", "the work stops; it does not start again by itself", _PRACTICE)
-    yield _stop(at, "stop time from idle")
+    yield _stop(at, "stop time from there")
 
 
 def _bedding(at: Found) -> Step:
@@ -267,7 +289,7 @@ def _stop(at: Found, look: str) -> Step:
 
 
 def _working(at: Found) -> Iterator[Step]:
-    if at.reader.get("clutch.kind") == "electromagnetic" and at.reader.get("clutch.faces") != "burnished":
+    if at.coil and at.reader.get("clutch.faces") != "burnished":
         yield _bedding(at)
     ratio = at.data("ratio")
     least, most = (at.reader.si(f"work.speed_{end}") for end in ("least", "most"))
@@ -277,7 +299,7 @@ def _working(at: Found) -> Iterator[Step]:
         mine = shaft.name == at.reader.get("work.shaft") and None not in (least, most)
         wanted = at.band(least, most, "rotation") if mine else f"about {at.show(shaft.work, 'rotation')}"
         yield Step(f"speed of {shaft.name}", wanted)
-    if at.reader.get("clutch.kind") == "electromagnetic":
+    if at.coil:
         yield Step("volts at the coil, cold to hot", at.volts("running, cold", "running, hot"))
     yield _stop(at, "stop time from work")
 

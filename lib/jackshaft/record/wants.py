@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from jackshaft.buildfile.schema import USUAL_OFF
 from jackshaft.results import Reader, Results, label
 from jackshaft.results.checks import STOP, UNDECIDED
 from jackshaft.units import Measure
 
 #: How a value is known that nobody may buy by.
-GUESSED = ("assumed", "estimated", "guessed")
+GUESSED = tuple(USUAL_OFF)
 #: What stands for how a value is known where the build file does not say it.
 UNSAID = "build file"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from functools import cache
+from html import escape
 
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
@@ -68,10 +69,31 @@ def verdicts_html(line: Iterable[tuple[str, str, str]]) -> str:
     return str(_macros().verdicts(tuple(line)))
 
 
+def in_words_html(alt: str) -> str:
+    """Return what a picture shows in words, folded: the lab gives its images no alternative text.
+
+    Parameters
+    ----------
+    alt : str
+        The picture's alternative text.
+    """
+    return f"<details><summary>The picture in words</summary><p>{escape(alt)}</p></details>" if alt else ""
+
+
 def _figures(column: tuple[str, ...]) -> bool:
     """Tell whether a column holds figures: each cell that is not empty is one, with a unit at the most."""
     cells = [c for c in column if c]
     return bool(cells) and all(_FIGURE.fullmatch(c) for c in cells)
 
 
-__all__ = ["CLASSES", "STACKED", "badge", "checks_html", "environment", "facts_html", "table_html", "verdicts_html"]
+__all__ = [
+    "CLASSES",
+    "STACKED",
+    "badge",
+    "checks_html",
+    "environment",
+    "facts_html",
+    "in_words_html",
+    "table_html",
+    "verdicts_html",
+]

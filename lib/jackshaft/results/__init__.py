@@ -3,7 +3,7 @@
 from jackshaft.results.chapter import WHOLE, Chapter, Detail, Scope, chapters
 from jackshaft.results.findings import Draft, Fault, Findings, label, out_of_date
 from jackshaft.results.reader import Reader, Unknown
-from jackshaft.results.running import Again, Results, Wanted, work_up
+from jackshaft.results.running import Again, Results, Wanted, judging, work_up
 from jackshaft.results.values import Number, Value, text_of
 
 __all__ = [
@@ -22,6 +22,7 @@ __all__ = [
     "Value",
     "Wanted",
     "chapters",
+    "judging",
     "label",
     "out_of_date",
     "text_of",

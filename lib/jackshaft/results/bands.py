@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 
 from jackshaft.buildfile import describe
 from jackshaft.buildfile.schema import USUAL_OFF
@@ -27,8 +28,11 @@ def guess_of(value: object) -> str:
 def banded(value):
     """Return a value with the usual allowance of a guess, where it is one and states none; any other as it is."""
     word = guess_of(value)
-    if not word:
-        return value
+    return _with_usual(value, word) if word else value
+
+
+@lru_cache(maxsize=4096)
+def _with_usual(value: Measure, word: str) -> Measure:
     off = PLAIN.get(value.kind)
     return replace(value, plus_minus=USUAL_OFF[word] * abs(value.si) if off is None else off)
 

@@ -7,7 +7,7 @@ it. A go that fails there is a caution, as it is for a band that a chapter carri
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Generator, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -30,6 +30,9 @@ TOGETHER = 3.0
 #: A band of at most this share of its value spoils only what is near its limit, by so many times that share. A life
 #: goes with the third power of a load and the first of a speed, so that leaves some room. Own derivation.
 NARROW, NEAR = 0.02, 6.0
+#: Kinds of which that is true. A fit, a gap and a place are small differences of large sizes; what is rated fits or
+#: does not; shares and weights are held against each other.
+SCALES = frozenset({"force", "power", "resistance", "rotation", "torque"})
 #: What differs by less is the same.
 SAME = 1e-9
 
@@ -43,10 +46,10 @@ class Moved:
     judged: frozenset[str]
 
 
-def judged(
+def judging(
     build: Build, raw: Mapping[str, Findings], run: Run, before: Mapping[Corner, Moved]
-) -> tuple[Mapping[str, Findings], Mapping[Corner, Moved]]:
-    """Return the chapters with their checks judged at the ends too, and what was found there.
+) -> Generator[None, None, tuple[Mapping[str, Findings], Mapping[Corner, Moved]]]:
+    """Judge the checks at the ends too, a corner at a time, so that what matters more may come between.
 
     Parameters
     ----------
@@ -58,17 +61,14 @@ def judged(
         Works the chapters of a build up.
     before : mapping of corner to Moved
         What was found at the ends for another state of the build; what did not change is taken from there.
+
+    Returns
+    -------
+    tuple of mappings
+        The chapters with their checks as they are at the ends, and what was found there.
     """
-    read = frozenset().union(*(found.inputs for found in raw.values())) if raw else frozenset()
-    ends = {
-        key: pair
-        for key, value in build.values.items()
-        if key in read and isinstance(value, Measure) and (pair := ends_of(key, value))
-    }
-    spoilt = {key: _spoilt(raw, key, build.values[key].si, pair) for key, pair in ends.items()}
-    ends = {key: pair for key, pair in ends.items() if spoilt[key]}
-    if not ends:
-        return raw, {}
+    spoilt = spoilt_by(build, raw)
+    ends = {key: ends_of(key, build.values[key]) for key in spoilt}
 
     def moved(corner: Corner) -> Moved:
         at = replace(build, values={**build.values, **{key: ends[key][end] for key, end in corner}})
@@ -78,20 +78,37 @@ def judged(
             # what was only needed then was worked up bare
             same = _same(old.build, at, old.chapters).items()
             kept = {n: found for n, found in same if n in old.judged or n not in names} | kept
-        return Moved(at, run(at, kept, names), names)
+        found = run(at, kept, names)
+        # a corner is kept for its data and checks alone: what is shown of it is most of what it holds
+        lean = {n: f if n in kept else replace(f, facts=(), tables=()) for n, f in found.items()}
+        return Moved(at, lean, names)
 
-    single = {frozenset({(key, end)}): None for key in ends for end in (0, 1)}
-    seen = {corner: moved(corner) for corner in single}
-    if len(ends) > 1:
-        seen |= {corner: moved(corner) for corner in _corners(raw, seen)}
+    seen: dict[Corner, Moved] = {}
+    for corner in [frozenset({(key, end)}) for key in ends for end in (0, 1)]:
+        seen[corner] = moved(corner)
+        yield
+    for corner in _corners(raw, seen) if len(ends) > 1 else ():
+        seen[corner] = moved(corner)
+        yield
     return {name: _amended(build, found, seen, ends) for name, found in raw.items()}, seen
 
 
-def _spoilt(raw: Mapping[str, Findings], key: str, si: float, ends: tuple[Measure, ...]) -> tuple[str, ...]:
+def spoilt_by(build: Build, raw: Mapping[str, Findings]) -> Mapping[str, tuple[str, ...]]:
+    """Return each key whose band may spoil a go of the chapters of a build, with the names of those chapters."""
+    read = frozenset().union(*(found.inputs for found in raw.values()))
+    found = {
+        key: _spoilt(raw, key, value, pair)
+        for key, value in build.values.items()
+        if key in read and isinstance(value, Measure) and (pair := ends_of(key, value))
+    }
+    return {key: names for key, names in found.items() if names}
+
+
+def _spoilt(raw: Mapping[str, Findings], key: str, value: Measure, ends: tuple[Measure, ...]) -> tuple[str, ...]:
     """Return the chapters of which a go may fail where a value lies at the end of its band."""
     mine = [found for found in raw.values() if key in found.inputs]
-    share = max(abs(end.si - si) for end in ends) / abs(si) if si else np.inf
-    if share > NARROW:
+    share = max(abs(end.si - value.si) for end in ends) / abs(value.si) if value.si else np.inf
+    if share > NARROW or value.kind not in SCALES:
         return tuple(found.name for found in mine)
     near = NEAR * share
     return tuple(
@@ -180,7 +197,7 @@ def _at_worst(
     )
     if not guesses:
         return check
-    names = " and ".join(f"the {label(key)}" for key in guesses)
+    names = " and ".join(_the(label(key)) for key in guesses)
     return replace(check, reason=f"{check.reason} It holds at both ends of what is guessed too: {names} ({COMMON}).")
 
 
@@ -218,12 +235,17 @@ def _where(build: Build, corner: Corner, ends: Mapping[str, tuple[Measure, ...]]
     """Return where the values of a corner lie, as the beginning of a sentence."""
     parts, said = [], []
     for key, end in sorted(corner):
-        parts.append(f"the {label(key)} at {show(ends[key][end].si, ends[key][end].kind, build.system)}")
+        parts.append(f"{_the(label(key))} at {show(ends[key][end].si, ends[key][end].kind, build.system)}")
         if word := guess_of(build.values[key]):
             off = show(banded(build.values[key]).plus_minus, _off_kind(ends[key][end].kind), build.system)
             said.append(f"it is {word}, so ± {off} is taken, {COMMON}")
     guessed = f" ({'; '.join(said)})" if said else ""
     return f"With {' and '.join(parts)}{guessed}"
+
+
+def _the(words: str) -> str:
+    """Return the words of a key with the article that a sentence wants: none before a question word."""
+    return words if words.startswith(("how ", "what ", "which ", "where ", "when ")) else f"the {words}"
 
 
 def _off_kind(kind: str) -> str:
@@ -238,4 +260,4 @@ def _small(words: str) -> str:
     return words[:1].lower() + words[1:]
 
 
-__all__ = ["Corner", "Moved", "judged", "margin"]
+__all__ = ["Corner", "Moved", "judging", "margin", "spoilt_by"]

@@ -218,7 +218,7 @@ def _asked(keys: Sequence[str]) -> str:
             kind = describe(key)[1].kind
         except (KeyError, ValueError):
             kind = ""
-        parts.append(f"{label(key)} ({FOUND_BY.get(kind, 'read it off the part, or decide it')})")
+        parts.append(f"{label(key, brief=True)}: {FOUND_BY.get(kind, 'read it off the part, or decide it')}")
     return f"Not known yet: {'; '.join(parts)}." if parts else "Something it needs is not known yet."
 
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 
 from jackshaft import tables
 from jackshaft.buildfile import Build, BuildProblems, NoSuchKey, entered
+from jackshaft.results.bands import banded
 from jackshaft.results.built_in import allowed
 from jackshaft.results.chapter import Detail, Scope, chapters
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check
@@ -20,7 +21,7 @@ from jackshaft.results.failing import Failing
 from jackshaft.results.findings import CANNOT
 from jackshaft.results.new_belt import asked_of_it
 from jackshaft.results.one_frame import unmeshes, with_shaft
-from jackshaft.results.running import Results, work_up
+from jackshaft.results.running import Results, judge, work_up
 from jackshaft.results.worsening import NOT_THERE, slipped, turned
 from jackshaft.units import Measure, read, write
 
@@ -93,13 +94,16 @@ class _Prover:
                 if after is None:
                     continue
                 trial = _Trial((*kept, proposal), changes, after)
-                cure = self._cure(check, trial)
-                if cure is not None:
-                    trial = replace(trial, results=self._at_ends(trial))
-                    offer.add(self._least(check, trial) or cure, reveals=all(p.reveals for p in trial.proposals))
-                    if cure.harm and len(trial.proposals) < JOINED:
-                        todo.append(replace(trial, harm=cure.harm))
+                found = self._cure(check, trial)
+                if found is not None:
+                    cure, trial = found
+                    offer.add(self._least(check, trial) or cure, trial.proposals)
+                    trial = replace(trial, harm=cure.harm)
+                    if len(trial.proposals) < JOINED and _mendable(trial):
+                        todo.append(trial)
                         todo.sort(key=_least_harm)
+                    elif start.proposals and cure.harm and not _mendable(trial):
+                        break  # all that could be joined away is: what is left goes with the first change itself
         return offer.best()
 
     def _least(self, check: Check, trial: _Trial) -> Cure | None:
@@ -108,8 +112,8 @@ class _Prover:
             return None
         alone = trial.proposals[-1]
         after = self._worked_up(alone.changes)
-        cure = None if after is None else self._cure(check, _Trial((alone,), alone.changes, after))
-        return cure if cure is not None and not cure.harm else None
+        found = None if after is None else self._cure(check, _Trial((alone,), alone.changes, after))
+        return found[0] if found is not None and not found[0].harm else None
 
     def _same(self, changes: Mapping[str, str]) -> bool:
         """Tell whether the build holds all of it already."""
@@ -145,28 +149,33 @@ class _Prover:
             return trial.results
         key = frozenset(trial.changes.items())
         if key not in self._ends:
-            self._ends[key] = work_up(
-                trial.results.build, before=self.before, scope=Scope(Detail.NO_TABLES), at_ends=True
-            )
+            self._ends[key] = judge(trial.results, before=self.before)
         return self._ends[key]
 
-    def _cure(self, check: Check, trial: _Trial) -> Cure | None:
-        # what does not better it at the values written down does not at their ends either, and is found out sooner
-        for results in (lambda: trial.results, lambda: self._at_ends(trial)):
-            after = _find(results(), check.id)
-            if after is None and not trial.clears:
-                return None
-            if after is not None and not _better(check.verdict, after.verdict):
+    def _cure(self, check: Check, trial: _Trial) -> tuple[Cure, _Trial] | None:
+        """Return what a trial is as a cure of a check, and the trial as it was judged; None where it is none."""
+        # what is no good at the values written down is not at their ends either, and is found out sooner
+        if not self._betters(check, trial):
+            return None
+        if not _outweighs(check, worsened(self.before, trial.results, but=check.id), trial.proposals):
+            trial = replace(trial, results=self._at_ends(trial))
+            if not self._betters(check, trial):
                 return None
         if not self._holds_with_band(check, trial):
             return None
-        return Cure(
+        after = _find(trial.results, check.id)
+        cure = Cure(
             in_one(_of_which_belt(self.before.build, check, trial.proposals)),
             trial.changes,
             after.verdict if after else "",
             after.value if after else "",
-            worsened(self.before, self._at_ends(trial), but=check.id),
+            worsened(self.before, trial.results, but=check.id),
         )
+        return cure, trial
+
+    def _betters(self, check: Check, trial: _Trial) -> bool:
+        after = _find(trial.results, check.id)
+        return trial.clears if after is None else _better(check.verdict, after.verdict)
 
     def _holds_with_band(self, check: Check, trial: _Trial) -> bool:
         """Tell whether it betters the check too when each changed value stays as uncertain as it is now.
@@ -194,13 +203,9 @@ class _Offer:
     most: int
     _found: dict[frozenset[str], Cure] = field(default_factory=dict)
 
-    def add(self, cure: Cure, *, reveals: bool = False) -> None:
-        """Take a cure in where what it mends is more than what it makes worse, and it betters the one of its keys.
-
-        What a cure that ``reveals`` brings to light of checks that could not be judged before is not held against it.
-        """
-        harm = [w for w in cure.harm if not (reveals and w.before in (NOT_THERE, UNDECIDED))]
-        if any(ORDER.index(w.after) >= ORDER.index(self.check.verdict) for w in harm):
+    def add(self, cure: Cure, proposals: Sequence[Proposal]) -> None:
+        """Take a cure in where what it mends is more than what it makes worse, and it betters the one of its keys."""
+        if _outweighs(self.check, cure.harm, proposals):
             return
         keys = frozenset(cure.changes)
         if keys not in self._found or _rank(cure) < _rank(self._found[keys]):
@@ -230,13 +235,29 @@ def _asked(check: Check, trial: _Trial) -> Check:
     """Return the check whose proposals come next: the worst of those that a trial made worse, as it is there."""
     if not trial.proposals:
         return check
-    hardest = max(trial.harm, key=lambda w: ORDER.index(w.after))
+    hardest = max(_mendable(trial), key=lambda w: ORDER.index(w.after))
     return _find(trial.results, hardest.id)
 
 
 def _least_harm(trial: _Trial) -> tuple[int, int]:
     """Return how bad the worst of what a trial makes worse is, and how much that is; the least goes on first."""
     return max(ORDER.index(w.after) for w in trial.harm), len(trial.harm)
+
+
+def _outweighs(check: Check, harm: Iterable[Worse], proposals: Sequence[Proposal]) -> bool:
+    """Tell whether what proposals make worse is as bad as what they are to mend.
+
+    What those that only reveal bring to light of checks that could not be judged before is not held against them.
+    """
+    reveals = all(p.reveals for p in proposals)
+    counts = [w for w in harm if not w.stays and not (reveals and w.before in (NOT_THERE, UNDECIDED))]
+    return any(ORDER.index(w.after) >= ORDER.index(check.verdict) for w in counts)
+
+
+def _mendable(trial: _Trial) -> tuple[Worse, ...]:
+    """Return what of the harm of a trial another change may undo: not what no method judges, which lacks nothing."""
+    lacks = {c.id for c in trial.results.checks if c.missing}
+    return tuple(w for w in trial.harm if w.after != UNDECIDED or w.id in lacks)
 
 
 def _within(small: Cure, large: Cure) -> bool:
@@ -321,7 +342,7 @@ def _banded(build: Build, changes: Mapping[str, str]) -> dict[str, dict[str, str
     """Return those changes whose value has an allowance now, with an allowance of the same share."""
     found = {}
     for key, text in changes.items():
-        old = build.values.get(key)
+        old = banded(build.values.get(key))
         if not isinstance(old, Measure) or not old.plus_minus or not old.si or not text.strip():
             continue
         new = read(text, old.kind).si

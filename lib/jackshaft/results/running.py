@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import traceback
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Container, Generator, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import TypeVar
 
 from jackshaft import tables
 from jackshaft.buildfile import Build
@@ -23,7 +24,8 @@ from jackshaft.results.checks import (
     undecided,
     worst,
 )
-from jackshaft.results.ends import Corner, Moved, judged
+from jackshaft.results.ends import Corner, Moved
+from jackshaft.results.ends import judging as corner_by_corner
 from jackshaft.results.findings import (
     CANNOT,
     FAULTY,
@@ -47,6 +49,11 @@ FILE = "file"
 #: Exit code for a fault of the program.
 FAULT_EXIT = 70
 
+
+T = TypeVar("T")
+
+#: Work in steps, and the results that it ends with.
+Steps = Generator[None, None, "Results"]
 
 #: What a chapter says whose subject is still to come.
 COMING = "What the build file says of it is kept."
@@ -72,6 +79,7 @@ class Results:
     raw: Mapping[str, Findings] = field(default_factory=dict, repr=False)
     ends: Mapping[Corner, Moved] = field(default_factory=dict, repr=False)
     at_ends: bool = False
+    scope: Scope = WHOLE
 
     @property
     def verdict(self) -> str:
@@ -123,7 +131,7 @@ def work_up(
     ``before`` may hold the results of the same chapters for another state of the build: chapters none
     of whose inputs changed are taken from it, which is what makes a slider quick. With ``at_ends`` each check is also
     judged at the ends of what is known within a band (:mod:`jackshaft.results.ends`): what a builder is told on pages,
-    papers and by commands is; a panel whose slider moves is not, so its verdict may be too good.
+    papers and by commands is; a panel is too, by :func:`judging`, once the hand that moves its slider rests.
 
     Raises
     ------
@@ -144,21 +152,54 @@ def run(
     at_ends: bool = False,
 ) -> Results:
     """Run chapters over a build in the order of the mapping; see :func:`work_up`."""
-    small = Scope(scope.detail if scope.detail is Detail.BARE else Detail.NO_TABLES, scope.stage)
     raw = _worked_up(build, chapters, scope, _still_good(before, build))
-    known = before.ends if before is not None and before.build.file == build.file else {}
-    done, ends = raw, {}
-    if at_ends:
+    found = _results(build, raw, raw, scope)
+    return at_once(_judging(found, chapters, before)) if at_ends else found
 
-        def at(moved: Build, kept: Mapping[str, Findings], names: Iterable[str]) -> dict[str, Findings]:
-            # what is needed only, and not judged, is worked up bare
-            some = needed_by(names, chapters)
-            bare = some.difference(names)
-            return _worked_up(moved, {n: c for n, c in chapters.items() if n in some}, small, kept, bare)
 
-        done, ends = judged(build, raw, at, known)
+def judging(results: Results, *, before: Results | None = None) -> Steps:
+    """Judge the checks of results at the ends too, a step at a time; return the results with what became of them.
+
+    Nothing is worked up anew at the values written down. ``before`` may hold the results of another state of the
+    build, judged so.
+    """
+    there = declared()
+    return _judging(results, {n: there[n] for n in results.raw if n in there}, before)
+
+
+def judge(results: Results, *, before: Results | None = None) -> Results:
+    """Do all of :func:`judging` at once."""
+    return at_once(judging(results, before=before))
+
+
+def _judging(results: Results, chapters: Mapping[str, Chapter], before: Results | None) -> Steps:
+    scope = results.scope
+    small = Scope(scope.detail if scope.detail is Detail.BARE else Detail.NO_TABLES, scope.stage)
+    known = before.ends if before is not None and before.build.file == results.build.file else {}
+
+    def at(moved: Build, kept: Mapping[str, Findings], names: Iterable[str]) -> dict[str, Findings]:
+        # what is needed only, and not judged, is worked up bare
+        some = needed_by(names, chapters)
+        bare = some.difference(names)
+        return _worked_up(moved, {n: c for n, c in chapters.items() if n in some}, small, kept, bare)
+
+    done, ends = yield from corner_by_corner(results.build, results.raw, at, known)
+    return replace(_results(results.build, results.raw, done, scope), ends=ends, at_ends=True)
+
+
+def at_once(steps: Generator[None, None, T]) -> T:
+    """Do all steps of some work, and return what it ends with."""
+    with tables.held():
+        while True:
+            try:
+                next(steps)
+            except StopIteration as done:
+                return done.value
+
+
+def _results(build: Build, raw: Mapping[str, Findings], done: Mapping[str, Findings], scope: Scope) -> Results:
     checks = accept((c for found in done.values() for c in found.checks), _accepted(build))
-    return Results(build, done, checks, wanted(build, done, checks, essential()), raw, ends, at_ends)
+    return Results(build, done, checks, wanted(build, done, checks, essential()), raw, scope=scope)
 
 
 def _worked_up(
@@ -314,4 +355,16 @@ def _accepted(build: Build) -> dict[str, Accepted]:
     }
 
 
-__all__ = ["STOP", "Again", "Results", "Wanted", "essential", "fault_of", "run", "work_up"]
+__all__ = [
+    "STOP",
+    "Again",
+    "Results",
+    "Wanted",
+    "at_once",
+    "essential",
+    "fault_of",
+    "judge",
+    "judging",
+    "run",
+    "work_up",
+]

@@ -157,7 +157,7 @@ class SearchController:
         self.left_out = len(found) - len(good)
         self.found = tuple(replace(one, letter=LETTERS[n]) for n, (one, _) in enumerate(good))
         self.checked = {one.letter: told for one, (_, told) in zip(self.found, good, strict=True)}
-        self.now = check(self.trial, self.stage)
+        self.now = check(self.trial, self.stage, self.run.problem.as_it_is)
 
     def stop(self) -> None:
         """End the search; what was found stays."""

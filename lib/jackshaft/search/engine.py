@@ -13,7 +13,7 @@ import numpy as np
 from jackshaft.mechanics import path
 from jackshaft.search import measuring
 from jackshaft.search.fields import AT, FAILS, FIELDS, GRIP, LASTS, POWER, RATE, ROOM, ROUND, STOCK, ZONE
-from jackshaft.search.following import follows_of
+from jackshaft.search.following import arm_short_of
 from jackshaft.search.front import Front
 from jackshaft.search.measuring import Fitted, Held
 from jackshaft.search.patterns import Pattern
@@ -41,7 +41,8 @@ class Tried(NamedTuple):
     ``rows`` of FIELDS meet everything and may be kept. Until something is kept: how many ``fell`` out at each of FAILS,
     for each of them how ``near`` the nearest came, as the least that would have to be given way for a layout that fails
     nothing else (inf where there is none), and how often the belt could not go round for each of the ``reasons``.
-    ``almost`` holds the rows that come nearest of those that lack room, or an arm that follows, and nothing else.
+    ``almost`` holds the rows that come nearest of those that lack room, or an arm that follows, and nothing else; for a
+    gap they have what they lack, below nought.
     """
 
     rows: np.ndarray
@@ -52,8 +53,13 @@ class Tried(NamedTuple):
 
 
 def nearest(rows: np.ndarray) -> np.ndarray:
-    """Return the rows with the most room, the most first, ALMOST at most."""
+    """Return the rows that almost hold and lack least, the least first, ALMOST at most."""
     return rows[np.argsort(-rows[:, AT["gap"]], kind="stable")[:ALMOST]]
+
+
+def least_lack(rows: np.ndarray) -> float:
+    """Return what the nearest of rows that almost hold lacks; inf where there is none."""
+    return float(np.min(-rows[:, AT["gap"]], initial=np.inf))
 
 
 class Chunk:
@@ -209,18 +215,21 @@ class Chunk:
         with np.errstate(divide="ignore"):
             least[POWER] = np.where(most > 0.0, s.design[fitted.loops.picked[0]][fell_power] / most, np.inf)
         # Followed through stretch and wear only where all else is met, for that takes many paths each.
+        lack = self._lack(gap)
         whole = np.flatnonzero(good & loaded)
-        follows = follows_of(p, s, fitted.at(whole), gap[whole])
+        lack[whole] = arm_short_of(p, s, fitted.at(whole), gap[whole])
+        follows = lack[whole] <= 0.0
         fell[RATE] += np.count_nonzero(~follows)
         if not follows.all():
             least[RATE] = np.append(least.get(RATE, ()), 1.0)
         for need, values in least.items():
             tried.near[need] = np.min(values, initial=tried.near[need])
+        tight = np.append(np.flatnonzero(loaded & (short[ROOM][on] > 0.0)), whole[~follows])
+        tight = tight[np.argsort(lack[tight], kind="stable")[:ALMOST]]
         whole = whole[follows]
-        tight = np.flatnonzero(loaded & (short[ROOM][on] > 0.0))
-        tight = tight[np.argsort(-gap[tight], kind="stable")[:ALMOST]]
         (rows, which), (almost, _) = (
-            self._rows(fitted.at(k), [h.at(k) for h in held], (grips & carries)[:, k], gap[k]) for k in (whole, tight)
+            self._rows(fitted.at(k), [h.at(k) for h in held], (grips & carries)[:, k], room[k])
+            for k, room in ((whole, gap), (tight, -lack))
         )
         fell[LASTS] += len(whole) - len(np.unique(which))
         return rows, almost
@@ -241,22 +250,28 @@ class Chunk:
         while len(left := left[best.may_enter(aims[left])]):
             now, left = left[:AT_ONCE], left[AT_ONCE:]
             some, (few, back) = rows[now], np.unique(which[now], return_inverse=True)
-            gap, good = self._room_and_arm(fitted.at(few))
-            some[:, AT["gap"]] = gap[back]
-            kept.append(some[good[back]])
+            gap, lack = (one[back] for one in self._room_and_arm(fitted.at(few)))
+            good = lack <= 0.0
+            some[:, AT["gap"]] = np.where(good, gap, -lack)
+            kept.append(some[good])
             if not len(front):
-                almost = nearest(np.concatenate([almost, some[~good[back]]]))
+                almost = nearest(np.concatenate([almost, some[~good]]))
             best = front.fresh()
-            best.add(aims[now[good[back]]], kept[-1])
+            best.add(aims[now[good]], kept[-1])
         return np.concatenate(kept), almost
 
     def _room_and_arm(self, fitted: Fitted) -> tuple[np.ndarray, np.ndarray]:
-        """Return the gaps of layouts, and which of them have room and an arm that follows the belt."""
+        """Return the gaps of layouts, and what they lack of room and of an arm that follows the belt."""
         gap = measuring.gap_of(self.problem, self.pattern, fitted)
-        clear = np.flatnonzero(gap >= self.problem.clearance_least)
-        good = np.zeros(len(gap), bool)
-        good[clear] = follows_of(self.problem, self.pattern, fitted.at(clear), gap[clear])
-        return gap, good
+        lack = self._lack(gap)
+        clear = np.flatnonzero(lack <= 0.0)
+        lack[clear] = arm_short_of(self.problem, self.pattern, fitted.at(clear), gap[clear])
+        return gap, lack
+
+    def _lack(self, gap: np.ndarray) -> np.ndarray:
+        """Return what is lacking of room, worse than any arm that does not follow; nought where nothing is."""
+        short = self.problem.clearance_least - gap
+        return np.where(short > 0.0, 2.0 + short / self.problem.belt.height, 0.0)
 
     def _carried(self, fitted: Fitted) -> tuple[list[Held], np.ndarray, np.ndarray]:
         """Return what 1, 2, ... belts hold, and which of them grip and carry enough, shape (belts, m) each."""
@@ -285,4 +300,4 @@ class Chunk:
         return np.concatenate(rows), np.concatenate(which)
 
 
-__all__ = ["CHUNK", "Chunk", "LEAST_RATE", "Tried", "nearest"]
+__all__ = ["CHUNK", "Chunk", "LEAST_RATE", "Tried", "least_lack", "nearest"]

@@ -23,8 +23,8 @@ FINE = (8, 1)
 MANY = 256
 
 
-def follows_of(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarray) -> np.ndarray:
-    """Tell of which layouts the arm of the idler that takes up follows the belt, as the page judges.
+def arm_short_of(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarray) -> np.ndarray:
+    """Return how much the arm of the idler that takes up lacks to follow the belt, as the page judges.
 
     Parameters
     ----------
@@ -37,17 +37,18 @@ def follows_of(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarr
 
     Returns
     -------
-    array of bool, shape (m,)
-        True too where there is no arm.
+    array, shape (m,)
+        Nought where it follows, or where there is no arm; up to 1 where it does and room is lacking on the way, in
+        heights of the belt; up to 2 where it does not, by the share of the belt that is left.
     """
     count = len(fitted.target)
     if problem.pivot is None or pattern.moves is None or not count:
-        return np.ones(count, bool)
+        return np.zeros(count)
     parts = [np.arange(at, min(at + MANY, count)) for at in range(0, count, MANY)]
-    return np.concatenate([_follows(problem, pattern, fitted.at(some), gap[some]) for some in parts])
+    return np.concatenate([_short(problem, pattern, fitted.at(some), gap[some]) for some in parts])
 
 
-def _follows(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarray) -> np.ndarray:
+def _short(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarray) -> np.ndarray:
     start, count = fitted.found.length, len(fitted.target)
     wanted, rate = STRETCH * start, turn_rate_of(problem, pattern, fitted)
     way = np.where(rate >= 0.0, 1.0, -1.0)
@@ -81,18 +82,19 @@ def _follows(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarray
     ready = np.flatnonzero(enough >= wanted[live])
     live, enough = live[ready], enough[ready]
     spot = last[live] + (wanted[live] - taken[live]) / (enough - taken[live])
-    good = np.zeros(count, bool)
-    good[live] = (gap[live] <= 0.0) | _clear(problem, pattern, fitted.at(live), way[live] * spot * STEP)
-    return good
+    short = 2.0 - taken / wanted
+    short[live] = np.where(gap[live] <= 0.0, 0.0, _crowded(problem, pattern, fitted.at(live), way[live] * spot * STEP))
+    return short
 
 
-def _clear(problem: Problem, pattern: Pattern, fitted: Fitted, turn: np.ndarray) -> np.ndarray:
-    """Tell of which layouts all keeps its room on the way of the arm."""
+def _crowded(problem: Problem, pattern: Pattern, fitted: Fitted, turn: np.ndarray) -> np.ndarray:
+    """Return how much room is lacking on the way of the arm, in heights of the belt, 1 at most."""
     shares = np.linspace(0.0, 1.0, LOOKS)[1:]
     some = np.repeat(np.arange(len(turn)), len(shares))
     there = _turned(problem, pattern, fitted.at(some), (turn[:, None] * shares).ravel())
-    clear = (there.found.reason == 0) & (gap_of(problem, pattern, there) >= problem.clearance_least)
-    return clear.reshape(len(turn), len(shares)).all(axis=1)
+    room = np.where(there.found.reason == 0, gap_of(problem, pattern, there), -np.inf)
+    room = room.reshape(len(turn), len(shares)).min(axis=1)
+    return np.clip((problem.clearance_least - room) / problem.belt.height, 0.0, 1.0)
 
 
 def _turned(problem: Problem, pattern: Pattern, fitted: Fitted, turn: np.ndarray) -> Fitted:
@@ -106,4 +108,4 @@ def _turned(problem: Problem, pattern: Pattern, fitted: Fitted, turn: np.ndarray
     return Fitted(loops._replace(x=xs, y=ys), fitted.target, found)
 
 
-__all__ = ["follows_of"]
+__all__ = ["arm_short_of"]

@@ -11,7 +11,7 @@ import numpy as np
 from jackshaft.buildfile import Build, BuildProblems
 from jackshaft.chapters.layout.clear_of import room_of
 from jackshaft.mechanics import clearance
-from jackshaft.results import Results, work_up
+from jackshaft.results import Results
 from jackshaft.results.checks import CAUTION, ORDER, STOP, UNDECIDED, Check, worst
 from jackshaft.results.worsening import NOT_THERE, turned
 from jackshaft.search.changes import changes_of
@@ -19,7 +19,7 @@ from jackshaft.search.fields import FIELDS
 from jackshaft.search.front import spread_out
 from jackshaft.search.measuring import aims_of
 from jackshaft.search.patterns import Pattern
-from jackshaft.search.problem import JUDGED, Problem
+from jackshaft.search.problem import Problem, judged
 from jackshaft.search.run import Run
 from jackshaft.units import fraction, show
 
@@ -141,7 +141,7 @@ class Checked:
         return f"{first.name.split(': ', 1)[-1]}: {first.value}" + (f"; also {more}" if more else "")
 
 
-def check(build: Build, stage: str, *, whole: bool = False) -> Checked | None:
+def check(build: Build, stage: str, before: Results | None = None) -> Checked | None:
     """Judge a stage as its pages do; None where the belt cannot go round or its tension is not known.
 
     Parameters
@@ -150,14 +150,14 @@ def check(build: Build, stage: str, *, whole: bool = False) -> Checked | None:
         The build.
     stage : str
         The belt stage.
-    whole : bool
-        Work up all pages, and not only those that judge a belt.
+    before : Results, optional
+        What every page says of another state of the build; what is the same is taken from there.
 
     Returns
     -------
     Checked or None
     """
-    results = work_up(build, None if whole else ("capacity",), scope=JUDGED)
+    results = judged(build, before)
     layout = (results.chapters["layout"].data or {}).get(stage)
     grip = (results.chapters["grip"].data or {}).get(stage)
     capacity = (results.chapters["capacity"].data or {}).get(stage)
@@ -279,7 +279,7 @@ def holds(layout: Layout) -> tuple[Checked | None, str]:
     tuple of Checked (None where it cannot be worked up) and str
     """
     try:
-        found = check(layout.build, layout.problem.stage, whole=True)
+        found = check(layout.build, layout.problem.stage, layout.problem.as_it_is)
     except BuildProblems as error:
         return None, str(error)
     if found is None:

@@ -12,21 +12,21 @@ import ipywidgets as widgets
 from IPython.display import display, update_display
 
 from jackshaft.buildfile import Answer, Build, ChangedOnDisk, KeyConflict, NotSaved, describe
-from jackshaft.chapters.layout.figure import LayoutView, picture_of
-from jackshaft.drawing import style as figure_style
-from jackshaft.drawing.view import Candidate, view_name
-from jackshaft.render.html import checks_html
+from jackshaft.drawing.view import view_name
+from jackshaft.render.html import checks_html, in_words_html
 from jackshaft.search import Run
 from jackshaft.search.controller import FEW, GROUPS, SearchController, tries_of
+from jackshaft.search.drawn import Drawings, picture_html
 from jackshaft.search.figure import SearchView
 from jackshaft.search.shown import notes_html, plain, stored_html, table_html
 from jackshaft.ui import fragments
 from jackshaft.ui.ask import Ask
-from jackshaft.ui.base import follow
+from jackshaft.ui.base import STORE_AFTER, follow
 from jackshaft.ui.elements import box as _box
 from jackshaft.ui.elements import button as _button
 from jackshaft.ui.elements import html as _html
 from jackshaft.ui.elements import put as _set
+from jackshaft.ui.later import Later
 from jackshaft.ui.later import running_loop as _loop
 from jackshaft.ui.one_part import belt_stage, belt_stages
 from jackshaft.ui.pinned import NAME, REASON, candidate_field
@@ -68,8 +68,9 @@ class SearchPanel:
     def __init__(self, build: Build, stage: str):
         self.controller = SearchController(build, stage)
         self.title = f"Search for layouts: {stage}"
-        self.trade, self._layout_name = SearchView(view_name("search", stage)), view_name("search-layout", stage)
+        self.trade, self._drawings = SearchView(view_name("search", stage)), Drawings(stage)
         self._stored: tuple[str, str] | None = None
+        self._storing = Later(STORE_AFTER, self._store, anew=True)
         self._pending = None
         self._thread: threading.Thread | None = None
         self._fault: Exception | None = None
@@ -295,13 +296,13 @@ class SearchPanel:
         _set(self._notes, notes_html(controller))
         _set(self._table, table_html(controller))
         self._show_looks()
+        self._show_looked()
         if controller.run is not None and controller.run.done:
             self.trade.draw(controller.picture())
-            _set(self._plot, _picture_html(self.trade))
+            _set(self._plot, picture_html(self.trade))
         elif controller.run is None:
             _set(self._plot, "")
-        self._show_looked()
-        self._store()
+        self._storing.soon()
 
     def _show_progress(self) -> None:
         run = self.controller.run
@@ -330,17 +331,11 @@ class SearchPanel:
             _set(self._drawn, "")
             _set(self._judged, "")
             return
-        alone, stage, before = self.controller.look(letter), self.controller.stage, self.controller.now
-        picture = picture_of(alone.results, stage)
-        view, now = LayoutView(self._layout_name, picture), []
-        if before is not None:
-            # The build as it is lies over it as a dashed line, so that what moves is seen.
-            now = [Candidate("the build now", picture_of(before.results, stage), *figure_style.CANDIDATES[0])]
-        view.draw(picture, now, stop=alone.why if alone.verdict == "stop" else "")
-        _set(self._drawn, _picture_html(view, f"Layout {letter}. "))
+        alone = self.controller.look(letter)
         self._make_it.description = f"Make {letter} the build"
         self._store_it.description = f"Keep {letter} with the build"
         _set(self._judged, f"<h4>Layout {letter}, worked up alone</h4>{checks_html(alone.checks)}")
+        _set(self._drawn, self._drawings.html(letter, alone, self.controller.now))
 
     # -- what is stored ------------------------------------------------------------------------------
 
@@ -369,17 +364,16 @@ class SearchPanel:
 
     def _display(self, put: Callable) -> None:
         data, metadata = picture_bundle(self.trade) if self.controller.run is not None else NO_PICTURE
-        put(self.bundle(), raw=True, display_id=self._stored[0])
+        found = self.bundle()
+        if self.controller.run is not None:
+            found["text/html"] += f"\n{in_words_html(self.trade.describe())}"
+        put(found, raw=True, display_id=self._stored[0])
         put(data, metadata=metadata, raw=True, display_id=self._stored[1])
 
     def bundle(self) -> dict[str, str]:
         """Return what is found as plain text and as HTML, for a reader without a kernel."""
         found = self.title, self.controller, self._refusal
         return readable(plain(*found), stored_html(*found))
-
-
-def _picture_html(view, before: str = "") -> str:
-    return f'<div class="jk-picture" role="img" aria-label="{escape(before + view.describe())}">{view.html()}</div>'
 
 
 #: What the panel is about one of, and which there are.

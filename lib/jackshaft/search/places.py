@@ -14,8 +14,9 @@ from jackshaft.units import INCH
 
 #: Part of the zone's width within which places near good ones are tried, and by how many powers of e nearer.
 NEAR, FINER = 0.4, 5.0
-#: By how many times the way between two good ones some places leap.
-LEAP = 1.0
+#: How far past two good ones some places on the line through them lie, in times their distance, and of how many others
+#: the nearest is the second.
+PAST, MATES = 1.0, 8
 #: Of the layouts near good ones, the share that keep a size, and the share that take its neighbour in the list.
 SAME, NEXT = 0.7, 0.15
 #: Without a take-up a belt must fit as the loop is drawn, within this, m.
@@ -110,7 +111,7 @@ class Places:
             self.parts = (len(pattern.pairs), len(problem.stock.length))
         else:
             self._points = spread_of(len(self.picks) + len(self.edges))
-            self._near_points = spread_of(len(self.picks) + len(self.edges) + 1)
+            self._near_points = spread_of(len(self.picks) + len(self.edges) + 2)
             pairs = pattern.pairs
             self._others = [_others(problem, pairs.driver.size, pairs.driven.size)]
             self._others += [_others(problem, one.size) for one in pattern.idlers]
@@ -130,10 +131,11 @@ class Places:
         many = len(self.edges)
         u = self._near_points.random(count).T
         number = np.arange(count)
-        row, one, other = (around[(number * a + b) % len(around)].T for a, b in ((1, 0), (7, 3), (5, 1)))
-        # Every third leaps along the way from one other to another, which shows how good ones go together; of the next
-        # each size is its own or that of one other.
-        leap = np.where(number % 3 == 0, LEAP, 0.0)
+        row, one = (around[(number * a + b) % len(around)].T for a, b in ((1, 0), (7, 3)))
+        # Every third lies on the way to its nearest of a few others, or past either end, which shows how good ones go
+        # together; of the next each size is its own or that of one other.
+        leap = np.where(number % 3 == 0, (1.0 + 2.0 * PAST) * u[-1] - PAST, 0.0)
+        mate = self._nearest(row, around, number)
         picked = []
         for k, (own, its) in enumerate(zip(self._picked(row), self._picked(one), strict=True)):
             size = np.where((number % 3 == 1) & ((number // 3 >> k) % 2 == 0), its, own)
@@ -141,9 +143,17 @@ class Places:
         reach = NEAR * np.exp(-FINER * u[many])
         for k, (low, high) in enumerate(self.edges):
             at = AT[f"{'xy'[k % 2]}{k // 2}"]
-            here = (row[at] + leap * (one[at] - other[at]) - low) / (high - low)
+            here = (row[at] + leap * (mate[at] - row[at]) - low) / (high - low)
             u[k] = np.clip(here + reach * (2.0 * u[k] - 1.0), 0.0, 1.0)
         return self._fill(u[:many], np.stack(picked))
+
+    def _nearest(self, row: np.ndarray, around: np.ndarray, number: np.ndarray) -> np.ndarray:
+        """Return of MATES others each the one whose idlers stand nearest, and not alike; rows are on the last axis."""
+        some = around[(7 * number[:, None] + 5 * np.arange(MATES) + 1) % len(around)]
+        ats = [AT[f"{'xy'[k % 2]}{k // 2}"] for k in range(len(self.edges))]
+        far = np.abs(some[..., ats] - row[ats].T[:, None]).sum(axis=2)
+        far[far < self.mark] = np.inf
+        return some[number, np.argmin(far, axis=1)].T
 
     def _picked(self, rows: np.ndarray) -> list[np.ndarray]:
         """Return the numbers of the sizes of stored rows, (len(FIELDS), m): of the pair and of each idler."""

@@ -17,9 +17,6 @@ from jackshaft.parts.belt_stage import belts_of, lines_of, section_row
 from jackshaft.results import Reader, Results, work_up
 from jackshaft.results.chapter import Detail, Scope
 
-#: A build worked up for its checks.
-JUDGED = Scope(Detail.NO_TABLES)
-
 
 class NothingCanWork(ValueError):
     """The search was not begun, or found nothing; the words say which requirement is in the way."""
@@ -125,7 +122,7 @@ class Problem:
     @cached_property
     def as_it_is(self) -> Results:
         """What every page says of the build as it is."""
-        return work_up(self.build, scope=JUDGED)
+        return judged(self.build)
 
     @cached_property
     def own(self) -> np.ndarray:
@@ -162,6 +159,19 @@ class Problem:
         return Sizes(np.asarray(sizes, dtype=float), pitch, outside)
 
 
+def judged(build: Build, before: Results | None = None) -> Results:
+    """Return what every page says of a build, judged at the ends of each band too, as the pages do.
+
+    Parameters
+    ----------
+    build : Build
+        The build.
+    before : Results, optional
+        The same of another state of it.
+    """
+    return work_up(build, before=before, scope=Scope(Detail.NO_TABLES), at_ends=True)
+
+
 def tension_field(takeup: str | None) -> str:
     """Return the field of a stage that says how tight its belt is, by the kind of its take-up."""
     return "takeup.slack_tension" if takeup in SPRUNG else "takeup.static_tension"
@@ -172,4 +182,4 @@ def same_belt(one: str, other: str) -> bool:
     return one.replace(" ", "") == other.replace(" ", "")
 
 
-__all__ = ["CENTRES", "JUDGED", "NothingCanWork", "Problem", "Pulley", "Sizes", "same_belt", "tension_field"]
+__all__ = ["CENTRES", "NothingCanWork", "Problem", "Pulley", "Sizes", "judged", "same_belt", "tension_field"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from jackshaft.mechanics import path
-from jackshaft.search.engine import CHUNK, Chunk, nearest
+from jackshaft.search.engine import CHUNK, Chunk, least_lack, nearest
 from jackshaft.search.fields import FAILS, FIELDS, GRIP, LASTS, POWER, RATE, ROOM, ROUND, STOCK, ZONE
 from jackshaft.search.front import Front, apart
 from jackshaft.search.measuring import aims_of
@@ -19,8 +19,8 @@ STEPS = (0.01,) * 5
 FIRST, SPREAD_EVERY = 0.1, 20
 #: What all patterns get alike of the other turns, for each part that goes by what is kept of a pattern.
 ALIKE = 0.3
-#: What of that a pattern gets of which nothing holds yet, in the first EARLY of the tries and behind them.
-FAINT, EARLY = (2.0, 0.1), 0.3
+#: What of that a pattern gets of which nothing holds yet: while what it lacks gets less within PATIENCE turns, then.
+FAINT, PATIENCE = (6.0, 0.1), 6
 #: Turns after which what is kept is weighed again.
 COUNT_EVERY = 8
 #: How many times as often as the others one that is kept is looked round, at most.
@@ -78,8 +78,8 @@ class Run:
         self._turns, self._waits = 0, np.zeros(len(self._chunks))
         # Rows of each pattern that have been looked round.
         self._seen: list[set[bytes]] = [set() for _ in self._chunks]
-        # Rows of each pattern that almost hold, as long as none does.
-        self._almost = [one.rows for one in self._fronts]
+        # Rows of each pattern that almost hold, as long as none does, and for how many turns they have not got nearer.
+        self._almost, self._stalled = [one.rows for one in self._fronts], np.zeros(len(self._chunks), int)
         # How far apart the rows that are kept of each pattern are, and at which turn that was weighed.
         self._kept, self._counted = np.zeros(len(self._chunks)), -COUNT_EVERY
         self._work: dict[int, tuple[path.Work, path.Work]] = {}
@@ -135,7 +135,9 @@ class Run:
         self.reasons += found.reasons
         self._fronts[k].add(aims_of(found.rows), found.rows)
         self._together = self._together and not len(found.rows)
-        self._almost[k] = nearest(np.concatenate([self._almost[k], found.almost]))
+        before, self._almost[k] = self._almost[k], nearest(np.concatenate([self._almost[k], found.almost]))
+        nearer = least_lack(self._almost[k]) < least_lack(before)
+        self._stalled[k] = 0 if nearer else self._stalled[k] + 1
         if around is not None:
             return
         self._at[k] += count
@@ -162,7 +164,8 @@ class Run:
         able = np.array([whole is None and len(self._round(j)) > 0 for j, whole in enumerate(self._wholes)])
         if not able.any():
             return 0, None
-        alike = able * np.array([1.0 if len(f) else FAINT[self.share > EARLY] for f in self._fronts])
+        faint = np.where(self._stalled < PATIENCE, *FAINT)
+        alike = able * np.where([len(f) > 0 for f in self._fronts], 1.0, faint)
         share = able * (kept / max(1e-9, (kept * able).sum()) + alike / max(1e-9, alike.sum()) * ALIKE)
         self._waits += share / share.sum()
         k = int(np.argmax(np.where(able, self._waits, -np.inf)))

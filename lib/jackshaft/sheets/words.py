@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from jackshaft.buildfile import Build
+from jackshaft.buildfile.schema import USUAL_OFF
 from jackshaft.results.checks import UNDECIDED
 from jackshaft.results.running import Results
 from jackshaft.tables import Row
@@ -12,7 +13,7 @@ CARE = (
     "Local codes, the part maker's data and licensed practice go before this sheet.",
 )
 #: How a figure is known that nobody has measured or looked up.
-UNSURE = ("assumed", "estimated", "guessed")
+UNSURE = tuple(USUAL_OFF)
 
 
 def plain(text: object) -> str:

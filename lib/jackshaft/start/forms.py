@@ -22,6 +22,7 @@ from jackshaft.ui.forms import Form, Forms, choice_box, refill, text_box
 
 COPY = "Copy it under the new name"
 FILL_FORM = "Fill in a part"
+FORGET = "Take the value out"
 BACK = "Bring the previous version back"
 NO_PART = [("there is none yet", "")]
 
@@ -39,7 +40,7 @@ class StartForms(Forms):
         self._parts = self._parts_forms()
         self._builds = self._build_forms()
         self._files = self._file_forms()
-        forms = (self._writing, self._filling, *self._parts, *self._builds, *self._files)
+        forms = (*self._builds, self._writing, self._filling, *self._parts, *self._files)
         super().__init__(
             f"At the bench: {build.name}",
             forms,
@@ -59,7 +60,8 @@ class StartForms(Forms):
         self.hint = widgets.HTML()
         self.key.observe(lambda _: self._hint(), "value")
         fields = (self.key, self.hint, self.value, self.how, self.by)
-        return Form(WRITE_FORM, fields, (("Write it into the build", self._write_down),))
+        buttons = (("Write it into the build", self._write_down), (FORGET, self._forget))
+        return Form(WRITE_FORM, fields, buttons)
 
     def _filling_form(self) -> Form:
         self.sheet = Sheet(self.build, self._to_add)
@@ -128,9 +130,17 @@ class StartForms(Forms):
     def _write_down(self, settle: Mapping[str, Answer] | None = None) -> str:
         typed = self.key.value, self.value.value, self.how.value, self.by.value
         build, key, text, how, by = self._about("write", settle, *typed)
+        if not text.strip():
+            raise BuildProblems([Problem(build.file, key, "nothing", f"a value; '{FORGET}' takes out what is there")])
         return self._done(
             controller.write_down(build, key, text, how, by, settle=settle), self.value, self.how, self.by
         )
+
+    def _forget(self, settle: Mapping[str, Answer] | None = None) -> str:
+        build, key = self._about("forget", settle, self.key.value)
+        if not build.has(key):
+            raise BuildProblems([Problem(build.file, key, "nothing", "a value to take out; the build has none there")])
+        return self._done(controller.write_down(build, key, "", settle=settle), self.value, self.how, self.by)
 
     def _fill(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, entries = self._about("fill", settle, self.sheet.entries)

@@ -9,6 +9,7 @@ from jackshaft.buildfile.schema import chapter
 #: What the machine may be said to have none of where it is not ticked, by chapter or list.
 MAY_BE_NONE = ("clutch", "circuit", "bearing", "driveline", "shear_pin", "slip_clutch")
 ORDINALS = ("first", "second", "third", "fourth")
+IDLER = "idler"
 MOST_BELTS, MOST_CHAINS = 3, 2
 #: Kinds of clutch in trade words, and as the build file has them.
 CLUTCHES = (
@@ -30,11 +31,13 @@ class Ticked:
     """The parts that somebody has.
 
     ``engine`` and ``clutch`` are kinds as the build file has them, empty where not said; ``belts`` and ``chains`` count
-    stages; ``switches`` are kinds of interlock; ``rest_none`` says that there is none of what is not ticked.
+    stages; ``idlers`` says that one runs on each belt; ``switches`` are kinds of interlock; ``rest_none`` says that
+    there is none of what is not ticked.
     """
 
     engine: str = ""
     belts: int = 0
+    idlers: bool = False
     chains: int = 0
     clutch: str = ""
     shaft: bool = False
@@ -69,7 +72,7 @@ def parts_for(ticked: Ticked) -> dict[str, object]:
     names = _numbered("belt", ticked.belts) + _numbered("chain", ticked.chains)
     before = ("engine" if ticked.engine else "", *shafts)
     for name, kind, driver, driven in zip(names, kinds_of, before, shafts, strict=False):
-        changes |= _stage(name, kind, driver, driven)
+        changes |= _stage(name, kind, (driver, driven), ticked.idlers)
     if ticked.clutch:
         changes["clutch.kind"] = ticked.clutch
     changes |= {f"circuit.interlock[{kind}].{key}": kind for kind in ticked.switches for key in ("name", "kind")}
@@ -101,15 +104,16 @@ def _numbered(name: str, many: int) -> list[str]:
     return [name] if many == 1 else [f"{ORDINALS[n]} {name}" for n in range(many)]
 
 
-def _stage(name: str, kind: str, driver: str, driven: str) -> dict[str, object]:
-    at = f"stage[{name}]"
+def _stage(name: str, kind: str, ends: tuple[str, str], idler: bool) -> dict[str, object]:
+    at, (driver, driven) = f"stage[{name}]", ends
     changes: dict[str, object] = {f"{at}.name": name, f"{at}.kind": kind, f"{at}.to": driven}
     if driver:
         changes[f"{at}.from"] = driver
     if kind == "belt":
-        for end in ("driver", "driven"):
-            pulley = f"{end} pulley"
-            changes |= {f"{at}.pulley[{pulley}].name": pulley, f"{at}.{end}": pulley}
+        for end in ("driver", "idler", "driven") if idler else ("driver", "driven"):
+            # in the order that the belt meets them: an idler runs on the strand that leaves the driver, the slack one
+            pulley, says = (IDLER, "takeup.idler") if end == "idler" else (f"{end} pulley", end)
+            changes |= {f"{at}.pulley[{pulley}].name": pulley, f"{at}.{says}": pulley}
     return changes
 
 

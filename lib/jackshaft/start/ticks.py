@@ -8,6 +8,7 @@ from jackshaft.ui.elements import box, classed, html, put
 from jackshaft.ui.forms import choice_box, tick_box
 
 SINGLE = (
+    ("idlers", "an idler on each belt, in its slack strand"),
     ("shaft", "a shaft that does the work"),
     ("bearings", "two bearings on each shaft"),
     ("driveline", "telescoping shaft (driveline)"),
@@ -69,7 +70,10 @@ class Ticks:
 
     def _tell(self) -> None:
         way = skeleton.in_words(self.ticked)
-        put(self._way, f"The torque's way: {way}." if way else "")
+        words = [f"The torque's way: {way}."] if way else []
+        if self.ticked.idlers and not self.ticked.belts:
+            words.append("An idler needs a belt: choose how many belt stages there are.")
+        put(self._way, " ".join(words))
 
 
 __all__ = ["Ticks"]

@@ -49,6 +49,7 @@ __all__ = [
     "printed_in",
     "source",
     "sources",
+    "stamp",
     "table",
 ]
 
@@ -128,6 +129,23 @@ def names() -> tuple[str, ...]:
     """
     found = sorted(path.stem for path in (data_dir() / "tables").glob("*.csv"))
     return tuple(name for name in found if name != "columns")
+
+
+def stamp() -> tuple[object, ...]:
+    """Return what differs once a file of ``data/`` has changed: each with its time and size.
+
+    Returns
+    -------
+    tuple
+        To be compared with an earlier one.
+
+    Raises
+    ------
+    DataNotFound
+        The folder ``data`` was not found.
+    """
+    files = sorted(data_dir().glob("*.csv")) + sorted((data_dir() / "tables").glob("*.csv"))
+    return tuple((str(path), (seen := path.stat()).st_mtime_ns, seen.st_size) for path in files)
 
 
 def sources() -> Mapping[str, Source]:

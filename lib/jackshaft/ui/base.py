@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import weakref
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from html import escape
 
 import ipywidgets as widgets
@@ -17,7 +16,7 @@ from jackshaft.ui.elements import box, button, html, put
 from jackshaft.ui.fields import Field, slug
 from jackshaft.ui.fold import grouped
 from jackshaft.ui.hand import Drag, Hand
-from jackshaft.ui.later import Later
+from jackshaft.ui.later import InSteps, Later
 from jackshaft.ui.matters import what_matters
 from jackshaft.ui.mend import Mend
 from jackshaft.ui.model import Action, Control, Outcome
@@ -25,18 +24,19 @@ from jackshaft.ui.picture import Picture
 from jackshaft.ui.pinned import Pinned
 from jackshaft.ui.state import OutcomeOf, PanelState
 from jackshaft.ui.style import CSS
+from jackshaft.ui.together import follow, opened, take_over
 from jackshaft.ui.trouble import Asked, NotKept, Trouble, fault_of
 
 #: Seconds from a change to its picture's turn: long enough that the numbers have left first.
 DRAW_AFTER = 0.01
 #: Seconds without a change after which what was put off is worked out.
 FINISH_AFTER = 0.12
+#: Seconds from then on after which the checks are judged at the ends of each band.
+JUDGE_AFTER = 0.2
 #: Seconds without a change after which what is open is listed anew.
 MEND_AFTER = 0.3
 #: Seconds without a change after which the stored outputs follow.
 STORE_AFTER = 0.6
-
-_open: weakref.WeakSet[Panel] = weakref.WeakSet()
 
 
 class Panel(Pinned):
@@ -79,6 +79,7 @@ class Panel(Pinned):
         self.state = PanelState(build, controls, outcome_of, title)
         self._drawing = Later(DRAW_AFTER, self._draw, anew=False)
         self._finishing = Later(FINISH_AFTER, self._finish, anew=True)
+        self._judging = InSteps(JUDGE_AFTER, self.state.judging, self._judged)
         self._storing = Later(STORE_AFTER, self._store, anew=True)
         self._resting = Later(FINISH_AFTER, self._rest, anew=True)
         self._mending = Later(MEND_AFTER, lambda: self.mend.show(), anew=True)
@@ -92,7 +93,7 @@ class Panel(Pinned):
         self._show_words()
         self._draw()
         self.mend.show()
-        _open.add(self)
+        opened(self)
 
     @property
     def build(self) -> Build:
@@ -148,26 +149,22 @@ class Panel(Pinned):
 
     def put_on_page(self, place: widgets.Widget) -> None:
         """Display a place that holds the panel, and what is stored of it for readers without a kernel."""
-        self._finish()
+        self._judging.cancel()
+        if self.state.pending:
+            self.state.finish()
+            self._judged()
         self._drawing.hurry()
-        self._take_over()
+        take_over(self)
         self._stored = stored.StoredOutputs()
         stored.show_live(place)
         self._stored.show(self.title, self.state, self.view)
 
     def stand_for(self, other: Panel) -> None:
         """Take the place of another panel: what is stored on the page follows this one from now on."""
-        self._take_over()
+        take_over(self)
         self._stored, other._stored = other._stored, None
         if self._stored is not None:
             self._store()
-
-    def _take_over(self) -> None:
-        """Let an older panel of the same title and build go: its cell was run again, and nobody sees it."""
-        for other in list(_open):
-            if other is not self and other.title == self.title and _same_build(other.build, self.build):
-                _open.discard(other)
-        _open.add(self)
 
     # -- widgets ---------------------------------------------------------------------------------
 
@@ -239,6 +236,7 @@ class Panel(Pinned):
             self._show_words(fault=fault_of(error))
             return
         self._drawing.cancel()
+        self._judging.cancel()
         self._draw()
         self._show_summary()
         self._resting.soon()
@@ -246,17 +244,30 @@ class Panel(Pinned):
         if self._stored is not None:
             self._storing.soon()
 
+    def shown_at(self, widths: Iterable[str]) -> None:
+        """Draw the picture for the widths that it is shown at, and for no other.
+
+        Parameters
+        ----------
+        widths : iterable of str
+            Each of :data:`jackshaft.drawing.view.WIDTHS`; all of them where none is named.
+        """
+        if self._drawn.take_widths(widths):
+            self._draw()
+
     def _rest(self) -> None:
         """Show all that a drag left for later."""
         self._finishing.cancel()
-        self.state.finish()
+        self.state.complete()
         self._draw()
         self._show_words()
         self._show_fields()
+        if self.state.pending:
+            self._judging.soon()
 
     def _show_matters(self) -> None:
         def work() -> str:
-            self.state.finish()
+            self.state.complete()
             found = what_matters(self.state)
             if found is None:
                 raise NotKept("No step of a field moves a check that has a number.")
@@ -267,7 +278,7 @@ class Panel(Pinned):
 
     def _act(self, action: Action) -> None:
         def work() -> str:
-            self.state.finish()
+            self.state.complete()
             if not self.state.fresh or self.state.outcome is None:
                 raise NotKept(f"'{action.label}' needs a design without errors; put the error right first.")
             texts = action.texts_of(self.state.trial, self.state.outcome)
@@ -295,6 +306,7 @@ class Panel(Pinned):
         self._drawing.soon()
         self._mending.soon()
         self._finishing.cancel()
+        self._judging.cancel()
         if self.state.pending:
             self._finishing.soon()
         if self._stored is not None:
@@ -303,7 +315,15 @@ class Panel(Pinned):
     def _others_follow(self) -> None:
         follow(self.build, self)
 
-    def _follow(self, build: Build) -> None:
+    def follow(self, build: Build) -> None:
+        """Stand on what was kept of the build elsewhere on the page.
+
+        Parameters
+        ----------
+        build : Build
+            The build as it is kept now.
+        """
+
         def work() -> str:
             self.state.rebase(build)
             return "The build was changed elsewhere on this page. This panel now shows it."
@@ -313,7 +333,7 @@ class Panel(Pinned):
     # -- showing -----------------------------------------------------------------------------------
 
     def _show_words(self, notice: str = "", refusal: str = "", fault: Trouble | None = None) -> None:
-        self._last_notice = notice
+        self._last = notice, refusal, fault
         troubles = tuple(t for t in (*self.state.troubles, fault, self._drawn.trouble) if t)
         self._show_summary()
         put(self._checks, fragments.live_checks_html(self.state))
@@ -343,22 +363,33 @@ class Panel(Pinned):
         before = self._drawn.trouble
         self._drawn.draw(self.state)
         if before or self._drawn.trouble:
-            self._show_words(self._last_notice)
+            self._show_words(*self._last)
         self._drawn.show(self.state)
         self.hand.show()
 
     def _finish(self) -> None:
-        """Work out what was put off, where no change came for a while."""
-        if self.state.pending:
-            self.state.finish()
-            self._show_words(self._last_notice)
+        """Work out what was put off, where no change came for a while; then judge it at the ends of each band."""
+        if not self.state.pending or self._judging.going:
+            return
+        if self.state.outcome.later is not None:
+            self.state.complete()
+            self._show_words(*self._last)
             self._show_fields()
             self._drawing.soon()
+        if self.state.pending:
+            self._judging.soon()
 
-    # -- what is stored ----------------------------------------------------------------------------------
+    def _judged(self) -> None:
+        self._show_words(*self._last)
+        self._drawing.soon()
+        self._mending.soon()
+        if self._stored is not None:
+            self._storing.soon()
 
     def _store(self) -> None:
         self._finish()
+        if self._judging.going:
+            return  # it is stored once it is judged
         self._drawing.hurry()
         old = self._drawn.is_old(self.state)
         if old:
@@ -366,23 +397,3 @@ class Panel(Pinned):
         self._stored.update(self.title, self.state, self.view)
         if old and self.state.outcome is not None:
             self.view.stamp(stop=self.state.outcome.why_it_does_not_work)
-
-
-def follow(build: Build, but: Panel | None = None) -> None:
-    """Let every open panel of a build stand on what was kept of it elsewhere on the page.
-
-    Parameters
-    ----------
-    build : Build
-        The build as it is kept now.
-    but : Panel, optional
-        The panel that kept it.
-    """
-    for other in list(_open):
-        if other is not but and _same_build(other.build, build):
-            other._follow(build)
-
-
-def _same_build(a: Build, b: Build) -> bool:
-    path_a, path_b = getattr(a, "path", None), getattr(b, "path", None)
-    return path_a == path_b if path_a or path_b else a.name == b.name

@@ -219,7 +219,7 @@ class Candidates:
         texts |= {key: as_text(value) for key, value in changes.items() if key in self.controls}
         readings = {id: take(self.controls[id], text, self.system) for id, text in texts.items()}
         also = self.besides(changes)
-        outcome, taken = self.outcome_with(readings, also), not differences(self.build, one)
+        outcome, taken = self.outcome_with(readings, also, judged=True), not differences(self.build, one)
         return Pin(letter, texts, readings, outcome, also, one, shown, taken)
 
     def besides(self, changes: Mapping[str, Change]) -> dict[str, Change]:

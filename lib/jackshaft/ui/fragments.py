@@ -12,13 +12,11 @@ from jackshaft.render.html import CLASSES, badge, checks_html, facts_html
 from jackshaft.render.parts import by_weight, tally
 from jackshaft.render.plain import check_line, fact_line
 from jackshaft.results import label
-from jackshaft.results.bands import ends_of
 from jackshaft.results.checks import GO, STOP, SYMBOLS, Fact, worst
 from jackshaft.ui.compare import BETTER, Comparison, compare, value_text
 from jackshaft.ui.model import NOT_KNOWN
 from jackshaft.ui.state import LETTERS, PanelState
 from jackshaft.ui.trouble import Trouble
-from jackshaft.units import Measure
 
 #: Marks in a comparison what differs from the present design.
 DIFFERS = ' class="jk-differs"'
@@ -114,13 +112,6 @@ def live_facts_html(state: PanelState) -> str:
     return _faded(state, facts_html((*also, *state.outcome.facts)))
 
 
-#: Below the checks of a panel, where some value of the build has an allowance or is a guess.
-AS_THEY_STAND = (
-    "Judged here at the values as they stand. Some are known within a band only: the page's own checks, the record and "
-    "the command <code>check</code> try the ends of each too."
-)
-
-
 def live_checks_html(state: PanelState) -> str:
     """Return what is below the picture: the comparison with the candidates, what is open, and what is go, folded."""
     if state.outcome is None:
@@ -131,8 +122,6 @@ def live_checks_html(state: PanelState) -> str:
     if good:
         words = f"{len(good)} checks are go" if len(good) > 1 else "1 check is go"
         html += f"<details><summary>{words}: show</summary>{checks_html(good)}</details>"
-    if any(isinstance(v, Measure) and ends_of(key, v) for key, v in state.build.values.items()):
-        html += f'<p class="jk-mend-words">{AS_THEY_STAND}</p>'
     return _faded(state, html)
 
 

@@ -1,7 +1,7 @@
 // The hand on a panel: handles over its picture, names for its sliders, keys and presses that stay in the panel.
 // No geometry here: where a handle is, and what a place means, is Python's to say.
 // a phone's picture has room for one short line over what it says itself
-const HINTS = { wide: "Drag a pulley, or press Tab and move it with the arrow keys.", phone: "Drag a pulley." };
+const HINTS = { wide: "Drag a pulley or a ring, or press Tab and move it with the arrow keys.", phone: "Drag a pulley." };
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 const MOST_UNDER_WAY = 2;
 
@@ -86,7 +86,22 @@ function render({ model, el }) {
   let hand = null, sent = 0, waiting = null, frame = 0;
 
   const canvas = () => el.closest(".jk-canvas");
-  // the picture is there twice, for a page and for a phone; the style sheet shows one
+  // Once the kernel knows which width is seen it draws that one alone; the style sheet says which, where it has room.
+  const mine = String(Math.random());
+  let told = "";
+  function tell(which) {
+    if (which === told) return;
+    try {
+      model.send({ do: "shows", view: mine, which });
+      told = which;
+    } catch { /* without a kernel the picture stays as it is */ }
+  }
+  function tellWidth() {
+    const around = canvas();
+    if (around?.offsetWidth) tell(getComputedStyle(around).getPropertyValue("--jk-shows").trim());
+  }
+
+  // the picture may be there twice, for a page and for a phone; the style sheet shows one
   function sheet() {
     for (const which of ["wide", "phone"]) {
       const svg = canvas()?.querySelector(`.jk-${which} svg`);
@@ -112,6 +127,7 @@ function render({ model, el }) {
       node.style.left = `${on.box.left - own.left + left}px`;
       node.style.top = `${on.box.top - own.top + top}px`;
       node.style.width = node.style.height = `${size}px`;
+      node.classList.toggle("jk-seen", grip.seen);
       node.style.zIndex = String(1000 - Math.round(size));
       put(node, "aria-label", grip.label);
       put(node, "aria-valuetext", grip.words);
@@ -211,9 +227,9 @@ function render({ model, el }) {
     const around = canvas();
     if (!around) el.style.display = "none";
     if (around) {
-      const size = new ResizeObserver(show);
+      const size = new ResizeObserver(() => { tellWidth(); show(); });
       size.observe(around);
-      ends.push(() => size.disconnect());
+      ends.push(() => { size.disconnect(); tell(""); });
     }
     show();
   }, 50);

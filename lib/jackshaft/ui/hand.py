@@ -17,7 +17,8 @@ from jackshaft.ui.model import Outcome
 class Grip:
     """A part of the drawing that can be taken hold of.
 
-    ``words`` say where it is; ``x``, ``y`` and its radius ``r`` are in units of the drawing.
+    ``words`` say where it is; ``x``, ``y`` and its radius ``r`` are in units of the drawing. One that is ``seen`` has a
+    ring of its own, where the drawing shows nothing as large.
     """
 
     part: str
@@ -26,6 +27,7 @@ class Grip:
     x: float
     y: float
     r: float
+    seen: bool = False
 
 
 @dataclass(frozen=True)
@@ -42,13 +44,15 @@ class Held:
     """A part that is held.
 
     ``land(x, y)`` returns the nearest place where it may be; ``texts(x, y)`` the texts of the controls there;
-    ``stops`` are the places where it catches, in their order; ``steps`` how far an arrow key moves it, and with Shift.
+    ``stops`` are the places where it catches, in their order, and ``without`` is said where there
+    are none; ``steps`` how far an arrow key moves it, and with Shift.
     """
 
     land: Callable[[float, float], tuple[float, float]]
     texts: Callable[[float, float], Mapping[str, str]]
     stops: Sequence[Stop] = ()
     steps: tuple[float, float] = (1.0, 0.1)
+    without: str = "No belt that is sold goes on within the take-up."
 
 
 @dataclass(frozen=True)
@@ -78,7 +82,8 @@ class Hand:
     drag : Drag or None
         What can be dragged; without it the hand only keeps the keys.
     panel : Panel
-        Whose controls are moved: its ``state``, and ``dragged()`` to show what came of a move.
+        Whose controls are moved: its ``state``, ``dragged()`` to show what came of a move, and ``shown_at()`` to draw
+        the picture for the widths that the page shows it at.
     """
 
     #: A part catches at a stop within this share of the drawing's width.
@@ -92,6 +97,8 @@ class Hand:
         self._held: Held | None = None
         self._part = ""
         self._before: Mapping[str, str] = {}
+        #: which width of the picture each place on a page shows
+        self._shown: dict[str, str] = {}
         self.widget.on_msg(self._told)
 
     def show(self) -> None:
@@ -103,6 +110,12 @@ class Hand:
         self.widget.grips = [vars(grip) for grip in self._drag.grips(outcome)]
 
     def _told(self, _widget, message: Mapping[str, object], _buffers) -> None:
+        if message["do"] == "shows":
+            view, which = str(message["view"]), str(message["which"])
+            self._shown = {v: w for v, w in self._shown.items() if v != view} | ({view: which} if which else {})
+            if self._shown:  # one that nobody sees any more is not drawn anew
+                self._panel.shown_at(self._shown.values())
+            return
         try:
             self._panel.dragged(lambda: self._texts(message))
         finally:
@@ -161,7 +174,7 @@ class Hand:
     def _next_stop(self, grip: Grip, way: int) -> tuple[float, float] | None:
         stops = self._held.stops
         if not stops:
-            self.widget.says = "No belt that is sold goes on within the take-up."
+            self.widget.says = self._held.without
             return None
         nearest = min(range(len(stops)), key=lambda i: (stops[i].x - grip.x) ** 2 + (stops[i].y - grip.y) ** 2)
         here = (stops[nearest].x - grip.x) ** 2 + (stops[nearest].y - grip.y) ** 2 < (self.SAME * self._width) ** 2

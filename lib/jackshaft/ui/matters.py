@@ -35,7 +35,7 @@ def what_matters(state: PanelState) -> Table | None:
     if state.outcome is None or not state.fresh:
         return None
     steps = {c.label: [_step(state, c, by) for by in (-1, 1)] for c in state.controls.values() if c.has_slider}
-    numbers = [c for c in state.outcome.checks if isinstance(c.found, Number)]
+    numbers = [c for c in state.outcome_with({}).checks if isinstance(c.found, Number)]
     for check in by_weight(sorted(numbers, key=_room)):
         rows = [(max(_moved(check, s) for s in pair), label, pair) for label, pair in steps.items()]
         rows = sorted((r for r in rows if r[0] > 0.0), key=lambda row: -row[0])
@@ -44,7 +44,8 @@ def what_matters(state: PanelState) -> Table | None:
                 f"What matters most for: {check.name} ({check.value} now)",
                 HEADS,
                 tuple((label, *(cell for s in pair for cell in _cells(check, s))) for _, label, pair in rows),
-                "One step is what the slider moves by. Every other field stays as it is.",
+                "One step is what the slider moves by. Every other field stays as it is. "
+                "All is judged at the values as they stand.",
             )
     return None
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Generator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -14,6 +14,7 @@ from jackshaft.buildfile.editing import Change
 from jackshaft.buildfile.values import Refused
 from jackshaft.buildfile.values import take as schema_take
 from jackshaft.results.checks import STOP, Check, Fact
+from jackshaft.results.running import Results
 from jackshaft.results.values import Number, Value, text_of
 
 #: Kinds of control that are no quantity with a unit.
@@ -336,6 +337,10 @@ class Outcome:
     ``later`` is for what takes too long to follow a slider (more than some 15 ms): it is called once the
     hand rests and returns the whole outcome, which takes this one's place. Until then the panel says that
     more is being worked out.
+
+    ``ends`` is there where the checks hold at the values as they stand only, and values known within a band may spoil
+    them. It goes corner by corner once the hand rests, and ends with the outcome that takes this one's place and the
+    results it shows; those may be given to the next one, which takes over what did not change.
     """
 
     facts: tuple[Fact, ...] = ()
@@ -343,6 +348,7 @@ class Outcome:
     picture: object = None
     compare: Mapping[str, Compared] = field(default_factory=dict)
     later: Callable[[], Outcome] | None = None
+    ends: Callable[[Results | None], Generator[None, None, tuple[Outcome, Results]]] | None = None
 
     @property
     def why_it_does_not_work(self) -> str:

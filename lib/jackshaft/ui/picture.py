@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from html import escape
 
 from jackshaft.drawing.palette import CANDIDATES
-from jackshaft.drawing.view import Candidate, View
+from jackshaft.drawing.view import WIDTHS, Candidate, View
 from jackshaft.ui import fragments
 from jackshaft.ui.candidates import LETTERS
 from jackshaft.ui.elements import html, put
@@ -21,6 +22,14 @@ class Picture:
         self.trouble: Trouble | None = None
         self._view = view
         self._svg = ""
+        self._widths: tuple[str, ...] = WIDTHS
+        #: the widths that what is shown was drawn for
+        self._has: tuple[str, ...] = ()
+
+    def take_widths(self, widths: Iterable[str]) -> bool:
+        """Draw for these widths alone from now on, for all of them where none is named; tell whether one is lacking."""
+        self._widths = tuple(w for w in WIDTHS if w in {*widths}) or WIDTHS
+        return not {*self._widths} <= {*self._has}
 
     def is_old(self, state: PanelState) -> bool:
         """Whether what is shown does not belong to the inputs."""
@@ -35,7 +44,7 @@ class Picture:
         pins = [Candidate(p.letter, p.outcome.picture, *CANDIDATES[LETTERS.index(p.letter)]) for p in drawn]
         try:
             self._view.draw(state.outcome.picture, pins, stop=state.outcome.why_it_does_not_work)
-            self._svg = self._view.html()
+            self._svg, self._has = self._view.html(self._widths), self._widths
         except Exception as error:
             # a picture that fails must not take the numbers with it, nor pass for the present one
             self.trouble = fault_of(error, "the picture could not be drawn")

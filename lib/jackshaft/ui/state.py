@@ -23,8 +23,10 @@ from jackshaft.buildfile import (
 from jackshaft.buildfile.editing import Change
 from jackshaft.results.keeping import keep
 from jackshaft.results.one_frame import carried
+from jackshaft.results.running import at_once
 from jackshaft.ui.candidates import LETTERS, Candidates, Pin
 from jackshaft.ui.model import NOT_KNOWN, Control, FieldError, Outcome, Reading, as_text, take
+from jackshaft.ui.put_off import PutOff
 from jackshaft.ui.stale import elsewhere_words, lies_in, stale_words
 from jackshaft.ui.trouble import Asked, NotKept, Trouble, fault_of
 
@@ -39,7 +41,7 @@ def _is(text: str, value: units.Measure) -> bool:
         return False
 
 
-class PanelState(Candidates):
+class PanelState(PutOff, Candidates):
     """What a panel holds.
 
     ``outcome`` is the last one that could be worked out; it matches the inputs only while ``troubles``
@@ -88,27 +90,6 @@ class PanelState(Candidates):
     def system(self) -> str:
         """The unit system everything is shown in."""
         return self.build.system
-
-    @property
-    def fresh(self) -> bool:
-        """Whether the outcome matches the inputs."""
-        return not self.troubles
-
-    @property
-    def pending(self) -> bool:
-        """Whether a part of the outcome that takes long is still to be worked out."""
-        return self.fresh and self.outcome is not None and self.outcome.later is not None
-
-    def finish(self, *, first: bool = False) -> None:
-        """Work out what was put off, if anything was.
-
-        Parameters
-        ----------
-        first : bool, optional
-            Whether a fault of the program is raised rather than shown.
-        """
-        if self.pending:
-            self._try(self.outcome.later, first)
 
     def base_text(self, control: Control) -> str:
         """Return the text that the build (or a what-if's start) gives a control; empty when not known.
@@ -228,7 +209,9 @@ class PanelState(Candidates):
             if self.controls[id].key and not reading.same(self._base.get(id))
         }
 
-    def outcome_with(self, readings: Mapping[str, Reading], also: Mapping[str, Change] | None = None) -> Outcome:
+    def outcome_with(
+        self, readings: Mapping[str, Reading], also: Mapping[str, Change] | None = None, *, judged: bool = False
+    ) -> Outcome:
         """Return what comes of the panel's values with some of them replaced; the panel stays as it is.
 
         Parameters
@@ -237,6 +220,8 @@ class PanelState(Candidates):
             Control's key or name to what it would hold.
         also : mapping of str to Change, optional
             What else it would change; what the panel changes besides its controls, if left out.
+        judged : bool, optional
+            Whether its checks are judged at the ends of each band too.
 
         Raises
         ------
@@ -248,7 +233,8 @@ class PanelState(Candidates):
             changes = self._changed(readings) | (self.also if also is None else dict(also))
             trial = self.build.with_values(changes | self._along(changes))
             outcome = self.outcome_of(trial, {id: readings[id].value for id, c in self.controls.items() if not c.key})
-        return outcome if outcome.later is None else outcome.later()
+        outcome = outcome if outcome.later is None else outcome.later()
+        return at_once(outcome.ends(self.judged))[0] if judged and outcome.ends else outcome
 
     def whatif(self) -> dict[str, object]:
         """Return the values of the what-if controls by name."""
@@ -278,7 +264,7 @@ class PanelState(Candidates):
         """
         if self.troubles:
             raise NotKept("Nothing was kept: put this right first. " + self.troubles[0].line)
-        self.finish()
+        self.complete()
         changes = self.changes()
         if not changes:
             return f"Nothing to keep: every value here is already in the build '{self.build.name}'."

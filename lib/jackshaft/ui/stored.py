@@ -14,6 +14,7 @@ import ipywidgets as widgets
 from IPython.display import display, update_display
 
 from jackshaft.drawing.view import View
+from jackshaft.render.html import in_words_html
 from jackshaft.ui import fragments
 from jackshaft.ui.state import PanelState
 
@@ -69,8 +70,11 @@ class StoredOutputs:
         self._put(update_display, title, state, view)
 
     def _put(self, where: Callable[..., object], title: str, state: PanelState, view: View) -> None:
-        where(facts_bundle(title, state), raw=True, display_id=self._facts)
         data, metadata = picture_bundle(view) if state.outcome else NO_PICTURE
+        facts = facts_bundle(title, state)
+        if state.outcome:
+            facts["text/html"] += f"\n{in_words_html(view.describe())}"
+        where(facts, raw=True, display_id=self._facts)
         where(data, metadata=metadata, raw=True, display_id=self._picture)
 
 

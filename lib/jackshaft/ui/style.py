@@ -52,6 +52,7 @@ _RULES = """
 .jk-panel .jk-hand { position: absolute; inset: 0; pointer-events: none; }
 .jk-panel .jk-grip { position: absolute; transform: translate(-50%, -50%); border-radius: 50%; pointer-events: auto;
   touch-action: none; cursor: grab; box-sizing: border-box; }
+.jk-panel .jk-seen { border: 1px solid var(--jk-accent); box-sizing: border-box; }
 .jk-panel .jk-grip:hover { border: 2px dotted var(--jk-accent); }
 .jk-panel .jk-holding .jk-grip { cursor: grabbing; }
 .jk-panel .jk-ring { position: absolute; transform: translate(-50%, -50%); border-radius: 50%; box-sizing: border-box;
@@ -66,7 +67,9 @@ _RULES = """
 .jk-panel .jk-picture { position: relative; border: 1px solid var(--jk-line); border-radius: 6px;
   overflow: hidden; background: var(--jk-paper); line-height: 0; }
 .jk-panel .jk-picture svg { width: 100%; height: auto; display: block; }
-.jk-panel .jk-phone { display: none; }
+.jk-panel .jk-canvas { --jk-shows: wide; }
+.jk-panel .jk-phone { display: none; max-width: 27rem; margin: 0 auto; }
+.jk-panel .jk-picture .jk-alone { display: block; }
 .jk-panel .jk-old svg { opacity: 0.45; filter: grayscale(1); }
 /* The mark lies over the picture, never above it: what is under a hand on a slider must not move. */
 .jk-panel .jk-mark { position: absolute; inset: 0 0 auto 0; z-index: 2; line-height: 1.25; padding: 0.3rem 0.7rem;
@@ -248,8 +251,10 @@ _RULES = """
 @container jk (max-width: 34rem) {
   .jk-panel .jk-strip { height: 6.4rem; align-content: flex-start; }
   .jk-panel .jk-tally { order: 1; } .jk-panel .jk-why { order: 2; flex-basis: 100%; }
-  .jk-panel .jk-wide { display: none; } .jk-panel .jk-phone { display: block; max-width: 27rem; margin: 0 auto; }
-  .jk-panel .jk-mark { font-size: 0.82rem; padding: 0.2rem 0.5rem; }
+  .jk-panel .jk-canvas { --jk-shows: phone; }
+  .jk-panel .jk-wide { display: none; } .jk-panel .jk-phone { display: block; }
+  .jk-panel .jk-mark { font-size: 0.78rem; padding: 0.2rem 0.5rem; }
+  .jk-panel .jk-mark span { -webkit-line-clamp: 6; }
 }
 @media (prefers-reduced-motion: no-preference) { .jk-panel .jk-faded, .jk-panel .jk-old svg { transition: opacity 0.1s; } }
 """.replace("BANNER", palette.BANNER)

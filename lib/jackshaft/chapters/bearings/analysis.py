@@ -24,7 +24,7 @@ from jackshaft.chapters.bearings import life as bearing_life
 from jackshaft.chapters.bearings.data import BearingsData
 from jackshaft.mechanics.bearings import UPPER_BOUND
 from jackshaft.parts.tightener import pulls_harder
-from jackshaft.parts.unweighed import leave_open, supposing, unweighed
+from jackshaft.parts.unweighed import leave_open, pulls_unsaid, supposing, unweighed
 from jackshaft.results.chapter import WHOLE, Detail, Scope
 from jackshaft.results.checks import Fact
 from jackshaft.results.findings import Draft, Findings
@@ -136,7 +136,10 @@ def _bearings(draft: Draft, reader: Reader, done: Mapping[str, Findings], names:
             cards[name] = (insert_card if insert else card).work_up(draft, reader, mine, seat, life)
             lives[name], seated[name] = life, seat
             harder = pulls_harder(reader, done, reader.get(f"bearing[{name}].shaft"))
-            draft.tell(harder, *(f"bearings.{what}[{name}]" for what in ("life", "load", "static")))
+            ids = [f"bearings.{what}[{name}]" for what in ("life", "load", "static")]
+            draft.tell(harder, *ids)
+            if (there := shafts.get(reader.get(f"bearing[{name}].shaft"))) is not None:
+                pulls_unsaid(draft, reader, there.loads, *ids)
         facts[name] += _taken(draft)
     identity = {n: i for n, i in identity.items() if n in lives}
     place.apart_check(draft, reader, identity)

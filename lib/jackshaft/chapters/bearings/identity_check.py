@@ -71,7 +71,7 @@ def _ranked(reader: Reader, identity: Identity, open_: tuple) -> tuple[str, str,
     size, found, best = identity.size, identity.found, identity.best
     value = f"{size.designation}, score {100 * best.score:.0f} %"
     if found.decided:
-        reason = f"The readings fit {size_words(reader, size)} alone. To confirm: {next_words(reader, found)}"
+        reason = f"The readings fit {size_words(reader, size)} alone. {next_words(reader, found)}".rstrip()
         return value, GO, reason, ""
     others = " or ".join(
         f"{c.size.designation} ({bore_words(reader, c.size)} bore, score {100 * c.score:.0f} %)" for c in open_
@@ -101,12 +101,18 @@ def _named(reader: Reader, identity: Identity) -> tuple[str, str, str, str]:
             mine = bearing_id.identify.si([size], *(given.get(d) for d in KEYS)).candidates[0]
     if mine is None or mine.fits:
         return size.designation, GO, words + (" The readings agree." if mine is not None else ""), ""
-    far = ", ".join(f"{WORDS[m.dimension]} off by {thou(reader, m.off)}" for m in mine.misses if not m.within)
+    missed = [m for m in mine.misses if not m.within]
+    far = ", ".join(f"{WORDS[m.dimension]} off by {thou(reader, m.off)}" for m in missed)
+    again = " and ".join(
+        f"the {WORDS[m.dimension]} ({reader.show(getattr(size, m.dimension), 'length', by='micrometer')} in the list)"
+        for m in missed
+    )
     return (
         size.designation,
         CAUTION,
         f"{words} The readings do not agree with it: {far}.",
-        "Read the marking again and measure again. A number on the ring counts for more than a reading of a worn ring.",
+        f"Read the number on the ring again, and measure {again} again. The number counts for more than a reading of "
+        "a worn ring.",
     )
 
 

@@ -8,8 +8,9 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.chapters.bearings import place
-from jackshaft.chapters.bearings.data import SHOCK
-from jackshaft.chapters.bearings.life import dirt, rating_life, safety_wanted, speed_limits
+from jackshaft.chapters.bearings.checks import HARDER
+from jackshaft.chapters.bearings.data import HEAVY_SHOCK, SHOCK
+from jackshaft.chapters.bearings.life import dirt, likely_shock, rating_life, safety_wanted, speed_limits
 from jackshaft.chapters.bearings.rating import tabulated
 from jackshaft.chapters.ratio.checks import TOP, top_words
 from jackshaft.mechanics import bearing_limits, bearing_marks, bearing_sizes
@@ -23,6 +24,8 @@ from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
 from jackshaft.units import HOUR
+
+LOAD = "work.load_class"
 
 
 class IdlerBearing(NamedTuple):
@@ -50,12 +53,23 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None:
             draft.tell("" if grip is None else counts_at(reader, idler.stage, grip.tensions), id)
 
 
-def worked_out(reader: Reader, idler: Idler, size, count: int) -> IdlerBearing | None:
-    """Return what one of the bearings of an idler lives; None where no rating is tabulated for its size."""
+def bad_shock(reader: Reader) -> float:
+    """Return the shock factor of an idler's bearing at the bad end: the usual one, or that of heavy shock."""
+    return HEAVY_SHOCK if reader.get("work.load_class") == "heavy shock" else SHOCK
+
+
+def worked_out(reader: Reader, idler: Idler, size, count: int, shock: float | None = None) -> IdlerBearing | None:
+    """Return what one of the bearings of an idler lives; None where no rating is tabulated for its size.
+
+    At the bad end it is shaken with the factor ``shock``, or runs in its hardest case all the time, as the bearings of
+    a shaft whose shock factor nobody gives.
+    """
     rating = tabulated(size)
     if rating is None:
         return None
-    work, top = idler.work / count, SHOCK * idler.hardest[1] / count
+    shock = bad_shock(reader) if shock is None else shock
+    work, most = idler.work / count, idler.hardest[1] / count
+    top, hard = shock * most, max(shock * work, most)
     static = np.inf
     if rating.static is not None and top > 0:
         static = float(bearing_limits.static_safety.si(top, 0.0, rating.static.value))
@@ -63,11 +77,11 @@ def worked_out(reader: Reader, idler: Idler, size, count: int) -> IdlerBearing |
     if rating.static is not None and idler.seldom is not None and idler.seldom[1] > 0:
         once = float(bearing_limits.static_safety.si(idler.seldom[1] / count, 0.0, rating.static.value))
     return IdlerBearing(
-        life=np.inf if work == 0 else rating_life(rating.dynamic, work, idler.speed, 1.0),
-        life_bad=np.inf if work == 0 else dirt(reader) * rating_life(rating.dynamic, work, idler.speed, SHOCK),
+        life=rating_life(rating.dynamic, work, idler.speed, likely_shock(reader)),
+        life_bad=dirt(reader) * rating_life(rating.dynamic, hard, idler.speed, 1.0),
         static=static,
         limits=speed_limits(size, None),
-        wanted_static=safety_wanted(reader, SHOCK)[0],
+        wanted_static=safety_wanted(reader, shock)[0],
         once=once,
     )
 
@@ -141,6 +155,16 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
         source="gost18855; textbook-practice",
     )
     draft.doubt(reader, () if idler.top is not None else (TOP,), top_words(reader), id)
+    heavy = worked_out(reader, idler, size, count, HEAVY_SHOCK)
+    _unsure(draft, reader, idler, id, shaken=verdict_of(heavy, wanted, top) != GO)
+
+
+def _unsure(draft: Draft, reader: Reader, idler: Idler, id: str, *, shaken: bool) -> None:
+    """Leave a go open that a harder case, or rougher work, may spoil; ``shaken`` tells that heavy shock would."""
+    draft.doubt(reader, idler.unsure, HARDER, id)
+    if shaken and reader.get(LOAD) is None:
+        words = f"How rough the work is is not known: under heavy shock it feels up to {HEAVY_SHOCK:g} times the load."
+        draft.doubt(reader, (LOAD,), words, id)
 
 
 def _hours(reader: Reader, name: str, found: IdlerBearing) -> Number:
@@ -152,11 +176,14 @@ def _hours(reader: Reader, name: str, found: IdlerBearing) -> Number:
 def _why(reader: Reader, idler: Idler, found: IdlerBearing, count: int, top: float) -> str:
     """Return in words what bears on an idler's bearing, how long it lives, and how fast it turns and may turn."""
     case, most = idler.hardest
+    bearings = "it" if count == 1 else f"{count} of them"
+    peak = "" if case == "work" else f", {reader.show(most, 'force')} {at_case(case)}"
     return (
-        f"{reader.show(idler.work, 'force')} at work, {reader.show(most, 'force')} {at_case(case)}, on "
-        f"{count} at {reader.show(idler.speed, 'rotation')}. At the bad end, with a shock factor of {SHOCK:g} and "
-        f"the dirt of the place, it lives {reader.show(min(found.life_bad, 1e6 * HOUR), 'time', by='hours')}. Static "
-        f"safety {min(found.static, 99.0):.2f}, wanted {found.wanted_static:g}. It turns at "
+        f"{reader.show(idler.work, 'force')} bear on {bearings} at work{peak}, at "
+        f"{reader.show(idler.speed, 'rotation')}. A shock factor of {likely_shock(reader):g} is likely. At "
+        f"the bad end, with one of {bad_shock(reader):g} or its hardest case all the time, and the dirt of the place, "
+        f"it lives {reader.show(min(found.life_bad, 1e6 * HOUR), 'time', by='hours')}. "
+        f"Static safety {min(found.static, 99.0):.2f}, wanted {found.wanted_static:g}. It turns at "
         f"{reader.show(top, 'rotation')}{'' if idler.top is None else ' at most'}; sealed it may turn at "
         f"{reader.show(found.limits[1], 'rotation')}."
         f"{_once(reader, idler, found)}"

@@ -123,8 +123,12 @@ def work_up(
 
 def _shock(reader: Reader, at: str) -> float:
     """Return the shock factor of the bearing at a key as is likely."""
-    said = reader.si(f"{at}.shock_factor")
-    return said or (1.0 if reader.get("work.load_class") == "uniform" else LIKELY_SHOCK)
+    return reader.si(f"{at}.shock_factor") or likely_shock(reader)
+
+
+def likely_shock(reader: Reader) -> float:
+    """Return the shock factor that is likely where nobody gives one."""
+    return 1.0 if reader.get("work.load_class") == "uniform" else LIKELY_SHOCK
 
 
 def along_of(reader: Reader, at: str) -> float | None:

@@ -19,7 +19,6 @@ from jackshaft.render.parts import by_weight
 from jackshaft.results.checks import STOP, SYMBOLS
 from jackshaft.ui import fragments
 from jackshaft.ui.ask import Ask
-from jackshaft.ui.base import follow
 from jackshaft.ui.elements import box as _box
 from jackshaft.ui.elements import button as _button
 from jackshaft.ui.elements import html as _html
@@ -28,6 +27,7 @@ from jackshaft.ui.fields import slug
 from jackshaft.ui.hand import HandWidget
 from jackshaft.ui.stored import readable, show_live
 from jackshaft.ui.style import CSS
+from jackshaft.ui.together import follow
 from jackshaft.ui.trouble import ASKED, fault_of
 
 TITLE = "Find a bearing from what you hold"

@@ -12,6 +12,7 @@ from jackshaft.chapters.layout.panel import tension_controls
 from jackshaft.drawing.view import view_name
 from jackshaft.results import Again, Number, Results, work_up
 from jackshaft.ui.base import Panel
+from jackshaft.ui.ends import shown
 from jackshaft.ui.model import Compared, Control, Outcome
 from jackshaft.ui.one_part import unnamed
 from jackshaft.ui.ranges import fine_control, place_control
@@ -61,7 +62,11 @@ def outcome_of(
 ) -> Outcome:
     """Work up one bearing as a panel shows it; ``worker`` takes over what did not change since the last time."""
     results = worker(build) if worker is not None else work_up(build, ("bearings",))
-    chapter = results.chapters["bearings"]
+    return shown(results, partial(_outcome, bearing=bearing))
+
+
+def _outcome(results: Results, bearing: str) -> Outcome:
+    build, chapter = results.build, results.chapters["bearings"]
     shaft = build.get(f"bearing[{bearing}].shaft")
     facts = chapter.data.facts[bearing] if chapter.data is not None else ()
     found = (c for c in results.of("bearings") if c.id.endswith(f"[{bearing}]") or c.id == f"bearings.shaft[{shaft}]")

@@ -51,7 +51,9 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = Tru
             wanted="a belt made for clutching",
             verdict=verdict,
             reason=rule.why[0].upper() + rule.why[1:] + ".",
-            remedy="Take a wrapped belt that its maker calls fit for clutching, with a keeper at each pulley, and "
+            remedy=""
+            if verdict == GO
+            else "Take a wrapped belt that its maker calls fit for clutching, with a keeper at each pulley, and "
             f"write it down ({made}).",
             source=_known(rule),
         )

@@ -30,6 +30,7 @@ from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.words import SUPPLIES
 from jackshaft.chapters.ratio.analysis import ENGINE, RatioData
 from jackshaft.mechanics import circuit, clutch, coil
+from jackshaft.parts.motor import source_word
 from jackshaft.parts.words import made_safe
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.chapter import WHOLE, Scope
@@ -51,7 +52,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     uses = [done[n] for n in ("ratio", "layout", "grip", "electric") if n in done]
     if reader.is_none("clutch"):
         stopping.at_shaft(draft, reader, done, None)
-        return draft.done(reader, "none", "This build has no clutch: the motor turns the work whenever it runs.", uses)
+        words = f"This build has no clutch: the {source_word(reader)} turns the work whenever it runs."
+        return draft.done(reader, "none", words, uses)
     kind = reader.get("clutch.kind")
     if kind in (CENTRIFUGAL, IDLER):
         no_coil.work_up(draft, reader, done, scope)

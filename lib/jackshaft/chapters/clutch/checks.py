@@ -82,8 +82,8 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
         found=torque_number(reader, band, "{} ({low} at the bad end)"),
         wanted=reader.number(required.hold, "torque", "{} or more"),
         verdict=verdict,
-        reason=f"{sentence(state)}: {here} in the coil ({bad} at the bad end of wire and joints), {known} where the "
-        f"torque is known. It goes with the square of the current.{share_words}{data.fails}",
+        reason=f"{sentence(state)}: {here} in the coil ({bad} at the bad end of wire and joints). Its torque is "
+        f"stated at {known}, and goes with the square of the current.{share_words}{data.fails}",
         remedy=unless_go(
             verdict,
             "Put the clutch on a faster shaft, where the torque is smaller, or use a larger clutch.",

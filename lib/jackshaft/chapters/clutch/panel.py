@@ -14,6 +14,7 @@ from jackshaft.chapters.electric.controls import coil_controls, compared
 from jackshaft.results import Again, Results, work_up
 from jackshaft.ui.base import Panel
 from jackshaft.ui.each_shaft import each_shaft, in_common
+from jackshaft.ui.ends import shown
 from jackshaft.ui.model import Control, Outcome
 
 WORK = Again("clutch")
@@ -89,8 +90,11 @@ def outcome_of(
     build: Build, whatif: Mapping[str, object], picture: Callable[[Results], object] = picture_of
 ) -> Outcome:
     """Work up the clutch as a panel shows it, with the current in its coil; ``picture`` draws it, here its torque."""
-    results = WORK(build)
-    chapter, circuit = results.chapters["clutch"], results.chapters["electric"]
+    return shown(WORK(build), partial(_outcome, picture=picture))
+
+
+def _outcome(results: Results, picture: Callable[[Results], object]) -> Outcome:
+    build, chapter, circuit = results.build, results.chapters["clutch"], results.chapters["electric"]
     facts = (*chapter.facts, *(f for f in circuit.facts if f.label.startswith("coil current, ")))
     compare, data = {}, chapter.data
     if data is not None and data.hot is not None:

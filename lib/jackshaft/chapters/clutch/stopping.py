@@ -91,7 +91,7 @@ def check(
     if not braked and danger is False:
         return
     row = tables.table("attachment_facts").one(item="blade stop, ride-on")
-    most = row["high"]
+    most, name = row["high"], "work stops after it is switched off" if reader.is_none("clutch") else NAME
     limit = reader.number(most, "time", "{} or less", source=row["source"])
     held = danger is not False and reader.get("work.guard_holds")
     likely, bad = (math.inf, math.inf) if found is None else (found.likely.seconds, found.bad)
@@ -99,10 +99,12 @@ def check(
     unknown = () if danger is not None or held or verdict == GO else reader.unknown("work.cuts", *_shapes(reader))
     if unknown or (found is None and not held):
         words = "What the drive lets go turns on until its brake or its own drag has stopped it. "
+        if reader.is_none("clutch"):
+            words = "Switched off, the work turns on until its own drag has stopped it. "
         words += "Time it with a stop watch, from outside the guard." if found is None else _why(reader, found)
         words += f" {APART.format(', '.join(apart))}" if apart else ""
         words += " Whether it cuts or throws is not known yet." if unknown else ""
-        draft.missing(reader, ID, NAME, unknown + (lacks if found is None else ()), words, limit=limit)
+        draft.missing(reader, ID, name, unknown + (lacks if found is None else ()), words, limit=limit)
         return
     why = _why(reader, found)
     if held:
@@ -121,7 +123,7 @@ def check(
         value = reader.number(likely, "time", words, high=end, known=how)
     draft.check(
         id=ID,
-        name=NAME,
+        name=name,
         found=value,
         wanted=limit,
         verdict=verdict,

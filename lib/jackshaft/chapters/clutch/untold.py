@@ -1,13 +1,17 @@
-"""What a build does not say of its load leaves a go of the clutch open."""
+"""What a build does not say of its load, and of the shaft that carries the clutch, leaves a go of the clutch open."""
 
 from __future__ import annotations
 
 from jackshaft.chapters.clutch import engage as clutch_engage
-from jackshaft.chapters.ratio.data import RatioData
+from jackshaft.chapters.ratio.data import ENGINE, RatioData
+from jackshaft.parts.outside_loads import may_carry_clutch
 from jackshaft.parts.works import STRAY, factor_key, factor_of, stray_works
 from jackshaft.results.checks import CAUTION, GO
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
+
+#: What rests on the shaft that carries the clutch.
+RESTS = ("hold", "pull-in", "engagement", "repeated", "bore", "keyway", "idle")
 
 
 def leave_open(
@@ -27,6 +31,22 @@ def leave_open(
     hard = "How hard the work starts, or how hard its peaks are, is not known."
     draft.doubt(reader, list(lacks.values()), hard, "clutch.hold", of=(GO, CAUTION))
     draft.doubt(reader, stray_works(reader), STRAY, "clutch.engagement", "clutch.repeated")
+    _carried(draft, reader)
+
+
+def _carried(draft: Draft, reader: Reader) -> None:
+    """Say that the clutch is taken to sit on the engine's shaft; ask for its shaft where others drive something too."""
+    shafts, named = may_carry_clutch(reader), ("clutch.shaft", "shaft that carries the clutch")
+    if not shafts:
+        return
+    if len(shafts) == 1:
+        reader.note_missing("clutch.shaft")
+        why = "Its shaft is not written down, and no other shaft drives anything."
+        draft.check(*named, f"{ENGINE}, assumed", "a shaft that drives", GO, reason=why, source="the build")
+        return
+    draft.missing(reader, *named, ("clutch.shaft",), f"It may be {' or '.join(shafts)}. Here {ENGINE} is taken.")
+    words = f"It may sit on {' or '.join(shafts[1:])} as well, where the torque is another."
+    draft.doubt(reader, ("clutch.shaft",), words, *(f"clutch.{what}" for what in RESTS))
 
 
 __all__ = ["leave_open"]

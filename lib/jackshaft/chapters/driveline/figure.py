@@ -19,6 +19,8 @@ from jackshaft.units import read, show
 
 #: How far the two shafts are drawn beyond their joints, as a share of the greatest distance.
 STUB = 0.22
+#: Steps of the scale of lifts, degrees.
+STEP = 5.0
 NOT_YET = "The hinge and the attitudes\nare not known yet."
 
 
@@ -197,8 +199,10 @@ class DrivelineView(Following):
         lift = np.degrees(way.lift)
         low, high = float(lift.min()), float(lift.max())
         room = 0.04 * max(high - low, 5.0)
+        # by whole steps, so that the scale stands still while a hand moves an attitude
+        ends = STEP * np.floor((low - room) / STEP), STEP * np.ceil((high + room) / STEP)
         for ax in (self.bends, self.length):
-            ax.set_xlim(low - room, high + room)
+            ax.set_xlim(*ends)
         bends = np.degrees([way.stance.first, way.stance.second])
         self.bends.set_ylim(0, max(38.0, float(bends.max()) * 1.3))
         for curve, bend in zip(self.curves, bends, strict=True):

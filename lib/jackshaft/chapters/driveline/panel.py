@@ -6,8 +6,9 @@ from collections.abc import Mapping
 
 from jackshaft.buildfile import Build
 from jackshaft.chapters.driveline.figure import DrivelineView, picture_of
-from jackshaft.results import Again, Number
+from jackshaft.results import Again, Number, Results
 from jackshaft.ui.base import Panel
+from jackshaft.ui.ends import shown
 from jackshaft.ui.model import Compared, Control, Outcome
 from jackshaft.ui.ranges import size_control
 
@@ -42,8 +43,11 @@ def controls(build: Build) -> tuple[Control, ...]:
 
 def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
     """Work up the telescoping shaft of a build as the panel shows it."""
-    results = WORK(build)
-    found, compare = results.chapters["driveline"], {}
+    return shown(WORK(build), _outcome)
+
+
+def _outcome(results: Results) -> Outcome:
+    found, build, compare = results.chapters["driveline"], results.build, {}
     data = found.data
     ends = None if data is None else data.ends()
     if ends is not None:

@@ -132,7 +132,7 @@ def _nothing_here(draft: Draft, reader: Reader) -> Findings | None:
     if reader.is_none("clutch"):
         words = "This build has no clutch, so there is no coil to supply."
         if reader.get("engine.kind") == "electric motor":
-            words += " The motor itself is switched on and off."
+            words += " The motor itself is switched on and off; its supply from the mains is not judged here."
             draft.cautions += MAINS
         return draft.done(reader, "none", words)
     kind = reader.get("clutch.kind")

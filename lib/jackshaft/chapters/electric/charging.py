@@ -114,7 +114,7 @@ def _unknown(draft: Draft, reader: Reader, output: float | None, amps: float | N
 def _idle_check(draft: Draft, reader: Reader, totals: tuple[float, float], capacity: float | None) -> None:
     """Add the budget at idle, coil hot and cold: idling with the clutch engaged is brief, so a caution at most."""
     output, idle = reader.si("circuit.charging_idle"), reader.si("engine.idle_speed")
-    id, name, limit = "electric.charging-idle", "charging at idle", reader.number(0.0, "current", "nothing short")
+    id, name, limit = "electric.charging-idle", "charging at idle", reader.number(0.0, "current", "0 A or more left")
     drawn = " to ".join(dict.fromkeys(reader.show(t, "current") for t in totals))
     drawn = f"{drawn} is drawn with the clutch engaged, coil hot to cold."
     if output is None:

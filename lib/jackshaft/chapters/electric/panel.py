@@ -9,8 +9,9 @@ from jackshaft.buildfile import Build
 from jackshaft.chapters.electric.controls import coil_controls, compared
 from jackshaft.chapters.electric.figure import ElectricView, picture_of
 from jackshaft.chapters.electric.wire import choice_of
-from jackshaft.results import Again, Reader, work_up
+from jackshaft.results import Again, Reader, Results, work_up
 from jackshaft.ui.base import Panel
+from jackshaft.ui.ends import shown
 from jackshaft.ui.model import Action, Control, Outcome
 from jackshaft.units import Measure, read
 
@@ -85,8 +86,11 @@ def _wire_controls(build: Build) -> Iterator[Control]:
 
 def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
     """Work up the clutch circuit as a panel shows it, with the torque that comes of it."""
-    results = WORK(build)
-    chapter, clutch = results.chapters["electric"], results.chapters["clutch"]
+    return shown(WORK(build), _outcome)
+
+
+def _outcome(results: Results) -> Outcome:
+    build, chapter, clutch = results.build, results.chapters["electric"], results.chapters["clutch"]
     facts = (*chapter.facts, *(f for f in clutch.facts if f.label.startswith("holding torque")))
     checks = (*results.of("electric"), *(c for c in results.of("clutch") if c.id == "clutch.hold"))
     compare, data = {}, chapter.data

@@ -211,7 +211,7 @@ def resistor_size(reader: Reader) -> tuple[float, float] | None:
 
 def check(draft: Draft, reader: Reader, data) -> None:
     """Add the check of the suppression."""
-    limit = "a resistor, diode, diode and zener or TVS across the coil"
+    limit = "a resistor, a diode, a diode with a zener, or a TVS, across the coil"
     found = judged(reader, data)
     if found.verdict is None:
         draft.missing(reader, ID, NAME, found.missing, found.reason, limit=limit)

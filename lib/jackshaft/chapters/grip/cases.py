@@ -184,19 +184,20 @@ class LoadedLoop:
 
 
 def driving_shaft(reader: Reader, layout: StageLayout, ratio: RatioData | None) -> ShaftState:
-    """Return the shaft that drives a loop.
+    """Return the shaft that drives a loop, with what this loop takes from it.
 
     Raises
     ------
     Unknown
         Where its power or speed is not known.
     """
-    shaft = ratio.shaft(reader.get(f"stage[{layout.name}].from")) if ratio else None
+    shaft = ratio.through(layout.name) if ratio else None
     if shaft is None or shaft.power is None or not layout.speed:
         engine = None if layout.speed else "engine.work_speed"
         reader.require("work.power", "work.power_at", *((engine,) if engine else ()))
-        # all of that is known, so no stage leads from the engine to this loop, or to where the power is stated
-        missing = ("stage",) if ratio is None else ratio.between
+        # all of that is known, so no stage leads from the engine to this loop, or to where the power is stated, or what
+        # the loop drives is not the work
+        missing = ("stage",) if ratio is None else ratio.stage_lacks(layout.name) or ratio.between
         reader.note_missing(*missing)
         raise Unknown(*missing)
     return shaft

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from jackshaft.buildfile.naming import named
+from jackshaft.buildfile.schema import USUAL_OFF
 from jackshaft.chapters.grip import held_checks, idler_checks, pull
 from jackshaft.chapters.grip.alone import PEAK, peaks_alone, weakest, work_alone
 from jackshaft.chapters.grip.cases import LOCKED, STOPPED, Case, tension_missing
@@ -26,8 +27,10 @@ USUAL = (
     "that stops by itself not at all: common practice, no source."
 )
 #: How a value is known that is no more than a guess.
-GUESSES = "assumed", "estimated", "guessed"
+GUESSES = tuple(USUAL_OFF)
 
+WORKING = "the working load"
+LOADS = {"start": "the load at the start", "peak": "the peak load", FULL: WORKING}
 WORDS = {"start": "at the start", "peak": "at the peak load", FULL: "at full throttle"}
 
 
@@ -69,20 +72,20 @@ def _wants(reader: Reader, stage: StageGrip, case: Case) -> str:
     )
 
 
-def _limit(reader: Reader, load: str) -> Number:
-    """Return what a grip must hold: once the load."""
-    return reader.number(1.0, "number", f"{{}} × or more of {load}", decimals=2)
+def _limit(reader: Reader, takes: str = "") -> Number:
+    """Return what a grip must hold, once the load; ``takes`` says how much that is."""
+    return reader.number(1.0, "number", "{} × or more" + (f"; {takes}" if takes else ""), decimals=2)
 
 
-def _holds(reader: Reader, case: Case, load: str = "", share: float = 1.0) -> Number:
+def _holds(reader: Reader, case: Case, load: str, share: float = 1.0) -> Number:
     """Return how many times a load the loop holds, and at the bad end of friction and tension."""
-    words = f"holds {{}} ×{load} (bad end {{low}} ×)"
+    words = f"holds {{}} × {load} (bad end {{low}} ×)"
     return reader.number(case.least, "number", words, low=share * case.least_bad, decimals=2, source="shigley")
 
 
 def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
     id, name = f"grip.margin[{layout.name}]", f"{layout.name}: grip at work"
-    limit, work = _limit(reader, "the working load"), stage.case("work")
+    limit, work = _limit(reader), stage.case("work")
     if stage.margin is None:
         need, bad = work.needed / stage.per, work.needed_bad / stage.per
         where = f"in the strand from {stage.held}" if stage.sprung else "in each strand of each belt at rest"
@@ -114,7 +117,7 @@ def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
     draft.check(
         id,
         name,
-        found=_holds(reader, work),
+        found=_holds(reader, work, WORKING),
         wanted=limit,
         verdict=verdict,
         reason=reason,
@@ -131,7 +134,8 @@ def _case(draft: Draft, reader: Reader, stage: StageGrip, case: Case | None) -> 
     if case.name == FULL and stage.way != LOCKED:
         return  # a spring or a slide loses nothing to speed
     verdict = grade(likely=case.least, bad=case.least_bad, limit=1.0)
-    what = "the working load" if case.factor == 1.0 else f"{case.factor:g} times the working load"
+    what = WORKING if case.factor == 1.0 else f"{case.factor:g} × {WORKING}"
+    load, takes = LOADS[case.name], "" if case.name == FULL else f"the {case.name} takes {what}"
     words = {"start": f"At the start, at {what} the belt ", FULL: "At the speed of full throttle the belt "}
     slips = "slips; a belt that slips for more than a moment burns."
     ends = {
@@ -147,8 +151,8 @@ def _case(draft: Draft, reader: Reader, stage: StageGrip, case: Case | None) -> 
     draft.check(
         f"grip.{case.name}[{stage.name}]",
         f"{stage.name}: grip {WORDS[case.name]}",
-        found=_holds(reader, case),
-        wanted=_limit(reader, what),
+        found=_holds(reader, case, load),
+        wanted=_limit(reader, takes),
         verdict=verdict,
         reason=reason + _wants(reader, stage, case),
         remedy="" if verdict == GO else f"{_advice(stage)} Or see to it that something meant for it gives first.",
@@ -215,8 +219,8 @@ def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
     draft.check(
         id,
         name,
-        found=_holds(reader, case, share=case.factor / most),
-        wanted=_limit(reader, f"{case.factor:g} times the working load, backwards"),
+        found=_holds(reader, case, "the load of the overrun", share=case.factor / most),
+        wanted=_limit(reader, f"the overrun is {case.factor:g} × {WORKING}, backwards"),
         verdict=verdict,
         reason=swaps + held_at(reader, stage.tensions),
         remedy="" if verdict == GO else f"{cure}, or let the rotor run down with the clutch off.",
@@ -226,10 +230,10 @@ def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
 
 def _overrun_unsaid(reader: Reader, named: tuple[str, str], case: Case, arm: str | None, swaps: str) -> Check:
     """Return the check of an overrun where the build does not say how hard the work drives back."""
-    found = _holds(reader, case, " the working load backwards")
+    found = _holds(reader, case, f"{WORKING} backwards")
     if arm is None:
         words = f"{swaps} The belt {found}; how hard the work drives back is not known yet. {USUAL}"
-        limit = _limit(reader, "the load of the overrun")
+        limit = _limit(reader)
         return undecided(*named, ("work.overrun_factor",), words, limit=limit)
     cure = (
         f"Bolt a stop behind {arm}'s arm that keeps the belt from pushing it back, or let the rotor run down with the "

@@ -14,15 +14,18 @@ from jackshaft.chapters.grip import tag_figure as tag
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.facts import percent
 from jackshaft.chapters.grip.uncertainty import BINS, Shares, scale_top
-from jackshaft.chapters.layout.loop_figure import LoopPicture, LoopView, beside_strand
+from jackshaft.chapters.layout.loop_figure import LoopPicture, LoopView
 from jackshaft.drawing import style
 from jackshaft.drawing.following import overlaid, plus_pinned
+from jackshaft.drawing.placing import Placer, beside, half_size, round_about
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
 from jackshaft.units import show
 
 #: The longest hub arrow over the width of the drawing, on a page and on a phone.
 LONGEST = (0.2, 0.12)
+#: Where the words of a strand may be too, as shares of its length: a short one has little room beside it.
+PAST = (0.0, 1.0, -0.3, 1.3, -0.6, 1.6)
 
 
 @dataclass(frozen=True)
@@ -62,7 +65,6 @@ class GripView(LoopView):
             style.label(ax, (0, 0), size=size, colour=style.ACCENT, up="top", boxed=False) for _ in range(count)
         ]
         self.tensions = [style.label(ax, (0, 0), size=size, colour=style.BELT) for _ in range(count)]
-        self.blocks = [np.zeros((0, 2))] * count
         figure.text(
             0.988,
             self.by_width(0.295, 0.315),
@@ -104,16 +106,19 @@ class GripView(LoopView):
     def update(self, picture: GripPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a loop."""
         self.move_loop(picture)
-        self._loads(picture)
-        self._strands(picture)
+        pulls = np.zeros_like(picture.centres)
+        if picture.arrows is not None:
+            pulls = self._scale(picture.arrows) * picture.stage.hub
+        placer = self._placer(picture, pulls)
+        self._loads(picture, placer, pulls)
+        self._strands(picture, placer)
         self._spread(picture.stage, pinned, picture.system)
         self.words = _in_words(picture, pinned)
 
-    def _strands(self, picture: GripPicture) -> None:
-        stage, wide, avoid = picture.stage, self.wide, self._taken(picture)
+    def _strands(self, picture: GripPicture, placer: Placer) -> None:
+        stage = picture.stage
         net = None if stage is None else stage.net
         top = None if net is None else max(float(net.max()), 1e-9)
-        far, half = self.by_width((0.045, 0.06), (0.06, 0.13))
         placed: list[tuple[str, np.ndarray]] = []
         for i, (line, text) in enumerate(zip(self.strands, self.tensions, strict=True)):
             line.set_visible(picture.fits)
@@ -126,21 +131,21 @@ class GripView(LoopView):
                 continue
             side = {1: "tight", -1: "slack", 0: ""}[int(stage.strand_role[i])]
             value = "" if net is None else show(float(net[i]) + stage.centrifugal, "force", picture.system) + " "
-            text.set_text(f"{value}{side}")
-            at = np.array(beside_strand(picture, i, far * wide, half * wide, avoid))
-            text.set_position(at)
-            if self._said(placed, text.get_text(), at, half * wide):
+            words = f"{value}{side}"
+            low, half = np.array([self.axes.get_xlim()[0], self.axes.get_ylim()[0]]), half_size(words, self.point_size)
+            a, b = ((end - low) / self._point() for end in picture.strand(i))
+            at, _ = placer.put(*beside(a, b, half, 1 if picture.layout.ccw else -1, PAST), half)
+            text.set(text=words, position=tuple(low + self._point() * at))
+            if self._said(placed, words, at, half):
                 text.set_visible(False)
                 continue
-            placed.append((text.get_text(), at))
-            # the words of the next strand keep clear of these
-            avoid = np.concatenate([avoid, at + half * wide * np.stack([np.linspace(-1, 1, 7), np.zeros(7)], -1)])
+            placer.take(at, half)
+            placed.append((words, at))
 
-    def _said(self, placed: Sequence[tuple[str, np.ndarray]], words: str, at: np.ndarray, half: float) -> bool:
+    def _said(self, placed: Sequence[tuple[str, np.ndarray]], words: str, at: np.ndarray, half: np.ndarray) -> bool:
         """Tell whether the same words lie there already: an idler takes nothing out of the belt, and its two strands
         are alike."""
-        high = 1.3 * self.point_size * self._point()
-        return any(words == w and bool((np.abs(at - a) < (2 * half, high)).all()) for w, a in placed)
+        return any(words == w and bool((np.abs(at - a) < 2 * half).all()) for w, a in placed)
 
     def _point(self) -> float:
         """Return the size of a point, in units of the drawing."""
@@ -150,47 +155,55 @@ class GripView(LoopView):
         """Return the length of a hub arrow for one newton, in units of the drawing."""
         return self.by_width(*LONGEST) * self.wide / max(*(float(np.hypot(*hub.T).max()) for hub in arrows), 1e-9)
 
-    def _taken(self, picture: GripPicture) -> np.ndarray:
-        """Return points where names and hub arrows are, shape (N, 2)."""
-        blocks = np.concatenate(self.blocks)
-        if picture.arrows is None:
-            return blocks
-        along = np.linspace(0.0, 1.0, 12)[:, None, None] * self._scale(picture.arrows)
-        return np.concatenate([blocks, (picture.centres + along * picture.stage.hub).reshape(-1, 2)])
-
-    def _loads(self, picture: GripPicture) -> None:
+    def _loads(self, picture: GripPicture, placer: Placer, pulls: np.ndarray) -> None:
         stage, arrows, still = picture.stage, picture.arrows, [np.zeros((0, 2))]
         for i, (arrow, name, pull) in enumerate(zip(self.loads, self.names, self.pulls, strict=True)):
             arrow.set_visible(arrows is not None)
-            here, along, words = picture.centres[i], np.zeros(2), []
+            here, words = picture.centres[i], []
             if arrows is not None:
-                size, scale = float(np.hypot(*stage.hub[i])), self._scale(arrows)
-                along = stage.hub[i] / max(size, 1e-9)
-                words.append(show(size, "force", picture.system))
-                arrow.set_positions(tuple(here), tuple(here + scale * stage.hub[i]))
-                still.append((here, here + scale * stage.hub_rest[i], (np.nan, np.nan)))
+                words.append(show(float(np.hypot(*stage.hub[i])), "force", picture.system))
+                arrow.set_positions(tuple(here), tuple(here + pulls[i]))
+                still.append((here, here + self._scale(arrows) * stage.hub_rest[i], (np.nan, np.nan)))
             words += ["slips first"] if stage is not None and i == stage.limiting else []
             name.set_text(picture.layout.pulleys.names[i])
             pull.set_text("\n".join(words))
-            self.blocks[i] = self._place(name, pull, here, along, picture.rim[i])
+            self._place((name, pull), placer, picture, i, pulls[i])
         self.rest.set_data(*np.concatenate(still).T)
 
-    def _place(self, name: Text, pull: Text, here: np.ndarray, along: np.ndarray, rim: float) -> np.ndarray:
-        """Put a name and a pull on the far side of the arrow, inside the rim where they fit; return their points."""
+    def _placer(self, picture: GripPicture, pulls: np.ndarray) -> Placer:
+        """Return what finds room for words beside belt, hub arrows and pulleys."""
         low, high = np.transpose([self.axes.get_xlim(), self.axes.get_ylim()])
-        point = self._point()
-        lines = [s for s in (name.get_text(), *pull.get_text().split("\n")) if s]
-        # 0.6 and 1.3 of the size are the mean advance and the height of a line of this font
-        half = self.point_size * point * np.array([0.3 * max(map(len, lines), default=0), 0.65 * len(lines)])
-        reach = float(np.abs(along) @ half) + 4 * point
-        inside = reach + float(np.abs(along) @ half) < 0.97 * rim
-        at = here - along * (reach if inside else rim + reach) if along.any() else here
-        x, y = np.clip(at, low + half, high - half)
-        top = y + half[1] - 1.3 * self.point_size * point
+        point, along = self._point(), np.linspace(0.0, 1.0, 16)[:, None]
+        lines = [a + along * (b - a) for a, b in map(picture.strand, range(len(pulls)))] if picture.fits else []
+        lines += [a + along * pull for a, pull in zip(picture.centres, pulls, strict=True) if pull.any()]
+        points = np.concatenate([np.zeros((0, 2)), *lines])
+        return Placer(
+            (high - low) / point, (points - low) / point, (picture.centres - low) / point, picture.rim / point
+        )
+
+    def _place(self, texts: tuple[Text, Text], placer: Placer, picture: GripPicture, i: int, pull: np.ndarray) -> None:
+        """Put a name and a pull on the far side of the arrow, inside the rim where they fit."""
+        low, point, size = np.array([self.axes.get_xlim()[0], self.axes.get_ylim()[0]]), self._point(), self.point_size
+        name, force = texts
+        both = [half_size(name.get_text(), size, bold=True)]
+        both += [half_size(force.get_text(), size)] if force.get_text() else []
+        half = np.array([max(h[0] for h in both), sum(h[1] for h in both)])
+        here, rim = (picture.centres[i] - low) / point, picture.rim[i] / point
+        away = -pull / max(float(np.hypot(*pull)), 1e-9)
+        inside = here + away * (float(np.abs(away) @ half) + 4.0 * bool(pull.any()))
+        if float(np.hypot(*(np.abs(inside - here) + half))) < 0.97 * rim:
+            at = inside
+        else:
+            if not pull.any():
+                away = here - (picture.centres.mean(0) - low) / point
+                away = away / max(float(np.hypot(*away)), 1e-9)
+            at, _ = placer.put(*round_about(here, rim, half, away), half)
+        placer.take(at, half)
+        x, y = low + point * at
+        top = y + point * (half[1] - 2.0 * both[0][1])
         # a J reaches below its line
         name.set_position((x, top + 2 * point))
-        pull.set_position((x, top))
-        return np.array([[x + s * half[0], y + t * half[1]] for s in (-1, 0, 1) for t in (-1, 0, 1)])
+        force.set_position((x, top))
 
     def _spread(self, stage: StageGrip | None, pinned: Sequence[Candidate], system: str) -> None:
         shares = None if stage is None else stage.shares

@@ -19,6 +19,7 @@ from jackshaft.results import Again, Number, Results
 from jackshaft.results.checks import GO, Fact
 from jackshaft.ui.base import Panel
 from jackshaft.ui.each_shaft import each_shaft, in_common
+from jackshaft.ui.ends import shown
 from jackshaft.ui.model import Action, Compared, Control, Outcome
 from jackshaft.ui.one_part import belt_stage, belt_stages, found_of
 from jackshaft.ui.ranges import diameter_control
@@ -93,6 +94,11 @@ def _measured(build: Build, found: StageGrip) -> list[Control]:
 def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str, worker: Again | None = None) -> Outcome:
     """Work up one belt stage as a panel shows it: grip, capacity, and what the measurements show."""
     results = (worker or Again("capacity", stage=stage))(build)
+    return shown(results, partial(_outcome, whatif=whatif, stage=stage))
+
+
+def _outcome(results: Results, whatif: Mapping[str, object], stage: str) -> Outcome:
+    build = results.build
     facts, checks = found_of(results, ("grip", "capacity"), stage)
     # a loop that cannot be drawn is the layout's to explain
     path = [c for c in found_of(results, ("layout",), stage)[1] if c.id == f"layout.path[{stage}]" and c.verdict != GO]

@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from jackshaft.buildfile import Build
 from jackshaft.chapters.guards.figure import ReachView, picture_of
 from jackshaft.parts.chain_stage import KIND as CHAIN
-from jackshaft.results import Again
+from jackshaft.results import Again, Results
 from jackshaft.ui.base import Panel
+from jackshaft.ui.ends import shown
 from jackshaft.ui.model import Control, Outcome
 
 #: Works up what the panel shows.
@@ -40,7 +41,10 @@ def _distance(build: Build) -> str:
 
 def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
     """Work up the guards of a build as the panel shows them."""
-    results = WORK(build)
+    return shown(WORK(build), _outcome)
+
+
+def _outcome(results: Results) -> Outcome:
     return Outcome(results.chapters["guards"].facts, results.of("guards"), picture_of(results), {})
 
 

@@ -55,6 +55,9 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
     count_check(draft, reader, name)
     length_said_check(draft, reader, name)
     pulleys = read_pulleys(reader, at)
+    if reader.get(f"{at}.takeup.kind") not in (None, *CENTRES) and len(pulleys.names) == len(pulleys.powered):
+        # a belt that an idler tightens runs elsewhere than one without
+        reader.require(f"{at}.takeup.idler")
     places = read_places(reader, at, pulleys)
     section = reader.get(f"{at}.section")
     shaft = ratio_data.shaft(reader.get(f"{at}.from")) if ratio_data else None

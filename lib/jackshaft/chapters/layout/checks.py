@@ -82,8 +82,8 @@ def misfit_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     draft.check(
         id,
         name,
-        found=reader.number(turning, "number", signed(turning, "total turning {} turns"), decimals=3),
-        wanted="+1 or -1, or 0 for a crossed belt",
+        found=reader.number(turning, "number", signed(turning, "{} turns in all"), decimals=3),
+        wanted="+1 or -1 turn, 0 where the belt crosses",
         verdict=GO,
         reason="Every pulley is touched, no pulleys overlap, and the loop turns round once.",
         source=source,
@@ -186,12 +186,19 @@ def _wrap_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         found=reader.number(wrap, "angle", f"{{}} on {p.names[i]}"),
         wanted=reader.number(least, "angle", "{} or more", known=row.known, source=row.source),
         verdict=verdict,
-        reason=f"{_with(reader, layout)}Less wrap is less grip; the tension page says whether it is enough.",
+        reason=f"{_with(reader, layout)}{_wraps(reader, layout)}. Less wrap is less grip; the tension page says "
+        "whether it is enough.",
         remedy=""
         if verdict == GO
         else "Press more of the belt round it: by an idler on the slack strand, or by where the pulleys stand.",
         source=row.cite,
     )
+
+
+def _wraps(reader: Reader, layout: StageLayout) -> str:
+    """Return in words how far the belt lies round each pulley with power."""
+    p, wrap = layout.pulleys, layout.path.wrap
+    return ", ".join(f"{reader.show(float(wrap[k]), 'angle')} on {p.names[k]}" for k in p.powered)
 
 
 def small_pulley(layout: StageLayout) -> tuple[int, float]:

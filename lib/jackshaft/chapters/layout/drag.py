@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 import numpy as np
 
 from jackshaft.buildfile import Build
+from jackshaft.chapters.layout import take_up_drag
 from jackshaft.chapters.layout.figure import LayoutPicture
 from jackshaft.ui.hand import Drag, Grip, Held, Stop
 from jackshaft.ui.model import Outcome
-from jackshaft.units import read, show, write
+from jackshaft.units import read, show
 
 #: How far an arrow key moves a pulley, and how far with Shift.
 STEPS = {"inch": ("1/8 in", "1/64 in"), "metric": ("2 mm", "0.5 mm")}
@@ -20,9 +22,14 @@ def drag_of(stage: str, ids: frozenset[str]) -> Drag:
     """Return what can be dragged in the drawing of a belt stage; ``ids`` are the controls that the panel has."""
 
     def grips(outcome: Outcome) -> tuple[Grip, ...]:
-        return () if outcome.picture is None else tuple(_grips(outcome.picture, stage, ids))
+        picture = outcome.picture
+        if picture is None:
+            return ()
+        return (*_grips(picture, stage, ids), *take_up_drag.grips(picture, stage, ids))
 
     def hold(build: Build, outcome: Outcome, part: str) -> Held:
+        if part.startswith(take_up_drag.MARK):
+            return take_up_drag.held(outcome.picture, stage, part, _steps(outcome.picture))
         return _held(outcome.picture, stage, part, f"stage[{stage}].centres" in ids)
 
     return Drag(grips, hold)
@@ -43,13 +50,9 @@ def _grips(picture: LayoutPicture, stage: str, ids: frozenset[str]) -> Iterator[
 
 
 def _held(picture: LayoutPicture, stage: str, part: str, by_centres: bool) -> Held:
-    layout, unit, system = picture.layout, picture.unit, picture.system
+    layout, unit, text = picture.layout, picture.unit, partial(take_up_drag.text_of, picture)
     at, k = f"stage[{stage}]", layout.pulleys.names.index(part)
-    coarse, fine = (read(text, "length").si / unit for text in STEPS[system])
-
-    def text(value: float) -> str:
-        # an arm's end lies on no mark: thousandths, or hundredths of a millimetre, are finer than any shop sets it
-        return write(round(float(value), 3 if system == "inch" else 2) * unit, "length", system)
+    coarse, fine = _steps(picture)
 
     def in_plane(x: float, y: float) -> dict[str, str]:
         return {f"{at}.pulley[{part}].{axis}": text(v) for axis, v in (("x", x), ("y", y))}
@@ -85,6 +88,12 @@ def _held(picture: LayoutPicture, stage: str, part: str, by_centres: bool) -> He
         return tuple(round(v / fine) * fine for v in (x, y))
 
     return Held(on_grid, in_plane, stops, (coarse, fine))
+
+
+def _steps(picture: LayoutPicture) -> tuple[float, float]:
+    """Return how far an arrow key moves a part, and with Shift, in units of the drawing."""
+    coarse, fine = (read(text, "length").si / picture.unit for text in STEPS[picture.system])
+    return coarse, fine
 
 
 def _stop(stock) -> str:

@@ -27,7 +27,7 @@ from jackshaft.chapters.layout.outline_figure import (
 from jackshaft.chapters.ratio.data import ARROWS
 from jackshaft.drawing import style
 from jackshaft.drawing.following import overlaid, plus_pinned
-from jackshaft.drawing.placing import ON_WORDS, Placer, half_size, round_about
+from jackshaft.drawing.placing import ON_WORDS, Placer, beside, half_size, round_about
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.parts.belt_stage import belts_of
 from jackshaft.results import Findings, Results
@@ -239,13 +239,7 @@ class LayoutView(LoopView):
         words += {1: " tight", -1: " slack", 0: ""}[role]
         half = half_size(words, text.get_fontsize())
         a, b = ((end - low) / self.point for end in picture.strand(i))
-        square = np.array([b[1] - a[1], a[0] - b[0]]) / max(float(np.hypot(*(b - a))), 1e-9)
-        square *= 1 if picture.layout.ccw else -1
-        off = np.abs(square) @ half + 5.0
-        sides = [(s, k) for k in (1.0, -1.0, 1.6, -1.6) for s in (0.5, 0.4, 0.6, 0.3, 0.7, 0.15, 0.85)]
-        spots = np.array([a + s * (b - a) + k * off * square for s, k in sides])
-        cost = np.array([10 * abs(s - 0.5) + 8 * abs(k - 1) for s, k in sides])
-        at, covers = placer.put(spots, cost, half)
+        at, covers = placer.put(*beside(a, b, half, outward=1 if picture.layout.ccw else -1), half)
         # what has no room is left out; the table of strands has it
         free = covers < SPARE
         if free:

@@ -28,6 +28,9 @@ from jackshaft.units import at_least, first_least
 #: A difference below this is not shown as a tape reads it, m.
 LITTLE = 1.5e-3
 
+#: How a belt is told that has lost its printing.
+WORN_OFF = "If the printing on the belt is worn off, measure its length instead, and say which length that is."
+
 SOURCE = "table belt_lengths; own-derivation, 2π times the distance of parallel lines"
 
 
@@ -98,7 +101,7 @@ def _not_chosen(reader: Reader, layout: StageLayout, path: Number) -> Check:
         which = {(True,): "longer ", (False,): "shorter "}.get(tuple(open_ways), "other ")
         words += f" How far the take-up goes is not known yet: with it {which}belts may go on."
     cure = "" if fitting else f" {_nearest_cure(reader, layout)}"
-    return undecided(*_named(layout), (f"{at}.marked",), words + cure, limit=path)
+    return undecided(*_named(layout), (f"{at}.marked",), f"{words}{cure} {WORN_OFF}", limit=path)
 
 
 def _but(reader: Reader, at: str, layout: StageLayout, belt: StockBelt) -> str:

@@ -81,28 +81,6 @@ def frame_of(pictures: Sequence[LoopPicture], margin: float = 0.06) -> tuple[tup
     return (x0, x1), (y0, y1)
 
 
-def beside_strand(
-    picture: LoopPicture, strand: int, far: float, half: float, avoid: np.ndarray | None = None
-) -> tuple[float, float]:
-    """Return where the words of a strand are put, in units of the drawing: by its middle and outside, if that is free.
-
-    ``far`` is how far from the strand they are, ``half`` half their width; they keep clear of the points ``avoid``,
-    shape (N, 2).
-    """
-    path, (a, b) = picture.layout.path, picture.strand(strand)
-    outward = np.array([path.uy[strand], -path.ux[strand]]) * (1 if picture.layout.ccw else -1)
-    spots = np.array(
-        [a + s * (b - a) + k * far * outward for k in (1, -1, 1.7, -1.7, 2.2) for s in (0.5, 0.3, 0.7, 0.1, 0.9)]
-    )
-    centres, rim = picture.centres, picture.rim
-    if avoid is not None:
-        centres, rim = np.concatenate([centres, avoid]), np.append(rim, np.zeros(len(avoid)))
-    words = spots[:, None] + half * np.stack([np.linspace(-1, 1, 7), np.zeros(7)], -1)
-    clear = (np.linalg.norm(words[:, :, None] - centres, axis=-1) - rim).min((1, 2))
-    free = np.nonzero(clear >= 0.4 * far)[0]
-    return tuple(spots[free[0] if len(free) else int(np.argmax(clear))])
-
-
 class LoopView(Following):
     """Draws the pulleys and the belt of one loop; the frame stays put unless the loop leaves it."""
 

@@ -10,11 +10,13 @@ import numpy as np
 
 from jackshaft.buildfile import Build
 from jackshaft.buildfile.naming import named
+from jackshaft.chapters.layout import take_up_drag
 from jackshaft.chapters.layout.drag import drag_of
 from jackshaft.chapters.layout.figure import LayoutView, picture_of
 from jackshaft.drawing.view import view_name
 from jackshaft.results import Again, Detail, Number, Results
 from jackshaft.ui.base import Panel
+from jackshaft.ui.ends import shown
 from jackshaft.ui.model import Action, Compared, Control, Outcome
 from jackshaft.ui.one_part import belt_stage, belt_stages, found_of
 from jackshaft.ui.ranges import diameter_control, place_control, size_control
@@ -30,7 +32,7 @@ def _workers(stage: str) -> tuple[Again, Again]:
 
 
 def controls(build: Build, stage: str) -> tuple[Control, ...]:
-    """Return the controls of one belt stage: tension, then size and place of every pulley."""
+    """Return the controls of one belt stage: tension, size and place of every pulley, how the take-up moves."""
     at = f"stage[{stage}]"
     found = list(tension_controls(build, stage))
     pulleys = build.names(f"{at}.pulley")
@@ -45,7 +47,7 @@ def controls(build: Build, stage: str) -> tuple[Control, ...]:
                 place_control(build, f"{here}.{c}", f"{pulley} {words}", named("Pulley", pulley))
                 for c, words in (("x", "to the right"), ("y", "upward"))
             ]
-    return tuple(found)
+    return (*found, *take_up_drag.controls(build, stage))
 
 
 def tension_controls(build: Build, stage: str, group: str = "") -> Iterator[Control]:
@@ -72,7 +74,8 @@ def tension_controls(build: Build, stage: str, group: str = "") -> Iterator[Cont
 def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str) -> Outcome:
     """Work up one belt stage as a panel shows it: layout and grip together, the draws once the hand rests."""
     at_once, in_full = _workers(stage)
-    return replace(_outcome(at_once(build), stage, rest=False), later=lambda: _outcome(in_full(build), stage))
+    full = partial(_outcome, stage=stage)
+    return replace(_outcome(at_once(build), stage, rest=False), later=lambda: shown(in_full(build), full))
 
 
 def _outcome(results: Results, stage: str, *, rest: bool = True) -> Outcome:

@@ -10,7 +10,7 @@ from jackshaft.chapters.ratio.data import RatioData, ShaftState, StageRatio, cha
 from jackshaft.chapters.ratio.motor import start_check, usual
 from jackshaft.parts.derating import AIR, HEIGHT, power_left
 from jackshaft.parts.engine_curve import engine_curve, rated_torque, torque_at
-from jackshaft.parts.motor import is_motor, motor_torques
+from jackshaft.parts.motor import is_motor, motor_torques, source_word
 from jackshaft.parts.works import factor_key, power_more
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, reaches
 from jackshaft.results.findings import Draft
@@ -18,7 +18,7 @@ from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number, Value
 from jackshaft.units import at_most
 
-ID, NAME = "ratio.power", "torque the engine has"
+ID = "ratio.power"
 #: Shares of the power that a gearbox passes on where its efficiency is not given: as a rule, and a worm's with many
 #: turns for one. Common practice, no source.
 USUAL, WORM = 0.95, 0.5
@@ -87,6 +87,15 @@ def power_check(draft: Draft, reader: Reader, data: RatioData) -> None:
     """Judge the torque that the engine has against what the work takes, at the peak where that is known."""
     engine = data.shafts[0]
     if engine.torque is None:
+        lacks = data.share_lacks(engine.name)
+        if lacks:
+            draft.missing(
+                reader,
+                ID,
+                _name(reader),
+                lacks,
+                "What is driven beside the work takes power too, and how much is not known yet.",
+            )
         return
     if is_motor(reader):
         _motor(draft, reader, engine)
@@ -153,34 +162,59 @@ def rating_checks(draft: Draft, reader: Reader, data: RatioData) -> None:
 
 def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) -> None:
     key, named = f"stage[{stage.name}].rating", (f"ratio.rating[{stage.name}]", f"{stage.name}: torque it may pass")
-    allowed, shaft = reader.si(key), data.shaft(stage.start)
+    allowed, shaft = reader.si(key), data.through(stage.name)
     torque = None if shaft is None else shaft.torque
     if allowed is None or torque is None:
         needs = [k for k in ("work.power", "work.power_at") if reader.get(k) is None] if torque is None else []
         needs += [] if data.shafts[0].work else ["engine.work_speed"]
         if torque is None and not needs:
-            needs = data.between
+            needs = data.stage_lacks(stage.name) or data.between
         keys = (*([key] if allowed is None else []), *needs)
         words = f"The {stage.kind} passes no more torque than its maker allows, and "
         words += "that" if allowed is None else "what the work takes of it"
         draft.missing(reader, *named, keys, f"{words} is not known yet.", limit=_asked(reader, shaft))
         return
-    top = torque if shaft.peak_torque is None else shaft.peak_torque
+    top, when = _hardest(shaft)
     verdict = GO if reaches(allowed, top * (1.0 + _off(reader))) else CAUTION if reaches(allowed, torque) else STOP
+    odd = _above_strength(reader, stage, allowed)
+    verdict = CAUTION if odd and verdict == GO else verdict
     if verdict == GO and shaft.peak_torque is None:
         words = f"The {stage.kind} may pass the {reader.show(torque, 'torque')} of the work. {PEAK_LACKS}"
         draft.missing(reader, *named, (factor_key(reader, "peak"),), words, limit=_asked(reader, shaft))
         return
     draft.check(
         *named,
-        found=reader.number(allowed, "torque", known=reader.how(key)),
+        found=reader.number(allowed, "torque", "{} by its maker, nothing else of it judged", known=reader.how(key)),
         wanted=_asked(reader, shaft),
         verdict=verdict,
         reason=f"{shaft.name} gives it {reader.show(torque, 'torque')} at work"
-        + ("." if shaft.peak_torque is None else f" and {reader.show(top, 'torque')} at the peak."),
-        remedy="" if verdict == GO else "Take one that is made for that torque, or let a pin or belt give first.",
+        + ("." if shaft.peak_torque is None else f" and {reader.show(top, 'torque')} at the {when.split()[0]}.")
+        + odd,
+        remedy=""
+        if verdict == GO
+        else "Read its rating and its strength again: for which shaft each is."
+        if odd
+        else "Take one that is made for that torque, or let a pin or belt give first.",
         source="the maker's rating",
     )
+    lacks = () if shaft.start_factor is not None else (factor_key(reader, "start"),)
+    draft.doubt(reader, lacks, "How hard the work starts is not known, and may ask more of it.", named[0])
+
+
+def _hardest(shaft: ShaftState) -> tuple[float, str]:
+    """Return the most torque of a shaft at its peak load and at its start, N·m, and which it is."""
+    peak = shaft.torque if shaft.peak_torque is None else shaft.peak_torque
+    start = (shaft.start_factor or 0.0) * shaft.torque
+    return (start, "start") if start > peak else (peak, "peak load")
+
+
+def _above_strength(reader: Reader, stage: StageRatio, allowed: float) -> str:
+    """Return in words that a stage is rated, N·m on the shaft that drives it, above what it breaks at; else nothing."""
+    strength = reader.si(f"stage[{stage.name}].strength")
+    breaks = None if strength is None else strength * stage.ratio / stage.efficiency
+    if breaks is None or at_most(allowed, breaks):
+        return ""
+    return f" It is said to give at {reader.show(breaks, 'torque')} there, below its rating: one of the two is wrong."
 
 
 def _asked(reader: Reader, shaft: ShaftState | None) -> Value:
@@ -190,7 +224,8 @@ def _asked(reader: Reader, shaft: ShaftState | None) -> Value:
     known = reader.how("work.power")
     if shaft.peak_torque is None:
         return reader.number(shaft.torque, "torque", "{} or more, at work", known=known)
-    return reader.number(shaft.peak_torque, "torque", "{} or more, at the peak load", known=known)
+    top, when = _hardest(shaft)
+    return reader.number(top, "torque", f"{{}} or more, at the {when}", known=known)
 
 
 def _motor(draft: Draft, reader: Reader, engine: ShaftState) -> None:
@@ -220,9 +255,15 @@ def _motor(draft: Draft, reader: Reader, engine: ShaftState) -> None:
     start_check(draft, reader, engine, has)
 
 
-def _no_plate(draft: Draft, reader: Reader, words="The plate figures of the engine are not known yet.") -> None:
+def _name(reader: Reader) -> str:
+    """Return the name of the check."""
+    return f"torque the {source_word(reader)} has"
+
+
+def _no_plate(draft: Draft, reader: Reader, words: str = "") -> None:
     keys = tuple(k for k in ("engine.rated_power", "engine.rated_speed") if reader.get(k) is None)
-    draft.missing(reader, ID, NAME, keys, words)
+    words = words or f"The plate figures of the {source_word(reader)} are not known yet."
+    draft.missing(reader, ID, _name(reader), keys, words)
 
 
 def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, verdict, words) -> None:
@@ -230,7 +271,7 @@ def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, v
     top, known = engine.peak_torque, reader.how("work.power")
     shown, asked = reader.show(engine.torque, "torque"), "{} or more, at work"
     limit = engine.torque
-    takes = f"The work takes {shown} at the engine"
+    takes = f"The work takes {shown} at the {source_word(reader)}"
     if top is not None:
         limit, asked, takes = top, "{} or more, at the peak load", f"{takes}, {reader.show(top, 'torque')} at the peak"
     wanted, lacks = reader.number(limit, "torque", asked, known=known), ()
@@ -242,7 +283,7 @@ def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, v
         verdict = UNDECIDED if lacks else verdict
     draft.check(
         ID,
-        NAME,
+        _name(reader),
         found=found,
         wanted=wanted,
         verdict=verdict,

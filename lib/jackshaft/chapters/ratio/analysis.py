@@ -8,6 +8,7 @@ from jackshaft.chapters.ratio import CHAPTER, checks
 from jackshaft.chapters.ratio.able import power_check, rating_checks
 from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RUN_UP, SYNCHRONOUS, RatioData, ShaftState, StageRatio, chain
 from jackshaft.chapters.ratio.judged import band_of, judged
+from jackshaft.chapters.ratio.shares import aside_checks, carriers, powers
 from jackshaft.chapters.ratio.stages import read_stage, turn_lacks, turn_of
 from jackshaft.chapters.ratio.starting import engine_start_check
 from jackshaft.chapters.ratio.teeth import teeth_checks
@@ -31,14 +32,17 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         return _no_stages(draft, reader)
     stages, broken = _read_stages(draft, reader, names)
     missing = tuple(dict.fromkeys(k for keys in broken.values() for k in keys))
+    shafts, untold = _shafts(reader, stages)
     data = RatioData(
         stages,
-        _shafts(reader, stages),
+        shafts,
         band_of(reader, next(iter(work_shafts(reader)), None)),
         next(iter(work_shafts(reader)), None),
         broken=missing,
         driven=tuple(shaft for name in names for shaft in shafts_driven(reader, name)),
         work_shafts=work_shafts(reader),
+        carriers=carriers(reader),
+        untold=untold,
     )
     wants = judged(reader, data)
     # where nobody says which shaft carries the work, no shaft is shown with its band
@@ -58,6 +62,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         checks.top_check(draft, reader, one)
         if one.works:
             checks.surface_check(draft, reader, one)
+    aside_checks(draft, reader, data)
     checks.stray_check(draft, reader)
     checks.governor_check(draft, reader)
     power_check(draft, reader, data)
@@ -108,8 +113,10 @@ def engine_speed(reader: Reader) -> float | None:
     return work
 
 
-def _shafts(reader: Reader, stages: Iterable[StageRatio]) -> tuple[ShaftState, ...]:
-    """Carry speed, direction, torque and power outward from the engine, shaft by shaft."""
+def _shafts(
+    reader: Reader, stages: Iterable[StageRatio]
+) -> tuple[tuple[ShaftState, ...], Mapping[str, tuple[str, ...]]]:
+    """Carry speed, direction, torque and power outward from the engine, shaft by shaft; and what powers lack."""
     idle, work = reader.si("engine.idle_speed"), engine_speed(reader)
     governed, rated = reader.si("engine.full_speed"), reader.si("engine.rated_speed")
     full = rated if governed is None else governed
@@ -138,22 +145,25 @@ def _shafts(reader: Reader, stages: Iterable[StageRatio]) -> tuple[ShaftState, .
     return _loaded(reader, states, stages)
 
 
-def _loaded(reader: Reader, states: dict[str, ShaftState], stages: Iterable[StageRatio]) -> tuple[ShaftState, ...]:
+def _loaded(
+    reader: Reader, states: dict[str, ShaftState], stages: Iterable[StageRatio]
+) -> tuple[tuple[ShaftState, ...], Mapping[str, tuple[str, ...]]]:
     power, at = reader.si("work.power"), reader.get("work.power_at")
     if power is None or at not in states:
         reader.note_missing(*(k for k, v in (("work.power", power), ("work.power_at", at)) if v is None))
-        return tuple(
+        bare = tuple(
             s._replace(**{name: _factor(reader, s.name, stages, name) for name in ("start_factor", "peak_factor")})
             for s in states.values()
         )
-    loaded = []
+        return bare, {}
+    found, loaded = powers(reader, states, stages), []
     for state in states.values():
         peak, start = (_factor(reader, state.name, stages, name) for name in ("peak_factor", "start_factor"))
-        mine = power * state.passed / states[at].passed
-        torque = mine / state.work if state.work else None
+        mine = found.power[state.name]
+        torque = None if mine is None or not state.work else mine / state.work
         top = None if torque is None or peak is None else torque * peak
         loaded.append(state._replace(power=mine, torque=torque, peak_torque=top, peak_factor=peak, start_factor=start))
-    return tuple(loaded)
+    return tuple(loaded), found.untold
 
 
 def _factor(reader: Reader, shaft: str, stages: Iterable[StageRatio], name: str) -> float | None:

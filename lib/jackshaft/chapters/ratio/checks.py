@@ -19,6 +19,9 @@ from jackshaft.results.values import Value
 #: Id and name of the check of speed, which is undecided where there is no stage.
 SPEED = "ratio.speed", "speed of the work"
 
+#: Said where the shaft of the work is taken and not read.
+ASSUMED = "No shaft is said to carry the work (work.shaft): it is taken to be where the drive ends."
+
 #: What tells the highest speed.
 TOP = "engine.full_speed"
 
@@ -46,7 +49,10 @@ def speed_check(
         reader.note_missing(*missing)
         unknown = {"the speed of the work": state is None or state.work is None, "the band it wants": one.band is None}
         words = _not_known([what for what, lacks in unknown.items() if lacks])
-        if state is None and one.shaft is not None and missing and missing[0] == "stage":
+        if one.works and one.shaft is not None and not work_shafts(reader):
+            reader.note_missing("work.shaft")
+            words += f" {ASSUMED}"
+        if state is None and work_shafts(reader) and missing and missing[0] == "stage":
             words += f" The work is said to be on {one.shaft}, and no stage or pulley drives that shaft."
         draft.checks.append(undecided(*named, missing, words, limit=wanted))
         return
@@ -57,6 +63,10 @@ def speed_check(
     low, high = speed * (1 - share), speed * (1 + share)
     found = reader.number(speed, "rotation", low=low, high=high, known=reader.how("engine.work_speed"))
     verdict, cure, reason = GO, "", f"{state.name} turns at {found}"
+    if taken := one.works and not work_shafts(reader):
+        reader.note_missing("work.shaft")
+        words = f"{{}} on {state.name}, assumed to carry the work"
+        found = reader.number(speed, "rotation", words, low=low, high=high, known=reader.how("engine.work_speed"))
     if reaches(low, least) and stays_within(high, most):
         reason += " with the engine at work."
     elif reaches(speed, least) and stays_within(speed, most):
@@ -66,6 +76,7 @@ def speed_check(
         verdict, cure = STOP, f"Gear the work {way}."
         aim = reader.show(min(max(speed, least), most), "rotation")
         reason += f", too {'fast' if speed > most else 'slow'}; the nearest wanted speed is {aim}."
+    reason += f" {ASSUMED}" if taken else ""
     draft.check(
         *named,
         found=found,
@@ -119,7 +130,7 @@ def direction_check(
         draft.missing(reader, *named, keys, words, limit=ARROWS.get(wanted, ""))
         return
     turns = [s.name for s in line if s.sign < 0]
-    way = f"{len(turns)} of {len(line)} stages turn the direction round" + (f" ({', '.join(turns)})" if turns else "")
+    way = f"{' and '.join(turns) or 'No stage'} turns the direction round"
     good = state.turn == wanted
     draft.check(
         *named,
@@ -145,8 +156,8 @@ def top_words(reader: Reader) -> str:
     if what == "motor":
         return "This is at the motor's synchronous speed, up to which it runs when the load goes."
     return (
-        f"This is at {100 * (RUN_UP - 1):.0f} % above the rated speed: so far the {what} may run up when the load "
-        "goes. Its highest speed is not written down."
+        f"The engine's highest speed is not written down. {100 * (RUN_UP - 1):.0f} % above its rated speed is taken: "
+        "it may run up so far, throttle open, when the load goes."
     )
 
 

@@ -30,7 +30,7 @@ def _way(failing: Failing) -> tuple[RatioData, tuple[StageRatio, ...]]:
     data: RatioData | None = failing.data("ratio")
     if data is None:
         return None, ()
-    end = data.work_shaft or (data.stages[-1].end if data.stages else None)
+    end = next(iter(data.carriers), None)
     if failing.check.id.startswith("ratio.") and data.shaft(failing.part) is not None:
         end = failing.part
         data = data._replace(band=data.bands.get(end, data.band))

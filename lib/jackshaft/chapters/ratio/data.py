@@ -77,7 +77,9 @@ class RatioData(NamedTuple):
 
     ``broken`` names the keys without which a stage is not worked out, ``driven`` the shafts that a stage leads to.
     ``work_shaft`` is the shaft that carries the work, of several the first; ``work_shafts`` are all of them, empty
-    where the build does not say. ``bands`` holds the lowest and the highest speed that a shaft wants, by its name.
+    where the build does not say. ``carriers`` are they, or where none is said what the only end of the drive is taken
+    for. ``bands`` holds the lowest and the highest speed that a shaft wants, by its name, ``untold`` the keys without
+    which the power of a shaft is not known.
     """
 
     stages: tuple[StageRatio, ...]
@@ -88,6 +90,8 @@ class RatioData(NamedTuple):
     driven: tuple[str, ...] = ()
     work_shafts: tuple[str, ...] = ()
     bands: Mapping[str, tuple[float, float]] = MappingProxyType({})
+    carriers: tuple[str, ...] = ()
+    untold: Mapping[str, tuple[str, ...]] = MappingProxyType({})
 
     @property
     def between(self) -> tuple[str, ...]:
@@ -109,6 +113,36 @@ class RatioData(NamedTuple):
     def leaving(self, shaft: str) -> tuple[str, ...]:
         """Return the names of the stages that take power from a shaft."""
         return tuple(dict.fromkeys(s.name for s in self.stages if s.start == shaft))
+
+    def through(self, stage: str) -> ShaftState | None:
+        """Return the shaft that drives a stage, with the power and the torque that this stage alone takes from it.
+
+        Where several stages take from one shaft, or the shaft carries work itself, that is what the shafts behind this
+        one take; both are None where that is not known.
+        """
+        parts = [s for s in self.stages if s.name == stage]
+        start = self.shaft(parts[0].start) if parts else None
+        alone = start is not None and start.name not in self.carriers and len(self.leaving(start.name)) == 1
+        if start is None or start.power is None or alone:
+            return start
+        taken = [self.shaft(s.end).power for s in parts]
+        if None in taken:
+            return start._replace(power=None, torque=None, peak_torque=None)
+        power = sum(taken) / parts[0].efficiency
+        torque = power / start.work if start.work else None
+        factors = {self.shaft(s.end).peak_factor for s in parts}
+        peak = factors.pop() if len(factors) == 1 else start.peak_factor
+        top = None if torque is None or peak is None else torque * peak
+        return start._replace(power=power, torque=torque, peak_torque=top)
+
+    def share_lacks(self, *shafts: str | None) -> tuple[str, ...]:
+        """Return the keys without which it is not known what some of the shafts takes of the power."""
+        return tuple(dict.fromkeys(key for shaft in shafts for key in self.untold.get(shaft, ())))
+
+    def stage_lacks(self, stage: str) -> tuple[str, ...]:
+        """Return the keys without which it is not known what a stage takes of the power."""
+        ends = [shaft for s in self.stages if s.name == stage for shaft in (s.start, s.end)]
+        return self.share_lacks(*ends)
 
     def stage(self, name: str) -> StageRatio | None:
         """Return a stage by name, of one that drives several shafts the part to the first; None where it is none."""

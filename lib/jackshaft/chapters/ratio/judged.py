@@ -50,9 +50,8 @@ def band_of(reader: Reader, shaft: str | None, *, works: bool = True) -> tuple[f
 
 
 def judged(reader: Reader, data: RatioData) -> tuple[Judged, ...]:
-    """Return the shafts that are judged: those of the work, or what the last stage drives; then those of their own."""
-    last = data.stages[-1].name if data.stages else None
-    works = data.work_shafts or tuple(s.end for s in data.stages if s.name == last) or (None,)
+    """Return the shafts that are judged: those of the work, or the end of the drive; then those of their own."""
+    works = data.carriers or (None,)
     others = tuple(
         name
         for name in reader.names("shaft")

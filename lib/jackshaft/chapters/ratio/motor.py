@@ -20,7 +20,7 @@ WORDS = {"starting": "at standstill", "pull_up": "at its weakest on the way up",
 
 def usual(has: Torques) -> str:
     """Return in words whose usual torques are taken."""
-    kind = f"for a {has.kinds[0]} motor" if len(has.kinds) == 1 else "of all kinds that it may be"
+    kind = f"for a {has.kinds[0]} motor" if len(has.kinds) == 1 else "of the kinds that it may be"
     return f"as is usual {kind} (from memory)"
 
 
@@ -52,7 +52,7 @@ def start_check(draft: Draft, reader: Reader, engine: ShaftState, has: Torques) 
     when = "on the way up" if same and name == "pull_up" else "at the start"
     asked = reader.number(load, "torque", f"{{}} or more, {when}", known=reader.how("work.start_factor"))
     words = f"The work takes {reader.show(load, 'torque')} of the motor {when}. "
-    words += "A clutch lets it run up first. " if name == "pull_out" else "It starts together with the work. "
+    words += "A clutch lets it run up first. " if name == "pull_out" else "The motor starts together with the work. "
     words += f"It has {_has(reader, has, bands)}."
     if name != "pull_out":
         words += " It falls with the square of the voltage: a long or thin cord takes much of it."

@@ -7,9 +7,10 @@ from collections.abc import Mapping
 from jackshaft.buildfile import Build
 from jackshaft.chapters.ratio.figure import RatioView, picture_of
 from jackshaft.parts.belt_stage import working
-from jackshaft.results import Again, Number
+from jackshaft.results import Again, Number, Results
 from jackshaft.ui.base import Panel
 from jackshaft.ui.each_shaft import each_shaft
+from jackshaft.ui.ends import shown
 from jackshaft.ui.model import Compared, Control, Outcome
 from jackshaft.ui.ranges import diameter_control, size_control
 
@@ -38,8 +39,11 @@ def controls(build: Build) -> tuple[Control, ...]:
 
 def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
     """Work up the ratio of a build as a panel shows it."""
-    results = WORK(build)
-    chapter = results.chapters["ratio"]
+    return shown(WORK(build), _outcome)
+
+
+def _outcome(results: Results) -> Outcome:
+    chapter, build = results.chapters["ratio"], results.build
     compare = {}
     if chapter.data:
         for shaft in chapter.data.shafts[1:]:

@@ -8,7 +8,7 @@ from math import pi, radians, sin
 from jackshaft import tables
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.chapters.roller_chain import CHAPTER, checks, power
-from jackshaft.chapters.roller_chain.data import ChainData, ChainLoad, Idler
+from jackshaft.chapters.roller_chain.data import IDLER, ChainData, ChainLoad, Idler
 from jackshaft.mechanics import roller_chain as mech
 from jackshaft.parts.chain_stage import KIND, ChainStage, lacks_of, read_chain_stage
 from jackshaft.results.chapter import WHOLE, Scope
@@ -17,8 +17,6 @@ from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.units import OutOfRange
 
-#: What takes up a chain by a third sprocket.
-IDLER = "idler sprocket"
 #: Lean against level from which a chain counts as steep: common practice, no source.
 STEEP = radians(60.0)
 
@@ -84,6 +82,7 @@ def _chain(reader: Reader, ratio: RatioData | None, stage: ChainStage) -> ChainD
         toward=toward,
         turn=0 if start is None else start.turn,
         idler=_idler(reader, at),
+        lacks=(() if ratio is None else ratio.stage_lacks(stage.name)) or (f"{at}.from",),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import degrees, isnan, radians
 
 from jackshaft import tables
-from jackshaft.chapters.roller_chain.data import ChainData
+from jackshaft.chapters.roller_chain.data import IDLER, ChainData
 from jackshaft.mechanics import roller_chain as mech
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within
 from jackshaft.results.findings import Draft
@@ -177,7 +177,7 @@ def _wrap(draft: Draft, reader: Reader, chain: ChainData) -> None:
     found = "the sprockets touch" if chain.path is None else reader.number(chain.wrap, "angle")
     if chain.path is None or chain.centres <= 0.5 * sum(outside):
         touch = reader.show(0.5 * sum(outside), "length")
-        words = f"The teeth of both sprockets touch: their centres are not {touch} apart."
+        words = f"The teeth of both sprockets touch: their centres must be more than {touch} apart."
         draft.check(*named, found, wanted, STOP, words, "Move the shafts apart, or fit smaller sprockets.", "geometry")
         return
     verdict = GO if reaches(chain.wrap, least) else CAUTION
@@ -192,10 +192,13 @@ def _wrap(draft: Draft, reader: Reader, chain: ChainData) -> None:
 
 def _idler(draft: Draft, reader: Reader, chain: ChainData) -> None:
     """Judge in which strand a known idler sprocket stands."""
-    if chain.idler is None:
-        return
     name = chain.stage.name
     named, wanted = (f"roller-chain.idler[{name}]", f"{name}: the idler sprocket"), "in the slack strand"
+    if chain.idler is None:
+        if reader.get(f"stage[{name}].chain_takeup") == IDLER:
+            keys = reader.unknown(*(f"stage[{name}].idler_{key}" for key in ("teeth", "x", "y")))
+            draft.missing(reader, *named, keys, "Its teeth or its place are not known yet.", limit=wanted)
+        return
     keys = () if chain.turn else reader.unknown("engine.turns") or ("stage",)
     keys = (f"stage[{name}].centres_toward",) if chain.toward is None else keys
     if keys:
@@ -204,7 +207,7 @@ def _idler(draft: Draft, reader: Reader, chain: ChainData) -> None:
     tight = chain.idler_side == chain.turn
     words = "An idler in the tight strand carries the whole pull of the chain and is pushed out of its way."
     remedy = "Put it into the slack strand, near the driver." if tight else ""
-    found = "in the tight strand" if tight else wanted
+    found = f"{'in the tight strand' if tight else wanted}; its pin and its bearing are not judged"
     draft.check(*named, found, wanted, CAUTION if tight else GO, words, remedy, "common practice, no source")
 
 

@@ -159,6 +159,7 @@ def _wear(failing: Failing) -> Iterator[Proposal]:
 
 PROPOSALS = {
     "roller-chain.length": _length,
+    "roller-chain.wrap": _length,
     "roller-chain.teeth": _teeth,
     "roller-chain.power": _stronger,
     "roller-chain.strength": _stronger,

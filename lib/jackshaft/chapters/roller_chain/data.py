@@ -8,6 +8,8 @@ from typing import NamedTuple
 from jackshaft.mechanics.roller_chain import ChainPath, ChainRating, SprocketSizes
 from jackshaft.parts.chain_stage import ChainStage
 
+#: A chain's slack is taken up by an idler.
+IDLER = "idler sprocket"
 #: From this lean against level a strand counts as upright, deg: common practice, no source.
 UPRIGHT = 80.0
 
@@ -43,7 +45,8 @@ class ChainData(NamedTuple):
     ``path`` is at the centres as they are; ``movement`` what the middle of the slack strand moves up plus down there,
     None where the links or the centres are not known, nan where the chain does not reach. ``strand_factor`` is the
     rating of all strands over that of one. ``toward`` is the direction from driver to driven, ``turn`` that of the
-    driver. ``idler`` is the idler sprocket where its teeth and its place are known.
+    driver. ``idler`` is the idler sprocket where its teeth and its place are known, ``lacks`` names the keys without
+    which its share of a known power is not known.
     """
 
     stage: ChainStage
@@ -60,6 +63,7 @@ class ChainData(NamedTuple):
     toward: float | None
     turn: int
     idler: Idler | None = None
+    lacks: tuple[str, ...] = ()
 
     @property
     def idler_side(self) -> int | None:

@@ -9,8 +9,9 @@ from jackshaft.buildfile import Build
 from jackshaft.chapters.roller_chain.figure import ChainView, picture_of
 from jackshaft.drawing.view import view_name
 from jackshaft.parts.chain_stage import KIND
-from jackshaft.results import Again, Number
+from jackshaft.results import Again, Number, Results
 from jackshaft.ui.base import Panel
+from jackshaft.ui.ends import shown
 from jackshaft.ui.model import Compared, Control, Outcome
 from jackshaft.ui.ranges import size_control
 
@@ -40,8 +41,11 @@ def controls(build: Build, name: str) -> tuple[Control, ...]:
 
 def outcome_of(build: Build, whatif: Mapping[str, object], *, name: str) -> Outcome:
     """Work up the chains of a build as the panel shows one of them."""
-    results = WORK(build)
-    found, compare = results.chapters["roller-chain"], {}
+    return shown(WORK(build), partial(_outcome, name=name))
+
+
+def _outcome(results: Results, name: str) -> Outcome:
+    found, build, compare = results.chapters["roller-chain"], results.build, {}
     chain = (found.data or {}).get(name)
     if chain is not None and chain.load is not None:
         compare["pull at work"] = Compared(Number(chain.load.pull, "force", build.system))

@@ -35,9 +35,9 @@ def judge(draft: Draft, reader: Reader, chain: ChainData) -> None:
 
 def _no_load(draft: Draft, reader: Reader, chain: ChainData) -> None:
     name = chain.stage.name
-    keys = reader.unknown("work.power", "work.power_at", "engine.work_speed") or (f"stage[{name}].from",)
+    keys = reader.unknown("work.power", "work.power_at", "engine.work_speed") or chain.lacks
     words = "What the chain passes is not known yet."
-    for what, named in (("power", "rated power"), ("oil", "oil"), ("strength", "breaking strength")):
+    for what, named in (("power", "rated power"), ("oil", "oil"), ("strength", "pull")):
         draft.missing(reader, f"roller-chain.{what}[{name}]", f"{name}: {named}", keys, words)
 
 
@@ -135,14 +135,14 @@ def _words(way: str) -> str:
 
 def _strength(draft: Draft, reader: Reader, chain: ChainData) -> None:
     stage, load = chain.stage, chain.load
-    named = f"roller-chain.strength[{stage.name}]", f"{stage.name}: breaking strength"
+    named = f"roller-chain.strength[{stage.name}]", f"{stage.name}: pull"
     if stage.row is None:
         draft.missing(reader, *named, (f"stage[{stage.name}].chain",), "The chain's number is not known yet.")
         return
     # a strand is also pulled by being bent round the sprockets at speed
     flung = stage.row["mass_kg_per_m"] * stage.strands * load.speed**2
     strong = stage.strength
-    limit = reader.number(strong / SAFE, "force", "{} or less")
+    limit = reader.number(strong / SAFE, "force", "{} or less, a fifth of what breaks it")
     # the chain stands still, or nearly, while it starts: nothing is flung then
     pull = max(load.pull + flung, (load.peak or 0.0) + flung, load.start or 0.0)
     most = pull * (1.0 + power_more(reader))
@@ -158,7 +158,7 @@ def _strength(draft: Draft, reader: Reader, chain: ChainData) -> None:
         return
     when = "start" if load.start is not None and load.start >= pull else "peak"
     words = (
-        f"The {when} pulls hardest. The least breaking strength is {reader.show(strong, 'force')}; a fifth of it is "
+        f"It is pulled hardest at the {when}. It breaks at {reader.show(strong, 'force')} or more; a fifth of that is "
     )
     words += "usual."
     remedy = "" if verdict == GO else "Use a larger chain, more strands, or a pin or belt that gives first."

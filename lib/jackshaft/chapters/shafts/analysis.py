@@ -7,8 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.shafts import CHAPTER, balance, joint_tables
-from jackshaft.chapters.shafts import assembly as shaft_assembly
+from jackshaft.chapters.shafts import CHAPTER, assembly, balance, joint_tables
 from jackshaft.chapters.shafts import code as shaft_code
 from jackshaft.chapters.shafts import crank as shaft_crank
 from jackshaft.chapters.shafts import faults as shaft_faults
@@ -29,7 +28,7 @@ from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import hard_unknown, read_loads
 from jackshaft.parts.steels import unlisted
 from jackshaft.parts.tightener import pulls_harder
-from jackshaft.parts.unweighed import leave_open, supposing
+from jackshaft.parts.unweighed import leave_open, pulls_unsaid, supposing
 from jackshaft.parts.words import sentence
 from jackshaft.results.chapter import WHOLE, Detail, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, reaches
@@ -69,7 +68,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             draft.tell(pulls_harder(reader, done, name), *(f"shafts.{what}[{name}]" for what in whats))
         facts[name] = tuple(draft.facts[before:])
         with draft.attempt(reader, f"shafts.assembly[{name}]", f"{name}: every part goes on"):
-            shaft_assembly.check(draft, reader, done, name)
+            assembly.check(draft, reader, done, name)
     crank = None
     with draft.attempt(reader, "shafts.crank", "engine shaft: side load"):
         crank = shaft_crank.check(draft, reader, done)
@@ -136,7 +135,7 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     steps, more = steps_of(reader, found)
     if more or missing:
         wanted = reader.number(WANTED, "number", "{} or more")
-        words = "Its size or its steel is not known yet." + unlisted(material)
+        words = f"Its size or its steel is not known yet.{unlisted(material)} {_counted(found)}"
         draft.missing(reader, id, title, (*more, *missing), words, limit=wanted)
         return None
     try:
@@ -162,6 +161,7 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     words = "How hard the work starts, or how hard it works at its peak, is not known, and may ask more of the shaft."
     draft.doubt(reader, hard, words, id, f"shafts.yield[{name}]", of=(GO, CAUTION))
     _slope_checks(draft, reader, done, state)
+    pulls_unsaid(draft, reader, found.loads, id, f"shafts.yield[{name}]", f"shafts.slope[{name}]")
     _whirl_check(draft, reader, done, state)
     return state
 
@@ -181,7 +181,8 @@ def _unsupported(reader: Reader, done, name: str) -> tuple[list[str], str]:
         keys.append(f"shaft[{name}].diameter")
     if len(mine) < 2:
         return keys, "It cannot be worked out before two bearings with their places are written down."
-    return keys, "What its bearings carry is not known yet."
+    on_it = ", ".join(reader.names(f"shaft[{name}].load"))
+    return keys, f"What its bearings carry is not known yet.{f' On it: {on_it}.' if on_it else ''}"
 
 
 def _faults(reader: Reader, done, name: str):
@@ -247,7 +248,7 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
         wanted,
         verdict,
         reason=f"It is weakest at {worst.name} ({worst.feature}). A steady pull bends a turning shaft to and fro each "
-        f"turn.{_cases_words(state)}{bare}",
+        f"turn. {_counted(state.reactions)}{_cases_words(state)}{bare}",
         remedy="" if verdict == GO else THICKER,
         source="shigley, ch. 7, Goodman with distortion energy",
     )
@@ -299,13 +300,19 @@ def _yield_check(draft: Draft, reader: Reader, state: ShaftState) -> None:
     )
 
 
+def _counted(found) -> str:
+    """Return in words what pulls on a shaft."""
+    names = [p.name for p in found.loads.gathered]
+    return f"Counted on it: {', '.join(names)}."
+
+
 def _cases_words(state: ShaftState) -> str:
     """Return in words which cases were tried beside work, and what overrun was taken to be."""
     worst, back = state.sections[0], state.reactions.loads.overrun
     if len(worst.often) < 2:
         return ""
-    tried = [c.case for c in worst.often]
-    words = f" Of {', '.join(tried[:-1])} and {tried[-1]} the {worst.hardest.case} is the hardest here."
+    tried = [at_case(c.case) for c in worst.often]
+    words = f" Tried: {', '.join(tried)}. It is hardest {at_case(worst.hardest.case)}."
     if back is None:
         return words
     words += f" In overrun the torque reverses: {back.share:.2f} times the working torque"
@@ -327,7 +334,7 @@ def _slope_checks(draft: Draft, reader: Reader, done, state: ShaftState) -> None
         f"{state.name}: slope at its bearings",
         reader.number(slopes[k], "angle", f"{{}} at {where}", form=SLOPE),
         reader.number(
-            high, "angle", "{low} or less, {high} at most", low=low, high=high, form=SLOPE, source=row["source"]
+            high, "angle", "{low} or less, never over {high}", low=low, high=high, form=SLOPE, source=row["source"]
         ),
         verdict,
         reason="Even a bearing that lets its shaft tilt does so up to a limit."
@@ -353,7 +360,7 @@ def _slope_row(reader: Reader, done, bearing: str):
 def _whirl_check(draft: Draft, reader: Reader, done, state: ShaftState) -> None:
     id, title = f"shafts.whirl[{state.name}]", f"{state.name}: whirl speed"
     turning = turning_of(reader, done, state.name)
-    limit = reader.number(WHIRL_GO * state.whirl.lowest, "rotation", "turning at {} or less")
+    limit = reader.number(WHIRL_GO * state.whirl.lowest, "rotation", "{} or less, seven tenths of that")
     if turning.misses and not (turning.work and turning.work > WHIRL_GO * state.whirl.lowest):
         what = "turns" if turning.work is None else "may turn at most"
         draft.missing(reader, id, title, turning.misses, f"How fast it {what} is not known yet.", limit=limit)

@@ -14,6 +14,7 @@ from jackshaft.mechanics import shafts as beam
 from jackshaft.mechanics.stress_raisers import raiser
 from jackshaft.parts import seldom
 from jackshaft.parts.chain_stage import lacks_of
+from jackshaft.parts.motor import is_motor, source_word
 from jackshaft.parts.shaft_cases import at_case, chain_pull, factors_of
 from jackshaft.parts.shaft_loads import hard_unknown, hubs_on
 from jackshaft.parts.words import sentence
@@ -84,8 +85,8 @@ def _remedy(reader: Reader) -> str:
     first = "Set the clutch close" if clutch_on_crank(reader) else "Set the pulley close"
     other = "carry clutch and pulley" if clutch_on_crank(reader) else "carry the pulley"
     return (
-        f"{first} to the engine's face, lower the pull as far as grip allows, or {other} on a jackshaft and drive that "
-        "through a coupling."
+        f"{first} to the {source_word(reader)}'s face, lower the pull as far as grip allows, or {other} on a "
+        "jackshaft and drive that through a coupling."
     )
 
 
@@ -118,9 +119,9 @@ def _judge(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: Cr
             id,
             title,
             missing,
-            f"The crank is pulled with {reader.show(crank.pull, 'force')}, {_pulls(reader, crank)}. Ask "
-            "the engine's maker how much the crank takes, and where along it.",
-            limit="the engine maker's limit",
+            f"{sentence(_shaft(reader))} is pulled with {_all_pulls(reader, crank)}. Ask the maker of the "
+            f"{source_word(reader)} how much it takes, and where along it.",
+            limit=_maker(reader),
         )
         _bending(draft, reader, done, crank)
         return
@@ -134,7 +135,7 @@ def _judge(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: Cr
             title,
             unplaced,
             f"The belt pulls with {shares[0]:.2f} of the limit, {shares[1]:.2f} {crank.case}.{over} A pull farther out "
-            "bends the crank more, and where the belt runs or where the limit holds is not written down.",
+            "bends the shaft more, and where the belt runs or where the limit holds is not written down.",
             limit=reader.number(crank.limit, "force", "{} or less"),
         )
         return
@@ -152,10 +153,14 @@ def _judge(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: Cr
             decimals=2,
         ),
         reader.number(
-            1.0, "number", f"{{}} of {reader.show(crank.limit, 'force')}, or less", known=limit_known, decimals=2
+            1.0,
+            "number",
+            f"{{}} or less; the limit is {reader.show(crank.limit, 'force')}",
+            known=limit_known,
+            decimals=2,
         ),
         verdict,
-        reason=f"A pull farther out bends the crank more.{where}{over}",
+        reason=f"A pull farther out bends the shaft more.{where}{over}",
         remedy="" if verdict == GO else _remedy(reader),
         source=WHERE,
     )
@@ -170,12 +175,12 @@ def _shares(reader: Reader, crank: Crank) -> tuple[tuple[float, float, float], s
     pulls = (crank.pull, crank.most, 0.0 if crank.once is None else crank.once[1])
     if at is None or limit_at is None or limit_at + behind <= 0:
         where = (
-            "The place along the crank for which the limit holds is not written down, so only the pulls are compared."
+            "The place along the shaft for which the limit holds is not written down, so only the pulls are compared."
         )
         return tuple(p / crank.limit for p in pulls), f" {where}"
     place = {"limit": crank.limit, "limit_at": limit_at, "bearing_at": -behind}
     return tuple(float(shaft_rules.side_load.si(p, at, **place)) for p in pulls), (
-        f" The belt runs {reader.show(at, 'length')} from the engine's face, "
+        f" The belt runs {reader.show(at, 'length')} from the {source_word(reader)}'s face, "
         f"the limit holds at {reader.show(limit_at, 'length')}."
     )
 
@@ -227,11 +232,10 @@ def _unknown(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None
     missing += [k for k in (() if check is None else check.missing) if not reader.has(k)]
     if reader.get(f"stage[{stage}].kind") == "roller chain":
         missing += [*lacks_of(reader, stage), *reader.unknown("work.power", "work.power_at")]
-    words = f"How hard '{stage}' pulls on the engine's shaft is not known yet."
+        missing += () if done["ratio"].data is None else done["ratio"].data.stage_lacks(stage)
+    words = f"How hard '{stage}' pulls on {_shaft(reader)} is not known yet."
     if missing:
-        draft.missing(
-            reader, "shafts.crank", "engine shaft: side load", missing, words, limit="the engine maker's limit"
-        )
+        draft.missing(reader, "shafts.crank", "engine shaft: side load", missing, words, limit=_maker(reader))
 
 
 def _read(reader: Reader, stage: str, sizes: Mapping[str, float]) -> Crank:
@@ -260,6 +264,22 @@ def _pulls(reader: Reader, crank: Crank) -> str:
     """Return in words the largest pull of what comes often, and of what comes seldom where that is more."""
     once = "" if crank.once is None else f", {reader.show(crank.once[1], 'force')} {at_case(crank.once[0])}"
     return f"{reader.show(crank.most, 'force')} {crank.case}{once}"
+
+
+def _all_pulls(reader: Reader, crank: Crank) -> str:
+    """Return in words the pull at work, and the largest where that is another."""
+    work = f"{reader.show(crank.pull, 'force')} at work"
+    return work if crank.most == crank.pull and crank.once is None else f"{work}, {_pulls(reader, crank)}"
+
+
+def _shaft(reader: Reader) -> str:
+    """Return what the first shaft is called in a sentence."""
+    return "the motor's shaft" if is_motor(reader) else "the crank"
+
+
+def _maker(reader: Reader) -> str:
+    """Return whose limit the side load has."""
+    return f"the {source_word(reader)} maker's limit"
 
 
 def _also(crank: Crank, share: float) -> str:
@@ -327,14 +347,14 @@ def _bending(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: 
         )
     draft.check(
         "shafts.crank-bending",
-        "engine shaft: bending of the crank",
+        f"engine shaft: bending of {_shaft(reader)}",
         reader.number(min(safety, 99.0), "number", "safety {} against yielding", decimals=1),
-        "the engine maker's limit of the side load",
+        f"{_maker(reader)} of the side load",
         CAUTION if reaches(safety, YIELD_WANTED) else STOP,
-        reason=f"The crank feels {reader.show(crank.pull, 'force')}, {_pulls(reader, crank)}, "
+        reason=f"{sentence(_shaft(reader))} feels {_all_pulls(reader, crank)}, "
         f"{reader.show(crank.arm, 'length')} from its bearing: {reader.show(found.bent, 'stress')} of bending to and "
-        f"fro each turn, with a sharp corner counted in full.{more} What its maker allows is not known, and the "
-        "crank's own bearing and its steel are judged nowhere else.",
+        f"fro each turn, with a sharp corner counted in full.{more} What its maker allows is not known, and "
+        "its own bearing and its steel are judged nowhere else.",
         remedy=_remedy(reader),
         source="shigley, p. 373, stress raiser; own-derivation, moment about the engine's bearing",
     )

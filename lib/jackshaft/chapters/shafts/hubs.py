@@ -12,8 +12,9 @@ from jackshaft.mechanics.stress_raisers import raiser
 from jackshaft.parts import seldom
 from jackshaft.parts.along import usual
 from jackshaft.parts.idlers import Idler, idlers
+from jackshaft.parts.outside_loads import TIGHTENER, may_carry_clutch
 from jackshaft.parts.shaft_cases import at_case
-from jackshaft.parts.shaft_loads import hub_is_work, hubs_on
+from jackshaft.parts.shaft_loads import boxes_on, hub_is_work, hubs_on
 from jackshaft.parts.words import ENGINE_KEY, sentence
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches
@@ -38,7 +39,7 @@ def joints_missing(draft: Draft, reader: Reader) -> None:
     if reader.has("work") and reader.names("shaft") and not work_shafts(reader) and not reader.get("work.one_piece"):
         words = "Which shaft carries the work is not known yet, so neither is what holds it there."
         draft.missing(reader, "shafts.hub[work]", "hub of the work", ("work.shaft",), words)
-    if hubs_on(reader, ENGINE) and reader.get("engine.key_width") is None:
+    if (hubs_on(reader, ENGINE) or boxes_on(reader, ENGINE)) and reader.get("engine.key_width") is None:
         _engine_hub(draft, reader)
 
 
@@ -70,6 +71,41 @@ def _spare(reader: Reader, shaft: str, stages: tuple[str, ...]) -> list[str]:
     return [j for j in _joints(reader, shaft) if not any(_holds(reader, shaft, j, stage) for stage in stages)]
 
 
+def held(reader: Reader, shaft: str, joint: str) -> str:
+    """Return in words the hub that a joint holds; empty where the build does not tell.
+
+    The key of the engine's shaft holds what sits there, the clutch before a pulley. A joint of the shaft of the work
+    that belongs to no stage holds the work, as long as no other hub there lacks its joint.
+    """
+    stages = hubs_on(reader, shaft)
+    if shaft == ENGINE:
+        clutch = reader.has("clutch") and not reader.is_none("clutch") and reader.get("clutch.kind") != TIGHTENER
+        if clutch and (reader.get("clutch.shaft") == ENGINE or len(may_carry_clutch(reader)) == 1):
+            return "hub of the clutch" + (f", with {' and '.join(stages)}" if stages else "")
+        stages = (*stages, *boxes_on(reader, ENGINE))
+        return f"hub of {' and '.join(stages)}" if stages else ""
+    if mine := [stage for stage in stages if _holds(reader, shaft, joint, stage)]:
+        return f"hub of {' and '.join(mine)}"
+    lacks = any(not any(_holds(reader, shaft, j, stage) for j in _joints(reader, shaft)) for stage in stages)
+    if lacks or shaft not in work_shafts(reader) or reader.get("work.one_piece") or hub_is_work(reader, shaft):
+        return ""
+    return f"hub of the {reader.get('work.name') or 'work'}"
+
+
+def assumed(reader: Reader, shaft: str, joint: str) -> str:
+    """Return in a sentence that what a joint of a shaft holds is assumed or not known; nothing where the build says."""
+    if shaft == ENGINE or any(_holds(reader, shaft, joint, stage) for stage in hubs_on(reader, shaft)):
+        return ""
+    hub = held(reader, shaft, joint)
+    return f" It belongs to no stage, so it is taken for the {hub}." if hub else " Which hub it holds is not known."
+
+
+def title_of(reader: Reader, shaft: str, joint: str) -> str:
+    """Return the name of a joint's check: its shaft, the joint, and the hub that it holds."""
+    hub = held(reader, shaft, joint)
+    return f"{shaft}: {joint}, {hub}" if hub else f"{shaft}: {joint}"
+
+
 def _lacks_joint(draft: Draft, reader: Reader, shaft: str, stage: str, spare: list[str]) -> None:
     base, placed = f"shaft[{shaft}].joint", bool(_places(reader, shaft, stage))
     missing = [
@@ -77,7 +113,7 @@ def _lacks_joint(draft: Draft, reader: Reader, shaft: str, stage: str, spare: li
         for j in spare
         if reader.get(f"{base}[{j}].stage") is None and not (placed and reader.si(f"{base}[{j}].position") is not None)
     ]
-    words = f"What holds the hub of '{stage}' on {shaft} is not written down, so what it carries is not judged."
+    words = f"What holds the hub of '{stage}' on '{shaft}' is not written down, so what it carries is not judged."
     if missing:
         words += " A joint is there that may be the one: say which stage it belongs to."
     else:
@@ -90,7 +126,7 @@ def _work_hub(draft: Draft, reader: Reader, shaft: str) -> None:
     if reader.get("work.one_piece") or hub_is_work(reader, shaft):
         return
     name = reader.get("work.name") or "work"
-    words = f"What holds the {name} on {shaft} is not written down, so what it carries is not judged."
+    words = f"What holds the {name} on '{shaft}' is not written down, so what it carries is not judged."
     free = "work hub" if "work" in reader.names(f"shaft[{shaft}].joint") else "work"
     missing = reader.unknown("work.one_piece", f"shaft[{shaft}].joint[{free}].kind")
     draft.missing(reader, f"shafts.hub[work on {shaft}]", f"{shaft}: hub of the {name}", missing, words)
@@ -98,9 +134,9 @@ def _work_hub(draft: Draft, reader: Reader, shaft: str) -> None:
 
 def _engine_hub(draft: Draft, reader: Reader) -> None:
     """Ask for the key of the engine's shaft; where there is none, say that what holds the hub is not judged."""
-    named = (f"shafts.joint[{ENGINE_KEY}]", f"{ENGINE}: {ENGINE_KEY}")
+    named = (f"shafts.joint[{ENGINE_KEY}]", title_of(reader, ENGINE, ENGINE_KEY))
     if not reader.is_none("engine.key_width"):
-        words = "What holds the pulley on the engine's shaft is not written down."
+        words = "What holds the hub on the engine's shaft is not written down."
         draft.missing(reader, *named, ("engine.key_width", "engine.key_length"), words)
         return
     draft.check(
@@ -164,6 +200,8 @@ def _pin(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> Non
         remedy="" if verdict == GO else "Take a thicker pin, hold it nearer to the belt, or hold it at both ends.",
         source="shigley, p. 373, stress raiser",
     )
+    words = "How hard the work starts, or works at its peak, is not known, and may bend it more."
+    draft.doubt(reader, idler.unsure, words, id, of=(GO, CAUTION))
 
 
 def _pull(reader: Reader, idler: Idler) -> str:
@@ -177,4 +215,4 @@ def pin_stress(reader: Reader, idler: Idler, pull: float, size: float, arm: floa
     return float(raiser(CORNER).bending * shaft_strength.bending_stress.si(moment, size))
 
 
-__all__ = ["CORNER", "WANTED", "joints_missing", "pin_stress", "pins"]
+__all__ = ["CORNER", "WANTED", "assumed", "held", "joints_missing", "pin_stress", "pins", "title_of"]

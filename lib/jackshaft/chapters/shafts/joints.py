@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft.chapters.ratio.analysis import ENGINE
-from jackshaft.chapters.shafts import key_size
+from jackshaft.chapters.shafts import hubs, key_size
 from jackshaft.chapters.shafts import splines as shaft_splines
 from jackshaft.chapters.shafts.capacity import JointReader
 from jackshaft.chapters.shafts.data import Capacity, Joint, Torques
@@ -41,7 +41,7 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -
     for shaft in (ENGINE, *reader.names("shaft")):
         for name, joint_reader in _written(reader, shaft, found.get(shaft)):
             part = joint_part(reader, shaft, name)
-            id, title = f"shafts.joint[{part}]", f"{shaft}: {name}"
+            id, title = f"shafts.joint[{part}]", hubs.title_of(reader, shaft, name)
             key_size.check(draft, reader, joint_reader, part)
             try:
                 capacity = joint_reader()
@@ -99,23 +99,31 @@ def _runs_through(case: str, shaft: str) -> bool:
     return case != BRAKE or shaft != ENGINE
 
 
-def _placeless(reader: Reader, joint_reader: JointReader) -> str:
-    """Return the words that the shaft under a joint is not judged: it is worked out, and the place is not known."""
-    key = f"{joint_reader.at}.position"
+def _unsaid(reader: Reader, joint_reader: JointReader) -> str:
+    """Return the words on what is not said of a joint: the hub that it holds, and its place on a judged shaft."""
+    key, words = f"{joint_reader.at}.position", hubs.assumed(reader, joint_reader.shaft, joint_reader.name)
     if joint_reader.state is None or reader.si(key) is not None:
-        return ""
+        return words
     reader.note_missing(key)
-    return " Where it sits is not written down, so the shaft under it is not judged."
+    return f"{words} Where it sits is not written down, so the shaft under it is not judged."
+
+
+def _torque_lacks(reader: Reader, done: Mapping[str, Findings], shaft: str) -> tuple[str, ...]:
+    """Return the keys without which the torque of a shaft is not known."""
+    lacks, ratio = reader.unknown("work.power", "work.power_at", "engine.work_speed"), done["ratio"].data
+    if not lacks and ratio is not None:
+        lacks = ratio.share_lacks(shaft) or ratio.between
+    return lacks or ("stage",)
 
 
 def _check(draft: Draft, reader: Reader, done: Mapping[str, Findings], joint: Joint, joint_reader: JointReader) -> None:
-    id, title = f"shafts.joint[{joint.part}]", f"{joint.shaft}: {joint.name}"
+    id, title = f"shafts.joint[{joint.part}]", hubs.title_of(reader, joint.shaft, joint.name)
     torques, capacity, kind = joint.torques, joint.capacity, joint_reader.kind
-    placeless = _placeless(reader, joint_reader)
+    unsaid = _unsaid(reader, joint_reader)
     if torques.work is None:
         carries = f"It carries {reader.show(capacity.carries, 'torque')} ({capacity.way})."
         words = f"{carries} The torque through it is not known yet."
-        draft.checks.append(undecided(id, title, ("work.power", "work.power_at"), words))
+        draft.missing(reader, id, title, _torque_lacks(reader, done, joint.shaft), words)
         return
     case, most = torques.hardest
     turning = TURNING_ROUND.get(kind, WANTED) if torques.turns_round else WANTED
@@ -148,7 +156,7 @@ def _check(draft: Draft, reader: Reader, done: Mapping[str, Findings], joint: Jo
             f"{capacity.least / most:.1f} times the {case}, and that one counts."
         )
     found = reader.number(capacity.carries, "torque", f"{{}}, {share:.1f} × the {case}", low=capacity.least)
-    limit = reader.number(wanted * most, "torque", f"{wanted:g} × {reader.show(most, 'torque')}, or more")
+    limit = reader.number(wanted * most, "torque", f"{{}} or more, {wanted:g} × the {case}")
     if less is not None and verdict == CAUTION and less[1] > wanted * most:
         found, limit = _seldom_numbers(reader, capacity, less)
     draft.check(
@@ -158,7 +166,7 @@ def _check(draft: Draft, reader: Reader, done: Mapping[str, Findings], joint: Jo
         limit,
         verdict,
         reason=f"What gives first: {capacity.way}. What it does to the shaft: "
-        f"{capacity.words.rstrip('.')}.{more}{rare}{placeless}",
+        f"{capacity.words.rstrip('.')}.{more}{rare}{unsaid}",
         remedy=""
         if verdict == GO
         else "Take a longer or larger joint of this kind, or one that carries more from the table of joints.",
@@ -205,7 +213,7 @@ def _seldom_numbers(reader: Reader, capacity: Capacity, hard: tuple[str, float])
     carries = torque * capacity.share(torque)
     return (
         reader.number(carries, "torque", f"{{}}, {carries / torque:.2f} × the torque {at_case(case)}"),
-        reader.number(seldom.HOLDS * torque, "torque", f"{seldom.HOLDS:g} × {reader.show(torque, 'torque')}, or more"),
+        reader.number(seldom.HOLDS * torque, "torque", f"{{}} or more {at_case(case)}"),
     )
 
 

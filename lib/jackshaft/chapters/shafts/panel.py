@@ -14,6 +14,7 @@ from jackshaft.drawing.view import view_name
 from jackshaft.mechanics import shaft_rules
 from jackshaft.results import Again, Number, Results, work_up
 from jackshaft.ui.base import Panel
+from jackshaft.ui.ends import shown
 from jackshaft.ui.model import Action, Compared, Control, Outcome
 from jackshaft.ui.one_part import unnamed
 from jackshaft.ui.ranges import place_control, size_control
@@ -52,6 +53,10 @@ def outcome_of(
 ) -> Outcome:
     """Work up one shaft as a panel shows it; ``worker`` takes over what did not change since the last time."""
     results = worker(build) if worker is not None else work_up(build, ("shafts",))
+    return shown(results, partial(_outcome, shaft=shaft))
+
+
+def _outcome(results: Results, shaft: str) -> Outcome:
     chapter = results.chapters["shafts"]
     mine = chapter.data.facts.get(shaft, ()) if chapter.data is not None else ()
     checks = [c for c in results.of("shafts") if c.id.endswith(f"[{shaft}]") or c.name.startswith(f"{shaft}: ")]

@@ -20,10 +20,8 @@ def on_the_way(ratio: RatioData, reader: Reader) -> tuple[str, ...]:
 
 
 def _lines(ratio: RatioData) -> list[tuple[StageRatio, ...]]:
-    """Return the stages from the engine to each shaft of the work, or to what the last stage drives."""
-    last = ratio.stages[-1].name if ratio.stages else None
-    ends = ratio.work_shafts or tuple(s.end for s in ratio.stages if s.name == last)
-    return [chain(ratio.stages, end) for end in ends]
+    """Return the stages from the engine to each shaft of the work, or to the end of the drive where it has one."""
+    return [chain(ratio.stages, end) for end in ratio.carriers]
 
 
 def shafts_on_the_way(ratio: RatioData, reader: Reader) -> tuple[str, ...]:
@@ -46,7 +44,10 @@ def telescoping(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) 
     if shaft is None and ratio.work_shafts[1:]:
         yield Left(name, "driveline", "which of the shafts it carries on is not known", ("driveline.shaft",))
         return
-    shaft = shaft or ratio.stages[-1].end
+    shaft = shaft or next(iter(ratio.carriers), None)
+    if shaft is None:
+        yield Left(name, "driveline", "which shaft carries the work is not known", ("work.shaft",))
+        return
     state = ratio.shaft(shaft)
     rating = joint_rating(reader, None if state is None else state.work)
     if rating is None:

@@ -14,9 +14,9 @@ from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
 
 SOURCE = "own-derivation, every torque carried over to one shaft"
-HOLDS = ("chain.holds", "every part over the working load")
-START = ("chain.start", "every part over a restart")
-PEAK = ("chain.peak", "every part over the peak load (a choke)")
+HOLDS = ("chain.holds", "weakest part at the working load")
+START = ("chain.start", "weakest part at a restart")
+PEAK = ("chain.peak", "weakest part at the peak load (a choke)")
 
 
 def number(reader: Reader, link: Link, words: str = "{}") -> Number:

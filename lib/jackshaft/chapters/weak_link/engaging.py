@@ -17,11 +17,11 @@ from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check,
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 
-NAME = "while the clutch slips: what lies between engine and work"
+NAME = "what the slipping clutch loads"
 #: The check of each kind of guard, and what it is called.
 GUARDED = {
-    "shear pin": ("chain.engage-pin", "while the clutch slips: the shear pin"),
-    "slip clutch": ("chain.engage-slip-clutch", "while the clutch slips: the slip clutch"),
+    "shear pin": ("chain.engage-pin", "shear pin while the clutch slips"),
+    "slip clutch": ("chain.engage-slip-clutch", "slip clutch while the clutch slips"),
 }
 
 
@@ -80,7 +80,7 @@ def _slips(data: ClutchData | None) -> Mapping[str, Run]:
 
 
 def _name(stage: str) -> str:
-    return f"{stage}: the belts while the clutch slips"
+    return f"{stage}: belts while the clutch slips"
 
 
 def _belts(draft: Draft, reader: Reader, data: ChainData, link: Link, done: Mapping[str, Findings]) -> CaseFound:

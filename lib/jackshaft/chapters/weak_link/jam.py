@@ -12,7 +12,7 @@ from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least
 
-WEAK = ("chain.weak-link", "jam: the part that is meant to give gives first")
+WEAK = ("chain.weak-link", "what gives first in a jam")
 JOINTS = ("chain.joints", "telescoping shaft within its joints' torque")
 PIN_KEYS = ("shear_pin.shaft", "shear_pin.diameter", "shear_pin.shear_strength", "shear_pin.radius")
 
@@ -87,7 +87,7 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
         Check(
             *WEAK,
             first.name,
-            pin.name,
+            f"the {pin.name}",
             worst,
             reason + (left_words(data) if worst != GO else ""),
             "" if worst == GO else _FARTHER[pin.kind],
@@ -159,7 +159,7 @@ def _without_pin(draft: Draft, reader: Reader, data: ChainData) -> tuple[str, Li
     """Judge what gives where no shear pin is known: what breaks is a stop where the engine alone can break it."""
     first = data.giving[0]
     value, wanted = first.name, "a part that is made to give"
-    gives = f"{first.name} at {shown(reader, first.likely)} on the shaft of the {data.shaft}: {first.gives}."
+    gives = f"{first.name}, at {shown(reader, first.likely)} on the shaft of the {data.shaft}. Then {first.gives}."
     guards = {part.part: part for part in data.left if part.part in ("shear_pin", "slip_clutch")}
     elsewhere = next((part for part in guards.values() if not part.counts), None)
     half = guards.get("slip_clutch")

@@ -16,7 +16,8 @@ from jackshaft.chapters.weak_link.data import SLIPS, Found, Left, Link
 from jackshaft.chapters.weak_link.slipping import PLATE_SPREAD, clutch_torques
 from jackshaft.parts.chain_stage import KIND, read_chain_stage
 from jackshaft.parts.motor import is_motor, most_torque
-from jackshaft.parts.shaft_loads import hubs_on, places_of_no_loop
+from jackshaft.parts.outside_loads import may_carry_clutch
+from jackshaft.parts.shaft_loads import boxes_on, hubs_on, places_of_no_loop
 from jackshaft.parts.steels import steel_row, yield_of_row
 from jackshaft.parts.words import joint_part
 from jackshaft.results.checks import UNDECIDED
@@ -54,7 +55,7 @@ def engine(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
 
 def engine_key(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
     """The key in the engine's shaft: crushed or sheared."""
-    if not hubs_on(reader, ENGINE) and reader.get("engine.key_width") is None:
+    if not (hubs_on(reader, ENGINE) or boxes_on(reader, ENGINE)) and reader.get("engine.key_width") is None:
         return
     if reader.is_none("engine.key_width"):
         why = "it has no key; what a taper, a thread or a clamp carries there is not judged"
@@ -83,6 +84,10 @@ def clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
     if reader.is_none("clutch") or not reader.has("clutch") or reader.get("clutch.kind") in ("direct", IDLER):
         return
     shaft = reader.get("clutch.shaft") or ENGINE
+    if len(may_carry_clutch(reader)) > 1:
+        yield Left("clutch", "clutch", "which shaft carries it is not known", ("clutch.shaft",))
+    if not reader.get("clutch.pulley_built_in") and hubs_on(reader, shaft):
+        yield Left("pulley on the clutch", "clutch", "what holds it on the clutch is not judged", counts=False)
     torques = clutch_torques(reader, done)
     gives = "the clutch slips and heats"
     if reader.get("clutch.kind") == centrifugal.KIND:
@@ -156,10 +161,7 @@ def stages(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
             if strength is None and chain_here is not None and chain_here.strength is not None:
                 strength, source = 0.5 * chain_here.diameters[1] * chain_here.strength, chain_here.row.source
             if strength is None:
-                why = f"what this {stage.kind} stands is not known"
-                yield Left(
-                    name, part, why, (f"{part}.chain" if reader.get(f"{part}.kind") == KIND else f"{part}.strength",)
-                )
+                yield _unjudged(reader, name, stage.kind)
                 continue
             yield Link(
                 f"{name} breaks",
@@ -170,6 +172,18 @@ def stages(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
                 source=source,
                 part=part,
             )
+
+
+def _unjudged(reader: Reader, name: str, kind: str) -> Left:
+    """Return a stage that is no belt and of which nobody says what it stands; a maker's rating is all that may be
+    known."""
+    part, key = f"stage[{name}]", "strength"
+    if reader.get(f"{part}.kind") == KIND:
+        key = "chain"
+    elif reader.get(f"{part}.rating") is not None:
+        why = "its rating is taken from its maker; what its teeth, keys and bearings stand is not judged"
+        return Left(f"{name} (its maker's rating is all that is known)", part, why, (f"{part}.{key}",))
+    return Left(name, part, f"what this {kind} stands is not known", (f"{part}.{key}",))
 
 
 def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: str) -> Link | Left:

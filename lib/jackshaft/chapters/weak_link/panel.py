@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from jackshaft.buildfile import Build
 from jackshaft.chapters.layout.panel import tension_controls
 from jackshaft.chapters.weak_link.figure import ChainView, picture_of
-from jackshaft.results import Again, Detail, Number
+from jackshaft.results import Again, Detail, Number, Results
 from jackshaft.ui.base import Panel
+from jackshaft.ui.ends import shown
 from jackshaft.ui.model import Compared, Control, Outcome
 
 #: Works up what the panel shows.
@@ -40,8 +41,11 @@ def controls(build: Build) -> tuple[Control, ...]:
 
 def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
     """Work up the chain of a build as a panel shows it."""
-    results = WORK(build)
-    chapter = results.chapters["chain"]
+    return shown(WORK(build), _outcome)
+
+
+def _outcome(results: Results) -> Outcome:
+    chapter, build = results.chapters["chain"], results.build
     compare = {}
     if chapter.data:
         compare = {
