@@ -56,7 +56,11 @@ EITHER = f"{BUILD}, a revision as NAME@NUMBER, or a record page"
 def main(argv: Sequence[str] | None = None) -> int:
     """Run a command and return its exit code."""
     try:
-        given = _parser().parse_args(argv)
+        parser = _parser()
+        given, given_on = parser.parse_known_args(argv)
+        if given_on and given.command != "lab":
+            parser.error(f"unrecognized arguments: {' '.join(given_on)}")
+        given.given_on = given_on
     except SystemExit as stop:
         return int(stop.code or 0)
     try:
@@ -119,7 +123,7 @@ def _parser() -> argparse.ArgumentParser:
     compare.add_argument("older", help=EITHER)
     compare.add_argument("newer", help=EITHER)
     compare.add_argument("--json", action="store_true", help="print it as JSON")
-    commands.add_parser("lab", help="open the workbook at its start page")
+    commands.add_parser("lab", help="open the workbook; what else is typed goes on to Jupyter, such as --no-browser")
     commands.add_parser("builds", help="list the builds")
     commands.add_parser("keys", help="print the table of keys of a build file")
     refresh = commands.add_parser("refresh", help="run the notebooks on the demo build and store their outputs")
@@ -259,11 +263,13 @@ def _lab(given) -> int:
     top, page = first.parents[1], first.relative_to(first.parents[1]).as_posix()
     # a notebook that is named by itself makes its own folder the top
     shows = [f"--ServerApp.root_dir={top}", f"--LabApp.default_url={WORKBOOK}/{page}"]
+    # nothing asks over the page whether to fetch news from outside
+    shows.append("--LabApp.news_url=None")
     # JupyterLab refuses to start for root without this; a system without getuid has no root
     root = ["--allow-root"] if getattr(os, "geteuid", lambda: 1)() == 0 else []
     say("Opening the workbook in the browser. Press Ctrl+C twice here to close it; what you kept stays.")
     sys.stdout.flush()
-    line = [sys.executable, "-m", "jupyterlab", *shows, *root]
+    line = [sys.executable, "-m", "jupyterlab", *shows, *root, *given.given_on]
     # Ctrl+C is the lab's to answer: it asks once more, then ends its kernels
     before = signal.signal(signal.SIGINT, signal.SIG_IGN)
     try:

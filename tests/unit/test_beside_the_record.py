@@ -11,6 +11,8 @@ from jackshaft.cli import main
 from jackshaft.mechanics.shaft_rules import SKIN
 from jackshaft.record.buying import FACING, KERF, buying, buying_data, held_rows, rows
 from jackshaft.record.first_run import NOT_YET, first_run
+from jackshaft.record.opening import AT_ONCE
+from jackshaft.record.opening import lines as lines_of
 from jackshaft.record.page import side_sheets
 from jackshaft.record.post import MOST, post
 from jackshaft.results import work_up
@@ -151,3 +153,10 @@ def test_a_post_is_short_and_keeps_verdict_and_fingerprint(found, capsys):
     assert len(post(long)) < MOST and fingerprint(long.build) in post(long)
     assert main(["record", "rotor_bearings", "--text"]) == 0
     assert fingerprint(load("rotor_bearings")) in capsys.readouterr().out
+
+
+def test_a_cell_of_the_verdicts_counts_what_is_missing_past_the_first_two():
+    results = work_up(load("compost_trommel"))
+    cells = {line.title: line.cure for line in lines_of(results, {}) if line.verdict == "not decidable"}
+    assert any(re.search(r"; and \d+ more\.$", cell) for cell in cells.values()), cells
+    assert all(cell.count(";") <= AT_ONCE for cell in cells.values())

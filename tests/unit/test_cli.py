@@ -224,8 +224,14 @@ def test_lab_opens_the_start_page_at_the_top_for_root_too(monkeypatch, user, mor
     monkeypatch.setattr(
         cli.subprocess, "run", lambda line, **k: calls.append((line, k)) or SimpleNamespace(returncode=7)
     )
-    assert cli.main(["lab"]) == 7
+    assert cli.main(["lab", "--no-browser", "--port=8890"]) == 7
     (line, how), top = calls[0], Path(__file__).parents[2]
     # tests/browser/test_start_and_record.py follows that address
     page = "--LabApp.default_url=/workbook/notebooks/00_start_here.ipynb"
-    assert line[1:] == ["-m", "jupyterlab", f"--ServerApp.root_dir={top}", page, *more] and how["cwd"] == top
+    own = ["--LabApp.news_url=None", *more, "--no-browser", "--port=8890"]
+    assert line[1:] == ["-m", "jupyterlab", f"--ServerApp.root_dir={top}", page, *own] and how["cwd"] == top
+
+
+def test_only_the_lab_takes_what_is_not_ours(capsys):
+    assert cli.main(["builds", "--no-browser"]) == cli.USAGE
+    assert "unrecognized arguments: --no-browser" in capsys.readouterr().err

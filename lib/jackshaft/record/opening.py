@@ -41,6 +41,10 @@ class Open(NamedTuple):
     reasons: tuple[str, ...]
 
 
+#: So many things that are missing stand in a cell of the verdicts; all of them stand under what needs doing.
+AT_ONCE = 2
+
+
 def overall(results: Results) -> str:
     """Return the verdict of the whole build in a few words."""
     words = {
@@ -102,7 +106,7 @@ def lines(results: Results, above: dict[str, int]) -> list[Line]:
 def order(check: Check, results: Results) -> str:
     """Return what to do about a check, in the fewest words: its first cure, else the general advice."""
     if check.verdict == UNDECIDED:
-        return missing_line(check, results.build).removeprefix(f"{check.name}. ")
+        return missing_line(check, results.build, AT_ONCE).removeprefix(f"{check.name}. ")
     if check.accepted:
         return f"Accepted {check.accepted.date}."
     first = _first_cure(check)

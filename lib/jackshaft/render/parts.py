@@ -45,12 +45,14 @@ def parts(check: Check) -> list[Part]:
     return [p for p in said if p.words]
 
 
-def missing_line(check: Check, build: Build) -> str:
+def missing_line(check: Check, build: Build, most: int | None = None) -> str:
     """Return the name of an undecided check and what it asks for, each thing once, as clauses of their own.
 
-    Where nothing that could be written down would help, its reason stands instead.
+    Where nothing that could be written down would help, its reason stands instead. Past ``most`` they are counted.
     """
-    what = dict.fromkeys(label(k) for k in asked_for(build, check.missing))
+    what = list(dict.fromkeys(label(k) for k in asked_for(build, check.missing)))
+    if most is not None and len(what) > most + 1:
+        what = [*what[:most], f"and {len(what) - most} more"]
     if not what:
         return f"{check.name}. {check.reason}"
     return f"{check.name}. {TOOK if check.found == CANNOT else WRITE}: {'; '.join(what)}."
