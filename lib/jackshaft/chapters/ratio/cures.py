@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import islice
+from itertools import islice, zip_longest
 
 import numpy as np
 
@@ -23,6 +23,9 @@ WORK, FULL = "engine.work_speed", "engine.full_speed"
 
 #: Pairs of pulleys that are offered for one stage, and pairs of sprockets.
 PAIRS, SPROCKETS = 8, 3
+#: What a miss of the speed that is aimed at counts, over as much change of a size: above 1, or the edge of a band is
+#: as good as its middle.
+NEAR = 2.0
 
 
 def _way(failing: Failing) -> tuple[RatioData, tuple[StageRatio, ...]]:
@@ -55,10 +58,22 @@ def _speed(failing: Failing) -> Iterator[Proposal]:
     low, high = data.band[0] / end.work, data.band[1] / end.work
     yield from _engine_speeds(failing, data.shafts[0].work, low, high)
     share = _uncertain(failing)
-    for stage in line:
-        yield from _pulleys(failing, stage, low * (1 + share), high * (1 - share), around=1.0)
-        yield from _own_pulley(failing, stage, low * (1 + share), high * (1 - share))
-        yield from _sprockets(failing, stage, low * (1 + share), high * (1 - share))
+    low, high = low * (1 + share), high * (1 - share)
+    # where the governor's top fits into the band too, the middle of that is aimed at
+    most = min(high, data.band[1] / end.top) if end.top and data.band[1] / end.top > low else high
+    middle = float(np.sqrt(low * most)) if low and np.isfinite(most) else 1.0
+    ways = [
+        way
+        for stage in line
+        for way in (
+            _pulleys(failing, stage, low, high, around=middle),
+            _own_pulley(failing, stage, low, high),
+            _sprockets(failing, stage, low, high, around=middle),
+        )
+    ]
+    # the best of each before the second best of any: another sprocket may be less than two pulleys
+    for each in zip_longest(*ways):
+        yield from filter(None, each)
 
 
 def _own_pulley(failing: Failing, stage: StageRatio, low: float, high: float) -> Iterator[Proposal]:
@@ -128,7 +143,7 @@ def _pulleys(
         factor = pair.ratio / now.ratio
         if low * (1 - 1e-9) <= factor <= high * (1 + 1e-9):
             off = abs(np.log(pair.pitch_driver / now.pitch_driver)) + abs(np.log(pair.pitch_driven / now.pitch_driven))
-            found.append((pair.bought, off + abs(np.log(factor / around)), pair))
+            found.append((pair.bought, off + NEAR * abs(np.log(factor / around)), pair))
     found.sort(key=lambda f: f[:2])
     for _, _, pair in islice((f for f in found if f[2].ratio != now.ratio), PAIRS):
         changes, fitted = sized(failing, stage.name, p, pair)
@@ -137,8 +152,13 @@ def _pulleys(
             yield Proposal(order(words, fitted, belt), changes)
 
 
-def _sprockets(failing: Failing, stage: StageRatio, low: float, high: float) -> Iterator[Proposal]:
-    """Yield other teeth of a chain's sprockets; gears come in pairs with their centres, so they are left alone."""
+def _sprockets(
+    failing: Failing, stage: StageRatio, low: float, high: float, *, around: float = 1.0
+) -> Iterator[Proposal]:
+    """Yield other teeth of one sprocket of a chain, nearest to ``around`` times the speed and to the teeth now.
+
+    Gears come in pairs with their centres, so they are left alone.
+    """
     at = f"stage[{stage.name}]"
     if failing.reader.get(f"{at}.kind") != "roller chain":
         return
@@ -147,7 +167,8 @@ def _sprockets(failing: Failing, stage: StageRatio, low: float, high: float) -> 
     for end, key, now in zip((1, -1), ("driver_teeth", "driven_teeth"), teeth, strict=True):
         for count in range(max(9, now // 3), 3 * now + 1):
             if count != now and low <= (count / now) ** end <= high:
-                found.append((abs(np.log(count / now)), f"{at}.{key}", count))
+                off = abs(np.log(count / now))
+                found.append((off + NEAR * abs(np.log((count / now) ** end / around)), f"{at}.{key}", count))
     for _, key, count in islice(sorted(found), SPROCKETS):
         part = "driving" if "driver" in key else "driven"
         yield Proposal(f"Fit a {part} sprocket of {count} teeth to {stage.name}.", {key: str(count)})
