@@ -12,7 +12,7 @@ from jackshaft.chapters.grip.cases import Case, Load, LoadedLoop, loaded_loop, s
 from jackshaft.chapters.grip.held_still import Standing, engine_most, standing_of
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
-from jackshaft.parts.outside_loads import brake_share, clutch_torque, engine_torque, jam_share, slipping_share
+from jackshaft.parts.outside_loads import brake_share, clutch_most, engine_torque, jam_share, slipping_share
 from jackshaft.parts.shaft_cases import BRAKE, CLUTCH, JAM
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import at_least, at_most
@@ -82,8 +82,7 @@ def held_shafts(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> tu
     shaft = ratio.shaft(reader.get(f"stage[{loop.name}].from")) if ratio else None
     if shaft is None or not shaft.torque or not loop.layout.pulleys.several:
         return ()
-    holds = clutch_torque(reader, ratio, shaft)
-    most = [m for m in (engine_torque(reader, shaft), None if holds is None else holds[1]) if m is not None]
+    most = [m for m in (engine_torque(reader, shaft), clutch_most(reader, ratio, shaft)) if m is not None]
     before = _slips_before(reader, ratio, shaft)
     return tuple(s._replace(before=before) for s in standing_of(reader, loop, ratio, shaft, min(most, default=None)))
 

@@ -174,9 +174,7 @@ def _shares(reader: Reader, crank: Crank) -> tuple[tuple[float, float, float], s
     at, limit_at, behind = _places(reader)
     pulls = (crank.pull, crank.most, 0.0 if crank.once is None else crank.once[1])
     if at is None or limit_at is None or limit_at + behind <= 0:
-        where = (
-            "Where the belt runs, or where the limit holds, is not written down, so only the pulls are compared."
-        )
+        where = "Where the belt runs, or where the limit holds, is not written down, so only the pulls are compared."
         return tuple(p / crank.limit for p in pulls), f" {where}"
     place = {"limit": crank.limit, "limit_at": limit_at, "bearing_at": -behind}
     return tuple(float(shaft_rules.side_load.si(p, at, **place)) for p in pulls), (
