@@ -13,7 +13,7 @@ from jackshaft.mechanics import clutch
 from jackshaft.parts.motor import most_torque
 from jackshaft.parts.shear_pin import shear_pin
 from jackshaft.parts.shoe_clutch import ends
-from jackshaft.parts.turning import at_clutch, turning
+from jackshaft.parts.turning import at_clutch, missing_shape, turning
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure, OutOfRange
@@ -159,6 +159,15 @@ def run_on(reader: Reader, ratio, shaft) -> float | None:
     return float(0.5 * between * there.work**2 / np.radians(within))
 
 
+def run_on_lacks(reader: Reader, ratio, shaft) -> tuple[str, ...]:
+    """Return the keys without which :func:`run_on` is not known, or not all of it; none where a pin lets go first."""
+    at = reader.get("clutch.shaft") or ENGINE
+    if shaft.name not in work_shafts(reader) or shaft.name == at or _pin(reader, ratio, shaft, own=True) is not None:
+        return ()
+    turns = turning(reader, ratio, at)
+    return missing_shape(reader) if turns is None else tuple(k for k in turns.keys if k.endswith(".weight"))
+
+
 def with_run_on(reader: Reader, ratio, shaft, share: float) -> float:
     """Return the load of a jam on a shaft with what runs on into it, where that is known, up to what a pin stands."""
     pin, more = _pin(reader, ratio, shaft, own=True), run_on(reader, ratio, shaft) or 0.0
@@ -238,6 +247,7 @@ __all__ = [
     "jam_share",
     "may_carry_clutch",
     "run_on",
+    "run_on_lacks",
     "slipping_share",
     "way_to",
     "with_run_on",

@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from jackshaft.parts.belt_stage import shafts_driven
 from jackshaft.parts.chain_stage import read_chain_stage
-from jackshaft.parts.outside_loads import brake_share, jam_lacks, jam_share, slipping_share, with_run_on
+from jackshaft.parts.outside_loads import brake_share, jam_lacks, jam_share, run_on_lacks, slipping_share, with_run_on
 from jackshaft.parts.seldom import is_held_still
 from jackshaft.parts.works import factor_of
 from jackshaft.results.findings import Findings
@@ -123,6 +123,13 @@ def jam_unknown(reader: Reader, done: Mapping[str, Findings], shaft: str) -> tup
     if state is None or not state.torque or belts or jam_share(reader, ratio, state) is not None:
         return ()
     return jam_lacks(reader)
+
+
+def run_on_unknown(reader: Reader, done: Mapping[str, Findings], shaft: str) -> tuple[str, ...]:
+    """Return the keys without which it is not known what runs on into a jam through a shaft."""
+    ratio = done["ratio"].data if "ratio" in done else None
+    state = None if ratio is None else ratio.shaft(shaft)
+    return () if state is None or not state.torque else run_on_lacks(reader, ratio, state)
 
 
 def _outside(reader: Reader, done: Mapping[str, Findings], shaft: str, found: Mapping[str, float]) -> dict[str, float]:
@@ -274,6 +281,7 @@ __all__ = [
     "grips_of",
     "jam_unknown",
     "overrun_of",
+    "run_on_unknown",
     "typed_force",
     "typed_pull",
 ]
