@@ -14,6 +14,7 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
 from jackshaft.parts.outside_loads import brake_share, clutch_most, engine_torque, jam_share, slipping_share
 from jackshaft.parts.shaft_cases import BRAKE, CLUTCH, JAM
+from jackshaft.parts.works import load_power
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import at_least, at_most
 
@@ -28,17 +29,19 @@ def more_cases(
 ) -> tuple[Case, ...]:
     """Solve those of the cases that the build tells enough of.
 
-    ``full`` is the working load at the speed of full throttle. ``slipping clutch`` is what a cold clutch with faces
-    run in pulls while it slips, at its full voltage. ``jam`` is the most that the belt or what drives it can pull on
-    a shaft that stands: the least of what the belt holds at the high end of friction, what the clutch holds, what the
-    engine gives with what turns on its crank, and what a shear pin after the belt stands at its high end. ``brake`` is
-    what the clutch's brake takes out of the work at its high end, the other way round, with the belt at its best grip,
-    which it has as it comes to a stand.
+    ``full`` is the load at the speed of full throttle: the working load, or what it grows to by the curve that the
+    build states. ``slipping clutch`` is what a cold clutch with faces run in pulls while it slips, at its full voltage.
+    ``jam`` is the most that the belt or what drives it can pull on a shaft that stands: the least of what the belt
+    holds at the high end of friction, what the clutch holds, what the engine gives with what turns on its crank, and
+    what a shear pin after the belt stands at its high end. ``brake`` is what the clutch's brake takes out of the work
+    at its high end, the other way round, with the belt at its best grip, which it has as it comes to a stand.
     """
     loads, layout = {}, loop.layout
     top = layout.full_speed
     if top and layout.speed and not at_most(top, layout.speed):
-        loads[FULL] = Load(1.0, loop.pulls, loop.centrifugal * (top / layout.speed) ** 2)
+        faster = top / layout.speed
+        share = faster ** (load_power(reader) or 0.0)
+        loads[FULL] = Load(share, share * loop.pulls, loop.centrifugal * faster**2)
     shaft = ratio.shaft(reader.get(f"stage[{loop.name}].from")) if ratio else None
     if shaft is not None and shaft.torque:
         pulls = slipping_share(reader, ratio, shaft)
