@@ -9,8 +9,8 @@ from builders import data
 from jackshaft.buildfile import load, parse
 from jackshaft.chapters.clutch.asked import required_of
 from jackshaft.chapters.clutch.engage import load_of
-from jackshaft.chapters.clutch.turning import turning
 from jackshaft.mechanics.engagement import engage_several_si
+from jackshaft.parts.turning import turning
 from jackshaft.parts.works import work_key
 from jackshaft.results import work_up
 from jackshaft.results.checks import GO, STOP, UNDECIDED

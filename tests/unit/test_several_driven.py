@@ -7,8 +7,8 @@ import pytest
 from builders import check_of as check
 from builders import data, fact, sheet
 from jackshaft.buildfile import DEMO, BuildProblems, entered, load, parse, references, rename_part
-from jackshaft.chapters.clutch.turning import at_clutch, turning
 from jackshaft.parts.belt_stage import read_pulleys
+from jackshaft.parts.turning import at_clutch, turning
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
 from jackshaft.results.proving import applied, prove

@@ -61,12 +61,16 @@ def test_side_load_against_a_limit(limit, verdict):
     assert ("While the clutch slips" in found.reason) == (verdict != "go")
 
 
-@pytest.mark.parametrize("limit, verdict", [("170 lbf", "not decidable"), ("130 lbf", "caution"), ("100 lbf", "stop")])
-def test_a_limit_without_its_place_is_no_go(limit, verdict):
-    """A pull within the limit may still be farther out than the limit holds."""
-    found = check(results(DEMO, **{"engine.side_load_limit": limit}), "shafts.crank")
+@pytest.mark.parametrize("lacks", ["engine.side_load_at", "engine.belt_at"])
+@pytest.mark.parametrize(
+    "limit, verdict", [("170 lbf", "not decidable"), ("130 lbf", "not decidable"), ("100 lbf", "stop")]
+)
+def test_a_limit_without_a_place_is_no_go_and_no_caution(lacks, limit, verdict):
+    """A pull within the limit may still be farther out than the limit holds: at 130 lbf a caution hid a stop."""
+    there = {"engine.side_load_at": "2.5 in", "engine.belt_at": "2.5 in", lacks: ""}
+    found = check(results(DEMO, **{"engine.side_load_limit": limit}, **there), "shafts.crank")
     assert found.verdict == verdict
-    assert found.missing == (("engine.side_load_at",) if verdict == "not decidable" else ())
+    assert found.missing == ((lacks,) if verdict == "not decidable" else ())
 
 
 def test_a_belt_farther_out_counts_for_more():

@@ -121,16 +121,25 @@ def sized(failing: Failing, stage: str, pulleys: Pulleys, pair: Pair) -> tuple[d
     """Return the changes that fit a pair of pulleys, and the order in words; both empty where nothing changes."""
     changes, words = {}, []
     driven = pulleys.works if alike(pulleys) else (pulleys.driven,)
+    system = _one_unit(failing.build.system, (pair.driver, pair.driven))
     for i, size in ((pulleys.driver, pair.driver), *((k, pair.driven) for k in driven)):
         key, name = pulley_key(stage, pulleys.names[i]), pulleys.names[i]
         if abs(size - failing.reader.si(key)) < 1e-6:
             continue
-        changes[key] = text = write_nominal(size, failing.build.system)
+        changes[key] = text = write_nominal(size, system)
         line = failing.reader.get(f"stage[{stage}].pulley[{name}].measured_as")
         words.append(
             f"{name} of {text} {line} diameter" + (" (on hand)" if _there(size, on_hand(failing, stage)) else "")
         )
     return changes, f"fit {' and '.join(words)}" if words else ""
+
+
+def _one_unit(system: str, sizes: tuple[float, ...]) -> str:
+    """Return the system in which all sizes are written in one unit: the build's own, or else the other that does it."""
+    for one in (system, "metric" if system == "inch" else "inch"):
+        if len({write_nominal(size, one).split()[-1] for size in sizes}) == 1:
+            return one
+    return system
 
 
 def beside(pulleys: Pulleys, stage: str, belts: int, now: int) -> tuple[dict[str, str], str]:

@@ -12,13 +12,18 @@ from jackshaft import tables
 from jackshaft.mechanics import clutch
 from jackshaft.parts.motor import most_torque
 from jackshaft.parts.shear_pin import shear_pin
+from jackshaft.parts.shoe_clutch import ends
 from jackshaft.parts.slip_clutch import slip_clutch
+from jackshaft.parts.turning import at_clutch, missing_shape, turning
+from jackshaft.parts.works import work_shafts
 from jackshaft.results.reader import Reader, Unknown
-from jackshaft.units import Measure
+from jackshaft.units import Measure, OutOfRange
 
 ENGINE = "engine"
 #: The kind of clutch that lets go by a belt which hangs slack.
 TIGHTENER = "idler"
+#: The kind whose shoes are thrown out.
+CENTRIFUGAL = "centrifugal"
 
 
 def may_carry_clutch(reader: Reader) -> tuple[str, ...]:
@@ -52,22 +57,45 @@ def _carried(here, there) -> float:
     return here.over * here.passed / (there.over * there.passed)
 
 
+def _carries_clutch(reader: Reader, ratio, shaft) -> str | None:
+    """Return the shaft of the clutch where the torque of a shaft runs through it, else None."""
+    at = reader.get("clutch.shaft") or ENGINE
+    if reader.is_none("clutch") or ratio.shaft(at) is None:
+        return None
+    return at if at in _line(ratio, shaft.name) or shaft.name in _line(ratio, at) else None
+
+
 def clutch_torque(reader: Reader, ratio, shaft) -> tuple[float, float] | None:
     """Return what the clutch holds at the most at a shaft, N·m, likely and at its high end.
 
     The plate's torque is that of run-in faces and a cold coil at the plate's voltage, beyond which the steel carries
     no more. None where no such clutch is on the way of the torque through the shaft.
     """
-    if reader.is_none("clutch") or reader.get("clutch.kind") not in (None, "electromagnetic"):
+    at, plate = _carries_clutch(reader, ratio, shaft), reader.get("clutch.static_torque")
+    if reader.get("clutch.kind") not in (None, "electromagnetic") or at is None or not isinstance(plate, Measure):
         return None
-    at, plate = reader.get("clutch.shaft") or ENGINE, reader.get("clutch.static_torque")
-    there = ratio.shaft(at)
-    if there is None or not isinstance(plate, Measure):
-        return None
-    if at not in _line(ratio, shaft.name) and shaft.name not in _line(ratio, at):
-        return None
-    carried = _carried(shaft, there)
+    if reader.get("clutch.torque_speed") is not None:
+        return None  # shoes have a torque that is stated at a speed
+    carried = _carried(shaft, ratio.shaft(at))
     return plate.si * carried, (plate.si + (plate.plus_minus or 0.0)) * carried
+
+
+def clutch_most(reader: Reader, ratio, shaft) -> float | None:
+    """Return the most that the clutch passes to a shaft in a jam, N·m; None where nothing is known to bound it.
+
+    Shoes pass what they hold at the engine's top speed: as a jam slows the engine they hold less.
+    """
+    if reader.get("clutch.kind") != CENTRIFUGAL:
+        holds = clutch_torque(reader, ratio, shaft)
+        return None if holds is None else holds[1]
+    at = _carries_clutch(reader, ratio, shaft)
+    if at is None:
+        return None
+    try:
+        most = ends(reader, ratio, at)[1]
+    except (Unknown, OutOfRange):
+        return None
+    return float(most.good) * _carried(shaft, ratio.shaft(at))
 
 
 def slipping_share(reader: Reader, ratio, shaft) -> float | None:
@@ -96,14 +124,64 @@ def jam_share(reader: Reader, ratio, shaft, belt: float = np.inf) -> float | Non
     """
     if not shaft.torque:
         return None
-    holds = clutch_torque(reader, ratio, shaft)
-    most = (engine_torque(reader, shaft), None if holds is None else holds[1], _guard(reader, ratio, shaft))
+    most = (engine_torque(reader, shaft), clutch_most(reader, ratio, shaft), _guard(reader, ratio, shaft))
     least = min([belt, *(torque / shaft.torque for torque in most if torque is not None)])
     return float(least) if np.isfinite(least) and least > 0.0 else None
 
 
-def _guard(reader: Reader, ratio, shaft) -> float | None:
-    """Return the torque of a shaft at which a pin or slip clutch after it surely gives; None where there is none."""
+def jam_lacks(reader: Reader) -> tuple[str, ...]:
+    """Return the keys without which nothing bounds a jam: the engine with what turns on its crank, or the clutch."""
+    keys = [] if most_torque(reader) is not None else ["engine.peak_torque"]
+    keys += ["engine.inertia", *([] if reader.is_none("clutch") else ["clutch.kind"])]
+    if not reader.is_none("clutch") and reader.get("clutch.kind") in (None, "electromagnetic", CENTRIFUGAL):
+        keys.append("clutch.static_torque")
+    return reader.unknown(*keys)
+
+
+def run_on(reader: Reader, ratio, shaft) -> float | None:
+    """Return the most torque that what turns after the clutch brings to a shaft of the work as that jams, N·m.
+
+    All of it that is not the work itself is stopped within a quarter of a turn, as at the crank. It may be less: a
+    belt on the way lets go what turns before it. 0 where nothing turns between; None where it is not known how much
+    does. After a pin or slip clutch no more comes than that stands.
+    """
+    at = reader.get("clutch.shaft") or ENGINE
+    there = ratio.shaft(at)
+    if shaft.name == at or shaft.name not in work_shafts(reader) or there is None or not there.work:
+        return 0.0
+    turns = turning(reader, ratio, at)
+    if turns is None or not shaft.work:
+        return None
+    between = sum(part.bad for part in turns.parts)
+    if turns.measured:
+        own = reader.si("work.own_inertia", 0.0)
+        between = max(turns.bad - (at_clutch(ratio, at, {shaft.name: own}) or 0.0), 0.0)
+    within = tables.table("attachment_facts").one(item="crank brought to a stand by a jam, within")["likely"]
+    return float(0.5 * between * there.work**2 / np.radians(within))
+
+
+def run_on_lacks(reader: Reader, ratio, shaft) -> tuple[str, ...]:
+    """Return the keys without which :func:`run_on` is not known, or not all of it; none where a guard gives first."""
+    at = reader.get("clutch.shaft") or ENGINE
+    guard = _guard(reader, ratio, shaft, own=True)
+    if shaft.name not in work_shafts(reader) or shaft.name == at or (guard is not None and np.isfinite(guard)):
+        return ()
+    turns = turning(reader, ratio, at)
+    return missing_shape(reader) if turns is None else tuple(k for k in turns.keys if k.endswith(".weight"))
+
+
+def with_run_on(reader: Reader, ratio, shaft, share: float) -> float:
+    """Return the load of a jam on a shaft with what runs on into it, where that is known, up to what a guard stands."""
+    guard, more = _guard(reader, ratio, shaft, own=True), run_on(reader, ratio, shaft) or 0.0
+    whole = share + more / shaft.torque
+    return whole if guard is None else max(share, min(whole, guard / shaft.torque))
+
+
+def _guard(reader: Reader, ratio, shaft, *, own: bool = False) -> float | None:
+    """Return the torque of a shaft at which a pin or slip clutch after it, or on it (``own``), surely gives.
+
+    None where there is none.
+    """
     stands = []
     for found in (shear_pin, slip_clutch):
         try:
@@ -111,7 +189,9 @@ def _guard(reader: Reader, ratio, shaft) -> float | None:
         except Unknown:
             continue
         there = None if guard is None else ratio.shaft(guard.shaft)
-        if there is not None and shaft.name in {s.start for s in way_to(ratio, guard.shaft)}:
+        if there is None:
+            continue
+        if shaft.name in {*(s.start for s in way_to(ratio, guard.shaft)), *([guard.shaft] if own else [])}:
             stands.append(guard.high * _carried(shaft, there))
     return min(stands, default=None)
 
@@ -169,10 +249,15 @@ def brake_share(reader: Reader, ratio, shaft: str | None, held: Callable[[str], 
 __all__ = [
     "brake_share",
     "braked",
+    "clutch_most",
     "clutch_torque",
     "engine_torque",
+    "jam_lacks",
     "jam_share",
     "may_carry_clutch",
+    "run_on",
+    "run_on_lacks",
     "slipping_share",
     "way_to",
+    "with_run_on",
 ]

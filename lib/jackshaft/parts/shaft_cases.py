@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from jackshaft.parts.belt_stage import shafts_driven
 from jackshaft.parts.chain_stage import read_chain_stage
-from jackshaft.parts.outside_loads import brake_share, jam_share, slipping_share
+from jackshaft.parts.outside_loads import brake_share, jam_lacks, jam_share, run_on_lacks, slipping_share, with_run_on
 from jackshaft.parts.seldom import is_held_still
 from jackshaft.parts.works import factor_of
 from jackshaft.results.findings import Findings
@@ -108,7 +108,28 @@ def factors_of(reader: Reader, done: Mapping[str, Findings], shaft: str, back: O
             share = _share(grip, case, _pulley_toward(done, grip, shaft))
             if share is not None:
                 found[case.name] = share
-    return found | _outside(reader, done, shaft, found)
+    found |= _outside(reader, done, shaft, found)
+    state = None if done["ratio"].data is None else done["ratio"].data.shaft(shaft)
+    if JAM in found and state is not None and state.torque:
+        found[JAM] = with_run_on(reader, done["ratio"].data, state, found[JAM])
+    return found
+
+
+def jam_unknown(reader: Reader, done: Mapping[str, Findings], shaft: str) -> tuple[str, ...]:
+    """Return the keys without which nothing bounds what a jam brings to a shaft of a drive without belts."""
+    ratio = done["ratio"].data if "ratio" in done else None
+    state = None if ratio is None else ratio.shaft(shaft)
+    belts = state is not None and any(s.pulleys is not None or s.kind == "belt" for s in ratio.stages)
+    if state is None or not state.torque or belts or jam_share(reader, ratio, state) is not None:
+        return ()
+    return jam_lacks(reader)
+
+
+def run_on_unknown(reader: Reader, done: Mapping[str, Findings], shaft: str) -> tuple[str, ...]:
+    """Return the keys without which it is not known what runs on into a jam through a shaft."""
+    ratio = done["ratio"].data if "ratio" in done else None
+    state = None if ratio is None else ratio.shaft(shaft)
+    return () if state is None or not state.torque else run_on_lacks(reader, ratio, state)
 
 
 def _outside(reader: Reader, done: Mapping[str, Findings], shaft: str, found: Mapping[str, float]) -> dict[str, float]:
@@ -258,7 +279,9 @@ __all__ = [
     "chain_pull",
     "factors_of",
     "grips_of",
+    "jam_unknown",
     "overrun_of",
+    "run_on_unknown",
     "typed_force",
     "typed_pull",
 ]

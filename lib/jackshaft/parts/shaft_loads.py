@@ -13,7 +13,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 import numpy as np
-from jackshaft.mechanics.shafts import GRAVITY, STEEL_DENSITY
+from jackshaft.mechanics.shafts import GRAVITY
 from jackshaft.parts.belt_stage import shafts_driven
 from jackshaft.parts.shaft_cases import (
     BRAKE,
@@ -26,7 +26,7 @@ from jackshaft.parts.shaft_cases import (
     typed_force,
     typed_pull,
 )
-from jackshaft.parts.steels import steel_row
+from jackshaft.parts.steels import density_of
 from jackshaft.parts.works import factor_key, factor_of, work_key, work_shafts
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
@@ -188,13 +188,6 @@ def _hub(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str):
         return None, None
     pulleys = done["layout"].data[stage].pulleys
     return grip, pulleys.on(shaft)
-
-
-def density_of(reader: Reader, shaft: str) -> float:
-    """Return the density of a shaft, kg/m3: its material's where it is tabulated, else that of steel."""
-    name = reader.get(f"shaft[{shaft}].material")
-    row = steel_row(name)
-    return row["density_kg_per_m3"] if row is not None else STEEL_DENSITY
 
 
 def lengths_of(reader: Reader, shaft: str, places: np.ndarray) -> list[tuple[float, float, float, float]]:
@@ -380,7 +373,6 @@ __all__ = [
     "Pull",
     "ShaftLoads",
     "boxes_on",
-    "density_of",
     "hub_is_work",
     "hubs_on",
     "lengths_of",

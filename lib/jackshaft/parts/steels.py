@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 
 from jackshaft import tables
+from jackshaft.mechanics.shafts import STEEL_DENSITY
+from jackshaft.results.reader import Reader
 
 
 def steel_row(name: str | None):
@@ -23,6 +25,13 @@ def yield_of_row(row) -> float | None:
     """Return the yield strength of a row of materials, Pa, thick stock counted; None where it breaks without."""
     found = row["yield_thick_mpa"] or row["yield_mpa"]
     return None if found is None else found * 1e6
+
+
+def density_of(reader: Reader, shaft: str) -> float:
+    """Return the density of a shaft, kg/m3: its material's where it is tabulated, else that of steel."""
+    name = reader.get(f"shaft[{shaft}].material")
+    row = steel_row(name)
+    return row["density_kg_per_m3"] if row is not None else STEEL_DENSITY
 
 
 def unlisted(name: str | None) -> str:
@@ -59,4 +68,4 @@ def _plain(name: str) -> str:
     return text
 
 
-__all__ = ["as_taken", "steel_row", "unlisted", "yield_of_row"]
+__all__ = ["as_taken", "density_of", "steel_row", "unlisted", "yield_of_row"]

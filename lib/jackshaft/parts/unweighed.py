@@ -12,7 +12,8 @@ import numpy as np
 from jackshaft.parts.belt_stage import belts_of
 from jackshaft.parts.chain_stage import KIND as CHAIN
 from jackshaft.parts.chain_stage import read_chain_stage
-from jackshaft.parts.shaft_loads import ShaftLoads, density_of, lengths_of
+from jackshaft.parts.shaft_loads import ShaftLoads, lengths_of
+from jackshaft.parts.steels import density_of
 from jackshaft.parts.works import work_key, work_shafts
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, Check
 from jackshaft.results.findings import Draft, Findings

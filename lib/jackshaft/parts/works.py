@@ -7,6 +7,8 @@ from jackshaft.results.reader import Reader
 
 #: What the body on a shaft of the work is, by its name under ``work``, and its name under the shaft.
 BODY = {"diameter": "tip_diameter", "weight": "work_weight", "mass_at": "mass_at", "inertia": "work_inertia"}
+#: How the torque of the work goes with its speed, as a power of it.
+CURVES = {"same at every speed": 0.0, "in step with speed": 1.0, "with the square of speed": 2.0}
 #: What else a shaft may say of its work: a limit of its body, and how it loads the drive.
 OWN = BODY | {n: n for n in ("surface_speed_most", "load_curve", "start_factor", "peak_factor")}
 #: What is said where a shaft says something of its work and is not named among those that carry it.
@@ -53,6 +55,12 @@ def work_key(reader: Reader, shaft: str | None, name: str) -> str:
     return own if own_body(reader, shaft) else f"work.{name}"
 
 
+def load_power(reader: Reader) -> float | None:
+    """Return the power of the speed that the torque of the work goes with; None where the build does not say one."""
+    found = set(load_curves(reader))
+    return CURVES[found.pop()] if len(found) == 1 and None not in found else None
+
+
 def load_curves(reader: Reader) -> tuple[str | None, ...]:
     """Return how the torque of the work goes with its speed, on each shaft that carries it; None where not said."""
     return tuple(reader.get(work_key(reader, shaft, "load_curve")) for shaft in work_shafts(reader) or (None,))
@@ -97,11 +105,13 @@ def stray_works(reader: Reader) -> tuple[str, ...]:
 
 
 __all__ = [
+    "CURVES",
     "STRAY",
     "factor_key",
     "factor_of",
     "lacking_key",
     "load_curves",
+    "load_power",
     "more_words",
     "own_body",
     "power_more",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from jackshaft.chapters.clutch.data import ClutchData
-from jackshaft.chapters.clutch.turning import tested
+from jackshaft.parts.turning import tested
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.by_hand import Worked, worked
 from jackshaft.results.findings import Findings

@@ -11,12 +11,12 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.chapters.clutch.belts import Belts
-from jackshaft.chapters.clutch.turning import Turning, turning
 from jackshaft.chapters.ratio.analysis import RatioData
 from jackshaft.mechanics import clutch, engagement, engagement_history, slipheat
 from jackshaft.parts.derating import power_left
 from jackshaft.parts.engine_curve import GOVERNOR, engine_curve, full_throttle, rated_torque
 from jackshaft.parts.motor import PULLS_OUT, is_motor, motor_curve, pull_out
+from jackshaft.parts.turning import Turning, turning
 from jackshaft.parts.works import factor_of, takers, work_key, work_shafts
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import at_most

@@ -10,11 +10,11 @@ from jackshaft.chapters.clutch.belts import LONGEST
 from jackshaft.chapters.clutch.checks import missing_work
 from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.chapters.clutch.engage import LAWS, Engagement, untold
-from jackshaft.chapters.clutch.turning import Turning, load_inertias, missing_shape
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import engagement, slipheat
 from jackshaft.parts.engine_curve import engine_curve
 from jackshaft.parts.motor import is_motor
+from jackshaft.parts.turning import Turning, load_inertias, missing_shape
 from jackshaft.parts.works import work_key, work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
 from jackshaft.results.findings import Draft, label

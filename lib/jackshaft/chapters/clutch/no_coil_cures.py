@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jackshaft.chapters.clutch import centrifugal, letting_go, tightener
+from jackshaft.chapters.clutch import letting_go, tightener
 from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER
 from jackshaft.chapters.grip.cases import tension_key
+from jackshaft.parts import shoe_clutch
 from jackshaft.parts.tightener import with_lever
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
@@ -36,7 +37,7 @@ def hold(failing: Failing) -> Iterator[Proposal]:
     if failing.reader.get("clutch.faces") == "oiled":
         yield Proposal("Clean linings and drum until they are dry.", {"clutch.faces": "burnished"})
     wanted = data.required.hold / way.torque.bad
-    if centrifugal.by_shoes(failing.reader):
+    if shoe_clutch.by_shoes(failing.reader):
         yield from _more_shoes(failing, wanted)
         return
     given = failing.reader.get("clutch.static_torque")
@@ -83,8 +84,8 @@ def idle(failing: Failing) -> Iterator[Proposal]:
     spring, runs = reader.si("clutch.shoe_spring"), reader.si("engine.idle_speed")
     stall = reader.si("engine.stall_speed") or 0.0
     try:
-        over = centrifugal.over_of(ratio, reader.get("clutch.shaft") or "engine")
-        engages = over * centrifugal.engages_at(reader, over)
+        over = shoe_clutch.over_of(ratio, reader.get("clutch.shaft") or "engine")
+        engages = over * shoe_clutch.engages_at(reader, over)
     except (Unknown, OutOfRange):
         return
     for share in (0.95, 0.9, 0.8, 0.7):
@@ -99,12 +100,12 @@ def idle(failing: Failing) -> Iterator[Proposal]:
 def _later(failing: Failing, speed: str, pull: str | None) -> Iterator[Proposal]:
     """Yield springs, or a clutch, with which the shoes touch the drum at a speed of the engine and no earlier."""
     reader, springs = failing.reader, {} if pull is None else {"clutch.shoe_spring": pull}
-    if reader.get(centrifugal.ENGAGES) is None:
+    if reader.get(shoe_clutch.ENGAGES) is None:
         if pull is not None:
             yield Proposal(f"Use springs that pull {pull} on each shoe as it touches the drum.", springs)
         return
-    changes = {centrifugal.ENGAGES: speed, **springs}
-    if centrifugal.by_shoes(reader):
+    changes = {shoe_clutch.ENGAGES: speed, **springs}
+    if shoe_clutch.by_shoes(reader):
         force = "" if pull is None else f": they pull {pull} on each as it touches"
         yield Proposal(f"Fit springs with which the shoes touch the drum at {speed} of the engine{force}.", changes)
     elif reader.get("clutch.static_torque") is not None and reader.get("clutch.torque_speed") is not None:

@@ -8,9 +8,9 @@ from functools import partial
 from jackshaft.buildfile import Build
 from jackshaft.chapters.clutch.figure import ClutchView, picture_of
 from jackshaft.chapters.clutch.time_figure import TimeView, engagement_picture
-from jackshaft.chapters.clutch.turning import RUN_DOWN
 from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER
 from jackshaft.chapters.electric.controls import coil_controls, compared
+from jackshaft.parts.turning import RUN_DOWN
 from jackshaft.results import Again, Results, work_up
 from jackshaft.ui.base import Panel
 from jackshaft.ui.each_shaft import each_shaft, in_common

@@ -5,11 +5,9 @@ from __future__ import annotations
 import math
 
 from jackshaft import tables
-from jackshaft.chapters.clutch import centrifugal
 from jackshaft.chapters.clutch.belts import Belts
 from jackshaft.chapters.clutch.engage import RISE, Load, load_of
 from jackshaft.chapters.clutch.heat import BODY, air_of, settling
-from jackshaft.chapters.clutch.turning import missing_shape, turning
 from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, ENDS, Way
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.ratio.data import RatioData
@@ -17,6 +15,8 @@ from jackshaft.mechanics import clutch, engagement, engagement_history, shoes, s
 from jackshaft.parts.derating import power_left
 from jackshaft.parts.engine_curve import full_throttle, rated_torque
 from jackshaft.parts.motor import is_motor, pull_out
+from jackshaft.parts.shoe_clutch import law_of, over_of, shoes_law
+from jackshaft.parts.turning import missing_shape, turning
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.checks import STOP, grade
 from jackshaft.results.findings import Draft
@@ -94,8 +94,8 @@ def by_shoes(
     The engine runs up until the slipping shoes take all that it gives; there it stays while the work comes up.
     """
     try:
-        over = centrifugal.over_of(ratio, shaft)
-        law = centrifugal.law_of(reader, over) if own else centrifugal.shoes_law(reader, over, own=False)
+        over = over_of(ratio, shaft)
+        law = law_of(reader, over) if own else shoes_law(reader, over, own=False)
         work = reader.require_si("engine.work_speed") if own else reader.si("engine.work_speed")
         if work is None:
             raise Unknown("engine.work_speed")
@@ -133,7 +133,7 @@ def check(
         words += "weight and shape, or a run-down test."
         draft.missing(reader, ID, NAME, way.lacks, words, limit=limit)
         return
-    over, likely, bad = centrifugal.over_of(ratio, shaft), way.slips["likely"], way.slips["bad"]
+    over, likely, bad = over_of(ratio, shaft), way.slips["likely"], way.slips["bad"]
     settles = reader.show(way.speed * over, "rotation")
     why = (
         f"The engine runs up to {settles}, where the slipping shoes take {reader.show(way.pulls.likely, 'torque')} of "

@@ -8,10 +8,10 @@ from typing import NamedTuple
 
 from jackshaft import tables
 from jackshaft.chapters.clutch.belts import Belts, belts_of
-from jackshaft.chapters.clutch.turning import BLADE, Turning, load_inertias, missing_shape, turning
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.ratio.data import RatioData, chain
 from jackshaft.mechanics import clutch
+from jackshaft.parts.turning import BLADE, Turning, load_inertias, missing_shape, turning
 from jackshaft.parts.works import STRAY, stray_works, work_key, work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, grade
 from jackshaft.results.findings import Draft, Findings

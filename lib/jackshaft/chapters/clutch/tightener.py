@@ -11,7 +11,6 @@ import numpy as np
 from jackshaft.chapters.clutch.belts import LONGEST, RUBBER_HEAT, margins_of
 from jackshaft.chapters.clutch.engage import load_of
 from jackshaft.chapters.clutch.running_up import CLOSING, missing_run, run_up
-from jackshaft.chapters.clutch.turning import turning
 from jackshaft.chapters.clutch.ways_data import ENDS, Way
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.grip.cases import tension_key, tension_missing, way_of
@@ -21,6 +20,7 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import clutch, slipheat
 from jackshaft.parts.tightener import KIND, LEVER, hand_tension, stage_of
+from jackshaft.parts.turning import turning
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, grade, stays_within
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader

@@ -10,15 +10,9 @@ from typing import NamedTuple
 from jackshaft import tables
 from jackshaft.chapters.electric.supply import made_for, nominal_of
 from jackshaft.mechanics import clutch, coil, magnet
+from jackshaft.parts.shoe_clutch import BURNISHED, FACES
 from jackshaft.results.reader import Reader, Unknown
 
-BURNISHED = clutch.Band(1.0, 1.0, 1.0)
-FACES = {
-    "new": (clutch.NEW_FACES, "new faces: 0.5 to 0.8 of burnished ones until they are run in"),
-    "oiled": (clutch.OILED, "oily faces: a quarter to two fifths of dry ones"),
-    "burnished": (BURNISHED, "burnished, dry faces"),
-    None: (clutch.Band(clutch.NEW_FACES.bad, 1.0, 1.0), "faces taken as run in; at the bad end they are new"),
-}
 #: A scale on a lever: reading, lever and the moment of slip together, common practice.
 SLIP_SPREAD = 0.10
 
@@ -225,4 +219,4 @@ def _from_geometry(reader: Reader) -> Known | None:
     )
 
 
-__all__ = ["FACES", "Geometry", "Known", "SLIP_SPREAD", "geometry_of", "known_torques", "lacking", "rings_of"]
+__all__ = ["Geometry", "Known", "SLIP_SPREAD", "geometry_of", "known_torques", "lacking", "rings_of"]

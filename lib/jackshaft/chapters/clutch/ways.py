@@ -8,9 +8,9 @@ from typing import NamedTuple
 
 from jackshaft.chapters.clutch import running_up, tightener
 from jackshaft.chapters.clutch.data import ClutchData, torque_number
-from jackshaft.chapters.clutch.turning import missing_shape
 from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER, MAGNETIC, Way
 from jackshaft.mechanics import belt_rules, clutch
+from jackshaft.parts.turning import missing_shape
 from jackshaft.results.checks import Table, grade
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from jackshaft.chapters.clutch.turning import Turning
 from jackshaft.mechanics import clutch
 from jackshaft.mechanics.engagement import Engagement
 from jackshaft.mechanics.engagement_history import History
+from jackshaft.parts.turning import Turning
 
 CENTRIFUGAL, IDLER, MAGNETIC = "centrifugal", "idler", "electromagnetic"
 ENDS = ("bad", "likely", "good")

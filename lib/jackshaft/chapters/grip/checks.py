@@ -135,7 +135,9 @@ def _case(draft: Draft, reader: Reader, stage: StageGrip, case: Case | None) -> 
         return  # a spring or a slide loses nothing to speed
     verdict = grade(likely=case.least, bad=case.least_bad, limit=1.0)
     what = WORKING if case.factor == 1.0 else f"{case.factor:g} × {WORKING}"
-    load, takes = LOADS[case.name], "" if case.name == FULL else f"the {case.name} takes {what}"
+    load, takes = LOADS[case.name], f"the {case.name} takes {what}"
+    if case.name == FULL:
+        load, takes = (load, "") if case.factor == 1.0 else ("its load there", f"{case.factor:.2f} × {WORKING}")
     words = {"start": f"At the start, at {what} the belt ", FULL: "At the speed of full throttle the belt "}
     slips = "slips; a belt that slips for more than a moment burns."
     ends = {

@@ -12,11 +12,8 @@ from jackshaft.mechanics import held_still as mech
 from jackshaft.parts.engine_curve import engine_peak
 from jackshaft.parts.motor import is_motor, pull_out
 from jackshaft.parts.seldom import held_still as in_words
-from jackshaft.parts.works import work_key
+from jackshaft.parts.works import CURVES, work_key
 from jackshaft.results.reader import Reader
-
-#: How the torque of the work goes with its speed, as a power of it.
-POWERS = {"same at every speed": 0.0, "in step with speed": 1.0, "with the square of speed": 2.0}
 
 #: Rounds in which speed and what it takes of a locked belt's tension settle on each other.
 ROUNDS = 40
@@ -57,7 +54,7 @@ def standing_of(
         return ()
     power = np.zeros(len(p.names))
     for i in p.works:
-        power[i] = POWERS[reader.get(work_key(reader, p.shafts[i], "load_curve")) or "same at every speed"]
+        power[i] = CURVES[reader.get(work_key(reader, p.shafts[i], "load_curve")) or "same at every speed"]
     return tuple(_one(loop, i, shaft=shaft, power=power, gives=gives) for i in p.works)
 
 

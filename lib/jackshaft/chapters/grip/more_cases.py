@@ -12,8 +12,9 @@ from jackshaft.chapters.grip.cases import Case, Load, LoadedLoop, loaded_loop, s
 from jackshaft.chapters.grip.held_still import Standing, engine_most, standing_of
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
-from jackshaft.parts.outside_loads import brake_share, clutch_torque, engine_torque, jam_share, slipping_share
+from jackshaft.parts.outside_loads import brake_share, clutch_most, engine_torque, jam_share, slipping_share
 from jackshaft.parts.shaft_cases import BRAKE, CLUTCH, JAM
+from jackshaft.parts.works import load_power
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import at_least, at_most
 
@@ -28,17 +29,19 @@ def more_cases(
 ) -> tuple[Case, ...]:
     """Solve those of the cases that the build tells enough of.
 
-    ``full`` is the working load at the speed of full throttle. ``slipping clutch`` is what a cold clutch with faces
-    run in pulls while it slips, at its full voltage. ``jam`` is the most that the belt or what drives it can pull on
-    a shaft that stands: the least of what the belt holds at the high end of friction, what the clutch holds, what the
-    engine gives with what turns on its crank, and what a shear pin after the belt stands at its high end. ``brake`` is
-    what the clutch's brake takes out of the work at its high end, the other way round, with the belt at its best grip,
-    which it has as it comes to a stand.
+    ``full`` is the load at the speed of full throttle: the working load, or what it grows to by the curve that the
+    build states. ``slipping clutch`` is what a cold clutch with faces run in pulls while it slips, at its full voltage.
+    ``jam`` is the most that the belt or what drives it can pull on a shaft that stands: the least of what the belt
+    holds at the high end of friction, what the clutch holds, what the engine gives with what turns on its crank, and
+    what a shear pin after the belt stands at its high end. ``brake`` is what the clutch's brake takes out of the work
+    at its high end, the other way round, with the belt at its best grip, which it has as it comes to a stand.
     """
     loads, layout = {}, loop.layout
     top = layout.full_speed
     if top and layout.speed and not at_most(top, layout.speed):
-        loads[FULL] = Load(1.0, loop.pulls, loop.centrifugal * (top / layout.speed) ** 2)
+        faster = top / layout.speed
+        share = faster ** (load_power(reader) or 0.0)
+        loads[FULL] = Load(share, share * loop.pulls, loop.centrifugal * faster**2)
     shaft = ratio.shaft(reader.get(f"stage[{loop.name}].from")) if ratio else None
     if shaft is not None and shaft.torque:
         pulls = slipping_share(reader, ratio, shaft)
@@ -82,8 +85,7 @@ def held_shafts(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> tu
     shaft = ratio.shaft(reader.get(f"stage[{loop.name}].from")) if ratio else None
     if shaft is None or not shaft.torque or not loop.layout.pulleys.several:
         return ()
-    holds = clutch_torque(reader, ratio, shaft)
-    most = [m for m in (engine_torque(reader, shaft), None if holds is None else holds[1]) if m is not None]
+    most = [m for m in (engine_torque(reader, shaft), clutch_most(reader, ratio, shaft)) if m is not None]
     before = _slips_before(reader, ratio, shaft)
     return tuple(s._replace(before=before) for s in standing_of(reader, loop, ratio, shaft, min(most, default=None)))
 

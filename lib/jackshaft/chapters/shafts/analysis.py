@@ -160,6 +160,7 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     hard = hard_unknown(reader, done, name) if reader.names("stage") else ()
     words = "How hard the work starts, or how hard it works at its peak, is not known, and may ask more of the shaft."
     draft.doubt(reader, hard, words, id, f"shafts.yield[{name}]", of=(GO, CAUTION))
+    shaft_joints.jam_doubt(draft, reader, done, name, id, f"shafts.yield[{name}]")
     _slope_checks(draft, reader, done, state)
     pulls_unsaid(draft, reader, found.loads, id, f"shafts.yield[{name}]", f"shafts.slope[{name}]")
     _whirl_check(draft, reader, done, state)

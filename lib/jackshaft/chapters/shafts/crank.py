@@ -128,7 +128,7 @@ def _judge(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: Cr
     shares, where = _shares(reader, crank)
     unplaced = [k for k in ("engine.belt_at", "engine.side_load_at") if reader.si(k) is None]
     over = _over(crank, shares[2])
-    if unplaced and stays_within(shares[1], 1.0):
+    if unplaced and stays_within(shares[0], 1.0):
         draft.missing(
             reader,
             id,
@@ -174,9 +174,7 @@ def _shares(reader: Reader, crank: Crank) -> tuple[tuple[float, float, float], s
     at, limit_at, behind = _places(reader)
     pulls = (crank.pull, crank.most, 0.0 if crank.once is None else crank.once[1])
     if at is None or limit_at is None or limit_at + behind <= 0:
-        where = (
-            "The place along the shaft for which the limit holds is not written down, so only the pulls are compared."
-        )
+        where = "Where the belt runs, or where the limit holds, is not written down, so only the pulls are compared."
         return tuple(p / crank.limit for p in pulls), f" {where}"
     place = {"limit": crank.limit, "limit_at": limit_at, "bearing_at": -behind}
     return tuple(float(shaft_rules.side_load.si(p, at, **place)) for p in pulls), (

@@ -6,8 +6,7 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
-from jackshaft.chapters.clutch import centrifugal
-from jackshaft.chapters.clutch.ways_data import IDLER
+from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER
 from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.ratio.data import ENGINE, RatioData
@@ -18,6 +17,7 @@ from jackshaft.parts.chain_stage import KIND, read_chain_stage
 from jackshaft.parts.motor import is_motor, most_torque
 from jackshaft.parts.outside_loads import may_carry_clutch
 from jackshaft.parts.shaft_loads import boxes_on, hubs_on, places_of_no_loop
+from jackshaft.parts.shoe_clutch import ends as shoe_ends
 from jackshaft.parts.steels import steel_row, yield_of_row
 from jackshaft.parts.words import joint_part
 from jackshaft.results.checks import UNDECIDED
@@ -90,7 +90,7 @@ def clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
         yield Left("pulley on the clutch", "clutch", "what holds it on the clutch is not judged", counts=False)
     torques = clutch_torques(reader, done)
     gives = "the clutch slips and heats"
-    if reader.get("clutch.kind") == centrifugal.KIND:
+    if reader.get("clutch.kind") == CENTRIFUGAL:
         yield _shoes(reader, ratio, shaft, gives)
         return
     if torques is not None:
@@ -128,7 +128,7 @@ def clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
 def _shoes(reader: Reader, ratio: RatioData, shaft: str, gives: str) -> Link | Left:
     """A centrifugal clutch: by its torque at work, and at its highest where the engine runs at its top speed."""
     try:
-        least, most = centrifugal.ends(reader, ratio, shaft)
+        least, most = shoe_ends(reader, ratio, shaft)
     except Unknown as unknown:
         return Left("clutch", "clutch", "what it holds at the working speed is not known", unknown.keys)
     return Link(

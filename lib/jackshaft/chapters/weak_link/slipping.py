@@ -7,13 +7,14 @@ from typing import NamedTuple
 
 from jackshaft.chapters.clutch.analysis import torque_of
 from jackshaft.chapters.clutch.data import ClutchData
-from jackshaft.chapters.clutch.torque import BURNISHED, FACES, Known
-from jackshaft.chapters.clutch.turning import RUN_DOWN
+from jackshaft.chapters.clutch.torque import Known
 from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.chapters.weak_link.data import ChainData, Link, Slipping
 from jackshaft.mechanics import chain as mech
 from jackshaft.mechanics import clutch
+from jackshaft.parts.shoe_clutch import BURNISHED, FACES
+from jackshaft.parts.turning import RUN_DOWN
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader

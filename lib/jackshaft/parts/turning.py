@@ -8,9 +8,8 @@ from contextlib import suppress
 from typing import NamedTuple
 
 from jackshaft.buildfile.naming import named
-from jackshaft.chapters.ratio.analysis import RatioData
 from jackshaft.mechanics import inertia
-from jackshaft.parts.shaft_loads import density_of
+from jackshaft.parts.steels import density_of
 from jackshaft.parts.works import work_key, work_shafts
 from jackshaft.results.reader import Reader, Unknown
 
@@ -102,7 +101,7 @@ def missing_shape(reader: Reader) -> tuple[str, ...]:
     return tuple(k for k in keys if reader.get(k) is None)
 
 
-def at_clutch(ratio: RatioData | None, shaft: str, values: Mapping[str | None, float]) -> float | None:
+def at_clutch(ratio, shaft: str, values: Mapping[str | None, float]) -> float | None:
     """Return the inertia of the work as the clutch feels it, or None where the speeds between are not known.
 
     ``values`` holds that of each shaft that carries the work; one without name turns with the clutch.
@@ -111,7 +110,7 @@ def at_clutch(ratio: RatioData | None, shaft: str, values: Mapping[str | None, f
     return None if None in found else sum(found)
 
 
-def _reflected(ratio: RatioData | None, name: str, shaft: str, value: float) -> float | None:
+def _reflected(ratio, name: str, shaft: str, value: float) -> float | None:
     """Return an inertia on one shaft as another feels it, or None where a speed is not known."""
     load, own = (ratio.shaft(n) if ratio else None for n in (name, shaft))
     if load is None or own is None or not own.work or load.work is None:
@@ -119,7 +118,7 @@ def _reflected(ratio: RatioData | None, name: str, shaft: str, value: float) -> 
     return float(inertia.reflect_inertia.si(value, load_speed=load.work, clutch_speed=own.work))
 
 
-def turning(reader: Reader, ratio: RatioData | None, shaft: str, slack: str | None = None) -> Turning | None:
+def turning(reader: Reader, ratio, shaft: str, slack: str | None = None) -> Turning | None:
     """Return all that turns behind the clutch, or None where the work's own inertia or speed is not known.
 
     ``slack`` is a stage whose belt lets the shaft go: its pulley there turns on with it.
@@ -143,7 +142,7 @@ def turning(reader: Reader, ratio: RatioData | None, shaft: str, slack: str | No
     )
 
 
-def _parts(reader: Reader, ratio: RatioData, shaft: str, left: dict[str, str], slack: str | None) -> Iterator[Part]:
+def _parts(reader: Reader, ratio, shaft: str, left: dict[str, str], slack: str | None) -> Iterator[Part]:
     """Yield the pulleys and shafts behind the clutch; what cannot be counted goes into ``left`` with its key."""
     over = {s.name: s.over for s in ratio.shafts}
     if shaft not in over:

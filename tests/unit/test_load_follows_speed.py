@@ -1,0 +1,48 @@
+"""What the work takes at another speed follows the curve that the build states: of a fan the power with the cube."""
+
+from __future__ import annotations
+
+from itertools import islice
+
+import pytest
+from builders import check_of as check
+from jackshaft.buildfile import load
+from jackshaft.chapters.ratio.cures import PROPOSALS
+from jackshaft.results import work_up
+from jackshaft.results.failing import Failing
+from jackshaft.units import read
+from shaft_builds import TWO_BELTS, build_of
+
+SQUARE = "with the square of speed"
+
+
+@pytest.mark.parametrize(("curve", "cube"), [(SQUARE, 3), ("in step with speed", 2), ("same at every speed", 1)])
+def test_a_cure_that_speeds_the_work_up_carries_its_power_along(curve, cube):
+    """Seen: a fan geared up by 1.14 kept its 9 hp, where it takes 13.3, and the cure was a go."""
+    values = {"work.load_curve": curve, "work.speed_least": "450 rpm", "work.speed_most": "490 rpm"}
+    build = load("feed_wagon_auger").with_values(values)
+    before = work_up(build, ("ratio",))
+    for proposal in islice(PROPOSALS["ratio.speed"](Failing(before, check(before, "ratio.speed"))), 3):
+        after = work_up(build.with_values(proposal.changes), ("ratio",))
+        old, new = (r.chapters["ratio"].data.shaft("output shaft").work for r in (before, after))
+        wanted = build.get("work.power").si * (new / old) ** cube
+        assert new > 1.05 * old
+        assert read(proposal.changes["work.power"], "power").si == pytest.approx(wanted, abs=0.11 * 745.7)
+        assert proposal.changes["work.power"] in proposal.words
+
+
+def test_a_cure_leaves_the_power_alone_where_no_curve_is_stated():
+    values = {"work.load_curve": "", "work.speed_least": "450 rpm", "work.speed_most": "490 rpm"}
+    before = work_up(load("feed_wagon_auger").with_values(values), ("ratio",))
+    proposals = list(islice(PROPOSALS["ratio.speed"](Failing(before, check(before, "ratio.speed"))), 3))
+    assert proposals and not any("work.power" in p.changes for p in proposals)
+
+
+def test_at_full_throttle_a_fan_pulls_with_the_square_of_the_speed():
+    """Seen: the working load was taken at every speed, and a belt that slips at full throttle was a go."""
+    for curve, power in (("", 0), (SQUARE, 2)):
+        results = work_up(build_of(TWO_BELTS, **{"work.load_curve": curve}), ("grip",))
+        grip, layout = (results.chapters[c].data["second belts"] for c in ("grip", "layout"))
+        faster = layout.full_speed / layout.speed
+        assert faster > 1.05
+        assert grip.case("full").factor == pytest.approx(faster**power)
