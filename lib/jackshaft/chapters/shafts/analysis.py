@@ -101,8 +101,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     ]
     if any(j.capacity.spline is not None for j in joints):
         draft.cautions.append(shaft_splines.CAUTION_WORDS)
-    uses = [done[n] for n in ("ratio", "layout", "grip", "bearings")]
-    return draft.done(reader, uses=uses)
+    return draft.done(reader, uses=[done[n] for n in ("ratio", "layout", "grip", "bearings")])
 
 
 def _brake_unknown(draft: Draft, reader: Reader, done, found, joints) -> None:
