@@ -105,7 +105,7 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings], shaft: str
                 Check(*named, "those that are placed", wanted, UNDECIDED, words, "", "", found.placeless)
             )
             return
-        draft.check(*named, f"{len(found.parts)} parts", wanted, GO, reason=reason, source=SOURCE)
+        draft.check(*named, f"all {len(found.parts)}", wanted, GO, reason=reason, source=SOURCE)
         return
     stuck = found.found.barred
     known = any(one.part in found.sure for one in stuck)
