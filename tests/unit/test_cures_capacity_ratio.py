@@ -296,7 +296,8 @@ def test_a_stage_that_is_no_belt_is_not_passed_over():
     found = check(worked("compost_trommel"), "ratio.rating[gearbox]")
     assert found.verdict == "not decidable" and found.missing == ("stage[gearbox].rating",)
     for rating, verdict in (("30 N·m", "stop"), ("40 N·m", "caution"), ("50 N·m", "go")):
-        results = worked("compost_trommel", {"stage[gearbox].rating": rating, "work.start_factor": "1", "work.power": METERED})
+        values = {"stage[gearbox].rating": rating, "work.start_factor": "1", "work.power": METERED}
+        results = worked("compost_trommel", values)
         assert check(results, "ratio.rating[gearbox]").verdict == verdict
     assert check(results, "ratio.rating[friction roller]").missing == ("stage[friction roller].rating",)
 
