@@ -7,6 +7,7 @@ import pytest
 from jackshaft.buildfile import DEMO, load
 from jackshaft.chapters.grip.panel import panel as grip_panel
 from jackshaft.chapters.layout.panel import panel as layout_panel
+from jackshaft.chapters.roller_chain.panel import panel as chain_panel
 from jackshaft.chapters.shafts.panel import panel as shafts_panel
 from jackshaft.results import work_up
 from jackshaft.ui.matters import what_matters
@@ -85,6 +86,16 @@ def test_what_is_missing_is_typed_beside_its_check():
     assert "12 kg" in panel._alert.value and panel.state.fresh and panel.state.also == {}
     field.value = "80 ksi"
     assert panel.state.fresh and panel.state.also == {"shaft[output shaft].tensile_strength": "80 ksi"}
+
+
+def test_what_is_missing_and_has_choices_is_picked():
+    """Whether a chain is new is one of two words; nobody types that with its unit."""
+    panel = chain_panel(load(DEMO).with_values({"stage[output chain].chain_is": ""}), None)
+    lists = [w for w in every(panel.mend.widget) if isinstance(w, widgets.Dropdown)]
+    field = next(w for w in lists if "new" in w.description)
+    assert [value for _, value in field.options] == ["", "new", "used"]
+    field.value = "used"
+    assert panel.state.fresh and panel.state.also == {"stage[output chain].chain_is": "used"}
 
 
 def test_what_matters_most_is_what_one_step_moves_most():

@@ -2,7 +2,7 @@
 
 from jackshaft.buildfile.disk import previous_of, write_atomic
 from jackshaft.buildfile.editing import edited
-from jackshaft.buildfile.entries import entered
+from jackshaft.buildfile.entries import choices_at, entered
 from jackshaft.buildfile.keys import keys_table, possible_keys, takes
 from jackshaft.buildfile.lenient import bring_back, has_previous, open_anyhow, previous_build
 from jackshaft.buildfile.model import (
@@ -61,6 +61,7 @@ __all__ = [
     "describe_list",
     "describe_whole",
     "edited",
+    "choices_at",
     "entered",
     "find",
     "has_previous",

@@ -11,6 +11,8 @@ from jackshaft.buildfile.schema import Field
 from jackshaft.buildfile.trade_words import meant, meant_first, part_meant
 from jackshaft.buildfile.values import span
 
+#: A table with more entries than this is typed and not picked from.
+MOST_ENTRIES = 60
 YES, NO = ("yes", "y", "true"), ("no", "n", "false")
 
 
@@ -73,6 +75,22 @@ def _choice(build: Build, key: str, field: Field, text: str) -> dict[str, str]:
     return {key: text}
 
 
+def choices_at(build: Build, key: str) -> tuple[str, ...]:
+    """Return what can be picked at a key; nothing where its value is typed."""
+    field = describe(key)[1]
+    found: tuple[str, ...] = field.choices
+    if field.kind == "yes/no":
+        found = ("yes", "no")
+    elif field.kind == "reference":
+        found = allowed_names(build, key, field.refers)
+    elif field.table:
+        table, column = field.table
+        found = tuple(dict.fromkeys(str(row[column]) for row in tables.table(table).rows))
+    if field.absent and found and "none" not in found:
+        found += ("none",)
+    return found if len(found) <= MOST_ENTRIES else ()
+
+
 def _same_but_for_case(text: str, names: Iterable[str]) -> str:
     """Return the one name that is the text but for capitals and spaces, or the text."""
     names = tuple(dict.fromkeys(names))
@@ -87,4 +105,4 @@ def like(name: str) -> str:
     return "".join(name.casefold().split())
 
 
-__all__ = ["entered", "like"]
+__all__ = ["choices_at", "entered", "like"]

@@ -5,19 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from jackshaft import tables
 from jackshaft.buildfile import Answer, Build, BuildProblems, DoesNotFit, Problem, describe, entered, split
 from jackshaft.buildfile.keys import takes
-from jackshaft.buildfile.rules import allowed_names
 from jackshaft.buildfile.schema import CHAPTERS, ITEM, NO_PARTS, Section, walk
 from jackshaft.results.keeping import NotWorkable, keep
 from jackshaft.results.one_frame import moved_along, sentences
 from jackshaft.start.controller import as_known, is_quantity, moved, value_words
 from jackshaft.start.parts import where
 from jackshaft.start.usual import usual_first
-
-#: A table with more entries than this is typed and not picked from.
-MOST_ENTRIES = 60
 
 
 @dataclass(frozen=True)
@@ -105,22 +100,6 @@ def fields_of(at: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
     return tuple(home + n for n in first), tuple(home + n for n in rest)
 
 
-def choices(build: Build, key: str) -> tuple[str, ...]:
-    """Return what can be picked at a key; nothing where its value is typed."""
-    field = describe(key)[1]
-    found: tuple[str, ...] = field.choices
-    if field.kind == "yes/no":
-        found = ("yes", "no")
-    elif field.kind == "reference":
-        found = allowed_names(build, key, field.refers)
-    elif field.table:
-        table, column = field.table
-        found = tuple(dict.fromkeys(str(row[column]) for row in tables.table(table).rows))
-    if field.absent and found and "none" not in found:
-        found += ("none",)
-    return found if len(found) <= MOST_ENTRIES else ()
-
-
 def told(build: Build, key: str) -> tuple[str, str]:
     """Return what the build says at a key now, empty where it says nothing; and what the key means and takes."""
     field = describe(key)[1]
@@ -174,7 +153,6 @@ def keep_all(
 __all__ = [
     "Entry",
     "WrongFields",
-    "choices",
     "fields_of",
     "homes",
     "is_quantity",

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from html import escape
 
-from jackshaft.buildfile import Build
+from jackshaft.buildfile import Build, choices_at
 from jackshaft.buildfile.model import at_or_below
 from jackshaft.buildfile.schema import KNOWN
 from jackshaft.start import filling
@@ -24,7 +24,7 @@ class Row:
 
     def __init__(self, build: Build, key: str):
         self.key = key
-        self._picked = bool(filling.choices(build, key))
+        self._picked = bool(choices_at(build, key))
         name = filling.name_of(key)
         self.value = choice_box(name, [("", "")]) if self._picked else text_box(name)
         boxes = [self.value]
@@ -70,7 +70,7 @@ class Row:
 
 
 def _pairs(build: Build, key: str) -> list[tuple[str, str]]:
-    return [(c, c) for c in filling.choices(build, key)]
+    return [(c, c) for c in choices_at(build, key)]
 
 
 class Sheet:

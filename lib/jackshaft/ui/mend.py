@@ -8,7 +8,7 @@ from html import escape
 
 import ipywidgets as widgets
 
-from jackshaft.buildfile import NoSuchKey, describe
+from jackshaft.buildfile import NoSuchKey, choices_at, describe
 from jackshaft.render.html import badge
 from jackshaft.render.parts import by_weight, outcome
 from jackshaft.results import label, work_up
@@ -17,11 +17,14 @@ from jackshaft.results.cure import Cure
 from jackshaft.results.measuring import asked_for
 from jackshaft.results.proving import prove
 from jackshaft.ui.elements import box, button, close, html
+from jackshaft.ui.model import NOT_KNOWN
 from jackshaft.ui.state import PanelState
 
 #: Checks that are listed, and fields that one undecided check gets.
 MOST_CHECKS, MOST_FIELDS = 6, 2
 
+#: Kinds of value that are written without a unit.
+BARE = ("text", "count", "number", "date", "references", "takes")
 ASK = "What mends it?"
 NO_CURE = "No change of the build that was tried makes this better."
 
@@ -111,8 +114,13 @@ class Mend:
         found = [key for key in asked_for(self._state.build, check.missing) if _is_one_value(key)]
         return [key for key in found if key not in self._state.controls][:MOST_FIELDS]
 
-    def _field(self, key: str) -> widgets.Text:
-        field = widgets.Text(description=label(key), placeholder="type it, with its unit", continuous_update=False)
+    def _field(self, key: str) -> widgets.Text | widgets.Dropdown:
+        choices = choices_at(self._state.build, key)
+        if choices:
+            field = widgets.Dropdown(options=[(NOT_KNOWN, ""), *((c, c) for c in choices)], description=label(key))
+        else:
+            hint = "type it" if describe(key)[1].kind in BARE else "type it, with its unit"
+            field = widgets.Text(description=label(key), placeholder=hint, continuous_update=False)
         field.add_class("jk-box")
         field.observe(lambda change: self._typed(key, change["new"]), "value")
         return field
