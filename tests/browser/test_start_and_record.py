@@ -26,11 +26,25 @@ def test_the_address_that_the_lab_is_started_with_shows_a_page_and_the_top_folde
     for token in (server.token, "wrong"):
         asked = HTTPConnection(server.host, timeout=20)
         asked.request("GET", f"/workbook/a%20folder/00_start_here.ipynb?token={token}")
-        answers.append(asked.getresponse())
+        answer = asked.getresponse()
+        answers.append((answer.read().decode(), answer.getheader("Set-Cookie") or ""))
         asked.close()
-    known, unknown = ((a.status, a.getheader("Location"), a.getheader("Set-Cookie") or "") for a in answers)
-    assert known[:2] == (302, "/lab/tree/a%20folder/00_start_here.ipynb?file-browser-path=/")
-    assert known[2].startswith("username-") and not unknown[2].startswith("username-")
+    (known, cookie), (_, no_cookie) = answers
+    assert 'href="/lab/tree/a%20folder/00_start_here.ipynb?file-browser-path=/"' in known
+    assert 'href="/doc/workspaces/narrow/tree/a%20folder/00_start_here.ipynb"' in known
+    assert cookie.startswith("username-") and not no_cookie.startswith("username-")
+
+
+def test_a_narrow_window_opens_the_page_without_the_list_of_files(lab_page):
+    """The wide window comes first: what it leaves open must not open in the narrow one."""
+    page, server = lab_page.page.context.new_page(), lab_page.server
+    for width, mode in ((1280, "/lab/"), (390, "/doc/")):
+        page.set_viewport_size({"width": width, "height": 900})
+        page.goto(f"http://{server.host}/workbook/00_start_here.ipynb?token={server.token}")
+        shown = page.locator(".jp-Notebook .jp-Cell").first
+        shown.wait_for()
+        assert mode in page.url and shown.bounding_box()["width"] > 0.7 * min(width, 900)
+    page.close()
 
 
 def test_start_page(lab_page):

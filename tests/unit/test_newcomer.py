@@ -272,6 +272,14 @@ def test_what_was_taken_out_is_what_is_asked_for(taken, id):
     assert check.verdict == UNDECIDED and check.missing == (taken,)
 
 
+def test_what_a_power_is_stated_at_is_not_asked_for_before_the_power():
+    """Seen: 'Measure next: the shaft that power is stated at', while nobody knew the power."""
+    build = load(DEMO).with_values({"work.power_at": ""})
+    assert next(w.key for w in work_up(build).wanted) == "work.power_at"
+    keys = [w.key for w in work_up(build.with_values({"work.power": ""})).wanted]
+    assert keys[:2] == ["work.power", "work.power_at"]
+
+
 @by_build
 def test_each_line_of_what_to_measure_names_a_form_that_takes_it(name):
     build = build_of(name)

@@ -39,6 +39,10 @@ FEW = 3
 ESSENTIAL = 3.0
 
 
+#: Ends of keys that say which value another key holds: ``power_at`` the shaft of ``power``, ``length_is`` the kind of
+#: ``length``. Nobody can say it before that other value is there.
+SAYS_WHICH = ("_at", "_is")
+
 #: The forms of the start page that a value or a part is entered in.
 WRITE_FORM, PART_FORM = "Write a measurement down", "Add a part"
 
@@ -86,7 +90,19 @@ def wanted(
             unlocks.setdefault(key, {})
     there = [key for key in unlocks if not build.is_none(key) and build.get(key) is None]
     there.sort(key=lambda key: -worth.get(key, 0.0) * _ease(key))
+    there = _after_what_they_are_about(there)
     return tuple(Wanted(key, label(key), tuple(unlocks[key]), tuple(unlocks[key].values())) for key in there)
+
+
+def _after_what_they_are_about(keys: list[str]) -> list[str]:
+    """Return keys in their order, but one that says which value another holds right after that other."""
+    subject = {key: key[: -len(end)] for key in keys for end in SAYS_WHICH if key.endswith(end)}
+    late = {key: about for key, about in subject.items() if about in keys}
+    ordered = []
+    for key in keys:
+        if key not in late:
+            ordered += [key, *(other for other in late if late[other] == key)]
+    return ordered
 
 
 def asked_for(build: Build, keys: Iterable[str]) -> tuple[str, ...]:

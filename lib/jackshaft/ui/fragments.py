@@ -36,9 +36,12 @@ def strip_html(state: PanelState) -> str:
     more = "; more is being worked out" if state.pending else ""
     why = escape(first.reason if verdict != GO else "every check holds")
     lead = f"<strong>{escape(first.name)}:</strong> " if verdict != GO else ""
+    # the strip keeps its height, or a slider would move under the hand: what it cuts lies over the picture when it is
+    # pointed at, tapped, or reached by Tab
     return (
-        f'<div class="jk-strip jk-{CLASSES[verdict]}-edge" role="status">{badge(verdict, words)}'
-        f'<span class="jk-why">{lead}{why}</span><span class="jk-tally">{tally(checks)}{more}</span></div>'
+        f'<div class="jk-strip jk-{CLASSES[verdict]}-edge" role="status" tabindex="0">{badge(verdict, words)}'
+        f'<span class="jk-why">{lead}{why}</span><span class="jk-tally">{tally(checks)}{more}</span>'
+        f'<span class="jk-whole" aria-hidden="true">{lead}{why}</span></div>'
     )
 
 

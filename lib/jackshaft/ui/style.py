@@ -83,6 +83,10 @@ _RULES = """
   background: var(--jk-sheet); min-height: 3.9rem; box-sizing: border-box; }
 .jk-panel .jk-why { flex: 1 1 14rem; display: -webkit-box; -webkit-box-orient: vertical; -webkit-line-clamp: 2;
   overflow: hidden; }
+.jk-panel .jk-strip:is(:hover, :focus) { position: relative; z-index: 4; }
+.jk-panel .jk-whole { display: none; position: absolute; inset: 100% -1px auto -6px; padding: 0.4rem 0.7rem; pointer-events: none;
+  border: inherit; border-top: 0; border-radius: 0 0 6px 6px; background: inherit; box-shadow: 0 4px 8px #0005; }
+.jk-panel .jk-strip:is(:hover, :focus) .jk-whole { display: block; }
 .jk-panel .jk-tally { color: var(--jk-muted); font-size: 0.85rem; }
 .jk-panel .jk-go-edge { border-color: var(--jk-go); background: var(--jk-go-back); }
 .jk-panel .jk-caution-edge { border-color: var(--jk-caution); border-style: dashed; background: var(--jk-caution-back); }
@@ -129,7 +133,7 @@ _RULES = """
 .jk-panel .widget-slider .noUi-handle::after { display: none; }
 .jk-panel .jk-unset .noUi-connect { background: transparent; }
 .jk-panel .jk-unset .noUi-handle { border-style: dashed; border-color: var(--jk-muted); }
-.jk-panel :is(input, select, button, summary, .noUi-handle, .jk-scroll, .jk-grip):focus-visible { outline: 3px solid var(--jk-accent);
+.jk-panel :is(input, select, button, summary, .noUi-handle, .jk-scroll, .jk-grip, .jk-strip):focus-visible { outline: 3px solid var(--jk-accent);
   outline-offset: 2px; }
 
 .jk-panel .jk-buttons, .jk-panel .jk-pin-row { display: flex; flex-wrap: wrap; gap: 0.5rem; }
