@@ -43,7 +43,7 @@ class Written:
         """What was written, in a sentence or two."""
         parts = [f"{self.page.name} (one page, opens anywhere)"]
         parts += [f"{len(self.cards)} fitting cards to print"] if self.cards else []
-        parts += ["a buying list", "sheets for the first run and for finding a fault", "a text for a post"]
+        parts += ["a buying list", "sheets for assembly, first run, faults and service", "a text for a post"]
         parts += [f"{len(self.notebooks)} executed notebooks"] if self.notebooks else []
         words = " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
         old = ""

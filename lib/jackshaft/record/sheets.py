@@ -27,6 +27,7 @@ def values(results: Results) -> dict[str, object]:
     stages = [(s.title, s.first, _plain(first_run.HEADS, s.steps)) for s in first_run.first_run(results)]
     together = [(s.title, s.first, _plain(first_run.HEADS, s.steps)) for s in assembly.assembly(results)]
     return {
+        "beside": [(name.replace("_", "-"), *sheet) for name, sheet in SHEETS.items()],
         "assembly": together,
         "service": _plain(service.HEADS, service.service(results)),
         "buying": {

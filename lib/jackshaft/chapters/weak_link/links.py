@@ -304,8 +304,8 @@ def unheld(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
     way, stages_ = shafts_on_the_way(ratio, reader), on_the_way(ratio, reader)
     off = {f"{s} on {shaft}" for shaft in way for s in reader.names("stage") if s not in stages_}
     for check in done["shafts"].checks if "shafts" in done else ():
-        what = check.id.removeprefix("shafts.hub[").removesuffix("]")
-        if check.verdict != UNDECIDED or what == check.id or what in off:
+        kind, _, what = check.id.removesuffix("]").partition("[")
+        if check.verdict != UNDECIDED or kind != "shafts.hub" or what in off:
             continue
         if what == "work" or any(what.endswith(f" on {shaft}") for shaft in way):
             yield Left(check.name, check.id, "what holds it is not known", check.missing)
