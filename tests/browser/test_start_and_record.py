@@ -86,6 +86,8 @@ def test_record_page(lab_page):
     root.get_by_text(f"Wrote {DEMO}.html").wait_for(timeout=240_000)
     record = page.builds.parent / "records" / DEMO / f"{DEMO}.html"
     text = record.read_text(encoding="utf-8")
+    way = root.get_by_role("link", name=f"Open {DEMO}.html").get_attribute("href")
+    assert way == f"../data/records/{DEMO}/{DEMO}.html"
     assert "no certificate" in text and "418 rpm" in text
     assert page.outside_hosts() == set()
 

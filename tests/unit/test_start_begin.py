@@ -61,3 +61,10 @@ def test_any_ticked_parts_make_a_build_that_is_worked_up(ticked):
     assert build.is_none("shear_pin") == ticked.rest_none
     assert build.is_none("circuit") == (ticked.rest_none and ticked.clutch == "idler")
     assert not (ticked.switches and build.is_none("clutch"))
+
+
+def test_a_record_is_linked_to_where_the_lab_shows_it_and_nowhere_else(tmp_path, monkeypatch):
+    (tmp_path / "top" / "notebooks").mkdir(parents=True)
+    monkeypatch.chdir(tmp_path / "top" / "notebooks")
+    assert desk.way_to(tmp_path / "top/data/a b/x#1.html") == "../data/a%20b/x%231.html"
+    assert desk.way_to(tmp_path / "x.html") == ""

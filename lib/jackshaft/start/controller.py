@@ -6,6 +6,7 @@ import os
 from collections.abc import Mapping, Sequence
 from datetime import date
 from pathlib import Path
+from urllib.parse import quote
 
 from jackshaft import tables
 from jackshaft.buildfile import (
@@ -281,8 +282,8 @@ def _kept_words(kept: Build, key: str, settle: Mapping[str, Answer]) -> str:
     return f"Forgot {label(key)}." if kept.values.get(key) is None else f"Kept {label(key)}: {now}."
 
 
-def render(build: Build, folder: str, *, notebooks: bool = False, leave_out: tuple[str, ...] = ()) -> str:
-    """Write the record of a build into a folder, with the executed notebooks on demand; return where it is.
+def render(build: Build, folder: str, *, notebooks: bool = False, leave_out: tuple[str, ...] = ()) -> tuple[str, Path]:
+    """Write the record of a build into a folder, with the executed notebooks on demand; return what it is, and where.
 
     Raises
     ------
@@ -290,7 +291,7 @@ def render(build: Build, folder: str, *, notebooks: bool = False, leave_out: tup
         If the folder is a file or one of the workbook's own, or something that no record made is in the way.
     """
     written = write_record(build, folder or records_dir() / build.slug, notebooks=notebooks, leave_out=leave_out)
-    return f"Wrote {written.words}"
+    return f"Wrote {written.words}", written.page
 
 
 def make_revision(build: Build, note: str) -> tuple[Build, str]:
@@ -308,6 +309,15 @@ def make_revision(build: Build, note: str) -> tuple[Build, str]:
         f"Revision {made.get('revision')} of '{made.name}' is kept, build {fingerprint(made)}. Make the record anew."
     )
     return made, words
+
+
+def way_to(page: Path) -> str:
+    """Return the address of a file as a link of a notebook of the workbook names it; empty where no such link leads.
+
+    The lab shows what lies in the top folder, one above the notebooks, in which they run.
+    """
+    here, page = Path.cwd(), page.resolve()
+    return quote(f"../{page.relative_to(here.parent).as_posix()}") if page.is_relative_to(here.parent) else ""
 
 
 def records_dir() -> Path:

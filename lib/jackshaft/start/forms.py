@@ -18,6 +18,7 @@ from jackshaft.start.sheet import Sheet
 from jackshaft.start.ticks import Ticks
 from jackshaft.ui import fragments
 from jackshaft.ui.base import follow
+from jackshaft.ui.elements import html, put
 from jackshaft.ui.forms import Form, Forms, choice_box, refill, text_box
 
 COPY = "Copy it under the new name"
@@ -269,9 +270,13 @@ class RecordForms(Forms):
 
     def __init__(self, build: Build, notebook: str):
         self.build, self.notebook = build, notebook
-        self.folder = text_box("Folder", value="", hint=f"data/records/{build.slug} when left empty")
+        self.folder = text_box("Folder")
+        where = html("jk-help", f"Left empty: <code>data/records/{escape(build.slug)}</code>")
+        self.folder.add_class("jk-across")
+        self.opens = html("jk-opens")
         buttons = (("Make the record", self._render), ("Make it with the notebooks (minutes)", self._with_notebooks))
-        form = Form("One page, and the executed notebooks on demand", (self.folder,), buttons)
+        form = Form("One page, and the executed notebooks on demand", (self.folder, where), buttons)
+        form.widget.children = (*form.widget.children, self.opens)
         self.note = text_box("What it changes", hint="such as: larger idler, first run done")
         self.note.add_class("jk-across")
         revision = Form("Keep it as a revision", (self.note,), (("Make this a revision", self._revise),))
@@ -288,9 +293,16 @@ class RecordForms(Forms):
         return words
 
     def _render(self) -> str:
-        return controller.render(self.build, self.folder.value.strip())
+        return self._made()
 
     def _with_notebooks(self) -> str:
         # This page runs this very code, so it is the one notebook that is left out.
         left = (self.notebook,)
-        return controller.render(self.build, self.folder.value.strip(), notebooks=True, leave_out=left)
+        return self._made(notebooks=True, leave_out=left)
+
+    def _made(self, **how) -> str:
+        put(self.opens, "")
+        words, page = controller.render(self.build, self.folder.value.strip(), **how)
+        way = controller.way_to(page)
+        put(self.opens, f'<a href="{escape(way)}" target="_blank">Open {escape(page.name)}</a>' if way else "")
+        return words

@@ -208,6 +208,7 @@ _RULES = """
 .jk-panel .jk-row > :is(.jk-echo, .jk-box:nth-last-child(2):first-child, .jk-box:only-of-type) { grid-column: 1 / -1; }
 .jk-panel .jk-row.jk-bad > .jk-box:first-child :is(input, select) { border: 2px solid var(--jk-stop);
   background-color: var(--jk-stop-back); }
+.jk-panel .jk-opens a { display: inline-block; padding: 0.6rem 0; color: var(--jk-accent); text-decoration: underline; }
 .jk-panel .jk-form .jk-group h4 { font-size: 1rem; border: 0; }
 
 .jk-panel .jk-faded { opacity: 0.6; }
