@@ -107,6 +107,9 @@ def _parser() -> argparse.ArgumentParser:
     what = record.add_mutually_exclusive_group(required=True)
     what.add_argument("--out", type=Path, metavar="FOLDER", help="folder to write to")
     what.add_argument("--text", action="store_true", help="print a short text for a forum post instead")
+    record.add_argument(
+        "--pdf", action="store_true", help="print the page to a PDF too, by a Chromium that is installed"
+    )
     record.add_argument("--notebooks", action="store_true", help="also run the notebooks on the build (takes minutes)")
     paper = commands.add_parser("sheets", help="write templates at 1:1 and shaft sheets of a build")
     paper.add_argument("build", nargs="?", help=OPEN)
@@ -201,7 +204,7 @@ def _record(given) -> int | None:
         say(post(with_cures(work_up(load(given.build), at_ends=True))))
         return None
     try:
-        written = write_record(load(given.build), given.out, notebooks=given.notebooks, tell=_progress)
+        written = write_record(load(given.build), given.out, notebooks=given.notebooks, pdf=given.pdf, tell=_progress)
     except (NotOurs, NotRefreshed) as error:
         complain(error)
         return USAGE

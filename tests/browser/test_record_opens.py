@@ -9,6 +9,7 @@ import pytest
 from barriers import barriers
 from jackshaft.buildfile import DEMO, list_builds, load
 from jackshaft.notebooks import execute, find_notebooks
+from jackshaft.record import paper
 from jackshaft.record.notebook_page import page_of
 
 pytestmark = pytest.mark.browser
@@ -81,3 +82,12 @@ def test_folded_checks_open_by_key(browser, files):
     assert fold.get_attribute("open") is not None
     assert fold.locator("summary").bounding_box()["height"] >= 44
     context.close()
+
+
+@pytest.mark.parametrize(("size", "points"), [("A4", (595, 842)), ("letter", (612, 792))])
+def test_a_browser_prints_it_to_a_pdf_of_the_size_asked_for(browser_path, record_of, size, points):
+    """A4 is 210 by 297 mm, Letter 8-1/2 by 11 in; a point is 1/72 in."""
+    pdf = paper.pdf_of(record_of("rotor_bearings"), size)
+    boxes = {tuple(map(float, b.split())) for b in re.findall(r"/MediaBox \[([-\d. ]+)\]", pdf.decode("latin-1"))}
+    assert pdf.startswith(b"%PDF-") and boxes
+    assert all(box[2:] == pytest.approx(points, abs=1.0) for box in boxes)

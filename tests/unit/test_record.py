@@ -11,7 +11,7 @@ from jackshaft.buildfile import DEMO, list_builds, load
 from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.cli import main
 from jackshaft.notebooks import find_notebooks
-from jackshaft.record import OutsideReference, refuse_outside
+from jackshaft.record import OutsideReference, paper, refuse_outside, write_record
 from jackshaft.record import page as page_with
 from jackshaft.record.glance import glance
 from jackshaft.record.lined_up import on_their_points
@@ -281,3 +281,15 @@ def test_two_orders_that_set_one_value_otherwise_say_that_only_one_is_done():
     said = [t.order for t in todo([caution("a", x="1"), caution("b", x="2"), caution("c", x="1"), caution("d", y="2")])]
     assert ["not both" in words for words in said] == [False, True, True, False]
     assert "number 1, not both" in said[1] and "number 2, not both" in said[2]
+
+
+def test_a_record_without_a_browser_is_made_all_the_same_and_says_so(monkeypatch, tmp_path):
+    monkeypatch.setattr(paper.shutil, "which", lambda name: None)
+    written = write_record(load("rotor_bearings"), tmp_path / "out", pdf=True)
+    assert written.pdf is None and written.page.exists() and "no Chromium or Chrome is installed" in written.words
+
+
+def test_a_browser_that_prints_nothing_is_told_of(monkeypatch):
+    monkeypatch.setattr(paper, "browser", lambda: "/bin/false")
+    with pytest.raises(paper.NotPrinted, match="false did not print the page"):
+        paper.pdf_of("<html></html>", "A4")

@@ -12,6 +12,7 @@ from jackshaft.drawing.pictures import pictures
 from jackshaft.record.folder import Changed, NotOurs, check_files, check_place, folder_of, write_files
 from jackshaft.record.outside import OutsideReference, refuse_outside
 from jackshaft.record.page import card_pages, inputs, page, side_sheets
+from jackshaft.record.paper import NotPrinted, pdf_of
 from jackshaft.record.post import post
 from jackshaft.results import Results, work_up
 from jackshaft.results.proving import with_cures
@@ -37,16 +38,20 @@ class Written:
     notebooks: tuple[Path, ...]
     cards: tuple[Path, ...] = ()
     changed: Changed = Changed()
+    #: The PDF of the page where one was wanted and made, and else why there is none.
+    pdf: Path | None = None
+    no_pdf: str = ""
 
     @property
     def words(self) -> str:
         """What was written, in a sentence or two."""
         parts = [f"{self.page.name} (one page, opens anywhere)"]
+        parts += [self.pdf.name] if self.pdf else []
         parts += [f"{len(self.cards)} fitting cards to print"] if self.cards else []
         parts += ["a buying list", "sheets for assembly, first run, faults and service", "a text for a post"]
         parts += [f"{len(self.notebooks)} executed notebooks"] if self.notebooks else []
         words = " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
-        old = ""
+        old = f" {self.no_pdf}" if self.no_pdf else ""
         if self.changed.gone:
             old += f" Taken away, because this record no longer has them: {', '.join(self.changed.gone)}."
         for name, other in self.changed.aside:
@@ -65,6 +70,7 @@ def write_record(
     out: os.PathLike | str,
     *,
     notebooks: bool = False,
+    pdf: bool = False,
     leave_out: tuple[str, ...] = (),
     tell: Callable[[str], object] | None = None,
 ) -> Written:
@@ -78,6 +84,8 @@ def write_record(
         The folder; it is made when it is not there.
     notebooks : bool
         Whether the notebooks are executed on the build and written beside the page; this takes most of the time.
+    pdf : bool
+        Whether the page is printed to a PDF too, where a browser that does it is installed.
     leave_out : tuple of str
         Stems of notebooks that are not run: the one that calls this.
     tell : callable, optional
@@ -104,10 +112,19 @@ def write_record(
     if main in (*card_names, *beside):
         main = f"record_of_{main}"
     names = [main, *card_names, *beside]
+    names += [f"{Path(main).stem}.pdf"] if pdf else []
     names += [f"notebooks/{n.stem}{ending}" for n in sources for ending in (".ipynb", ".html")]
     check_files(folder, dict.fromkeys(names, b""))
     tell("Drawing the pictures and setting the page.")
     files = {main: page(results, pictures(results)).encode("utf-8")}
+    no_pdf = ""
+    if pdf:
+        tell("Printing the page.")
+        try:
+            size = "A4" if build.system == "metric" else "letter"
+            files[f"{Path(main).stem}.pdf"] = pdf_of(files[main].decode("utf-8"), size)
+        except NotPrinted as error:
+            no_pdf = str(error)
     files |= {name: card.encode("utf-8") for name, card in zip(card_names, cards.values(), strict=True)}
     files |= beside
     for number, source in enumerate(sources, 1):
@@ -119,6 +136,8 @@ def write_record(
         tuple(folder / n for n in files if n.endswith(".ipynb")),
         tuple(folder / n for n in card_names),
         changed,
+        next((folder / n for n in files if n.endswith(".pdf")), None),
+        no_pdf,
     )
 
 

@@ -282,15 +282,15 @@ def _kept_words(kept: Build, key: str, settle: Mapping[str, Answer]) -> str:
     return f"Forgot {label(key)}." if kept.values.get(key) is None else f"Kept {label(key)}: {now}."
 
 
-def render(build: Build, folder: str, *, notebooks: bool = False, leave_out: tuple[str, ...] = ()) -> tuple[str, Path]:
-    """Write the record of a build into a folder, with the executed notebooks on demand; return what it is, and where.
+def render(build: Build, folder: str, **how) -> tuple[str, Path]:
+    """Write the record of a build into a folder; return what it is, and where. ``how`` goes on to the record.
 
     Raises
     ------
     NotOurs
         If the folder is a file or one of the workbook's own, or something that no record made is in the way.
     """
-    written = write_record(build, folder or records_dir() / build.slug, notebooks=notebooks, leave_out=leave_out)
+    written = write_record(build, folder or records_dir() / build.slug, **how)
     return f"Wrote {written.words}", written.page
 
 

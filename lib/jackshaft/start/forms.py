@@ -274,7 +274,11 @@ class RecordForms(Forms):
         where = html("jk-help", f"Left empty: <code>data/records/{escape(build.slug)}</code>")
         self.folder.add_class("jk-across")
         self.opens = html("jk-opens")
-        buttons = (("Make the record", self._render), ("Make it with the notebooks (minutes)", self._with_notebooks))
+        buttons = (
+            ("Make the record", self._render),
+            ("Make it with a PDF", self._with_pdf),
+            ("Make it with the notebooks (minutes)", self._with_notebooks),
+        )
         form = Form("One page, and the executed notebooks on demand", (self.folder, where), buttons)
         form.widget.children = (*form.widget.children, self.opens)
         self.note = text_box("What it changes", hint="such as: larger idler, first run done")
@@ -294,6 +298,9 @@ class RecordForms(Forms):
 
     def _render(self) -> str:
         return self._made()
+
+    def _with_pdf(self) -> str:
+        return self._made(pdf=True)
 
     def _with_notebooks(self) -> str:
         # This page runs this very code, so it is the one notebook that is left out.
