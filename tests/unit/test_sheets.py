@@ -8,6 +8,7 @@ from pathlib import Path
 import ezdxf
 import numpy as np
 import pytest
+import shapely
 from jackshaft.buildfile import load, parse
 from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.cli import USAGE, main
@@ -114,6 +115,43 @@ def test_the_pdf_is_true_to_scale_on_every_sheet(auger, written, paper):
                 assert all(abs(m / s - round(m / s)) * s < WITHIN for m, s in zip(moved, step, strict=True))
             before = first
         assert {50.0, 50.8} <= set(whole)
+
+
+def between(operators, points):
+    """Points of a path with the middles of its straight pieces; a new beginning is no piece."""
+    goes_on = np.array([o == b"l" for o in operators[1:]])
+    return np.concatenate([points, 0.5 * (points[1:] + points[:-1])[goes_on]])
+
+
+def test_the_template_of_a_guard_read_back_is_its_outline(auger, written):
+    """Both files hold the band within 0.01 mm, in every direction."""
+    angle = np.linspace(0.0, 2 * np.pi, 721)
+    for guard in auger.chapters["guards"].data.outlines:
+        stem = f"guard-{guard.loop.stage.replace(' ', '-')}"
+        space = ezdxf.read(io.StringIO(written[f"{stem}.dxf"].decode())).modelspace()
+        (line,) = (e for e in space.query("LWPOLYLINE") if e.dxf.layer == "GUARD")
+        points = np.array(line.get_points("xy"))
+        wanted = 1e3 * guard.band.reach(angle)
+        reach = (np.cos(angle)[:, None] * points[:, 0] + np.sin(angle)[:, None] * points[:, 1]).max(1)
+        assert line.closed and abs(reach - wanted).max() < 0.01
+        ring = shapely.Polygon(points)
+        assert ring.length == pytest.approx(1e3 * guard.band.length, abs=0.01)
+        assert ring.area == pytest.approx(1e6 * guard.band.area, rel=1e-5)
+        # a page has what of it falls there; the first wheel tells where the page lies
+        edge, wheel = ring.exterior, 1e3 * np.array([guard.loop.x[0], guard.loop.y[0], guard.loop.line[0]])
+        for paper in PAPERS:
+            reader = PdfReader(io.BytesIO(written[f"{stem}-{paper.lower()}.pdf"]))
+            seen = 0
+            for page in reader.pages[1:]:
+                found = list(paths(page, reader))
+                circles = np.array(list(circles_of(found)))
+                moved = wheel[:2] - circles[abs(circles[:, 2] - wheel[2]).argmin(), :2]
+                for operators, drawn in found:
+                    if b"c" not in operators and len(drawn) > 20:
+                        seen += 1
+                        far = shapely.distance(edge, shapely.points(between(operators, drawn + moved)))
+                        assert far.max() < 0.01, f"{stem}: {far.max():.3f} mm off"
+            assert seen
 
 
 def test_the_shaft_sheet_has_the_limits_with_their_source(auger, written):

@@ -10,6 +10,7 @@ from jackshaft.results import work_up
 from jackshaft.results.running import Results
 from jackshaft.sheets import shaft_pages
 from jackshaft.sheets.dxf import dxf_of
+from jackshaft.sheets.guard import guard_templates
 from jackshaft.sheets.shaft import shaft_sheets, without_sheet
 from jackshaft.sheets.shapes import templates
 from jackshaft.sheets.template_pages import PAPERS, pdf_of
@@ -22,8 +23,9 @@ class NotEmpty(Exception):
 def sheets(results: Results) -> dict[str, bytes]:
     """Return every sheet of a build by its file name."""
     found: dict[str, bytes] = {}
-    for template in templates(results):
-        stem = _free(found, f"template-{file_name(template.stage)}", ".dxf")
+    named = [("template", t) for t in templates(results)] + [("guard", t) for t in guard_templates(results)]
+    for kind, template in named:
+        stem = _free(found, f"{kind}-{file_name(template.stage)}", ".dxf")
         found[f"{stem}.dxf"] = dxf_of(template)
         for paper in PAPERS:
             found[f"{stem}-{paper.lower()}.pdf"] = pdf_of(template, paper)

@@ -27,6 +27,8 @@ LAYERS = {
     "BELT": 4,
     "TAKE_UP": 6,
     "BODIES": 2,
+    "GUARD": 3,
+    "NIPS": 1,
     "CHECK": 1,
     "NOTES": 8,
 }
@@ -96,14 +98,14 @@ def templates(results: Results) -> Iterator[Template]:
     """Yield a template for each belt stage and each chain stage of which the layout is known."""
     reader = Reader(results.build)
     for layout in (results.chapters["layout"].data or {}).values():
-        yield _closed(results, layout.name, *_belt(results.build, reader, layout))
+        yield finished(results, layout.name, *_belt(results.build, reader, layout))
     for chain in (results.chapters["roller-chain"].data or {}).values():
         if chain.centres is not None:
-            yield _closed(results, chain.stage.name, *_chain(results.build, chain))
+            yield finished(results, chain.stage.name, *_chain(results.build, chain))
 
 
-def _closed(results: Results, stage: str, circles, lines, points, notes) -> Template:
-    """Return the template with its check squares below what is drawn."""
+def finished(results: Results, stage: str, circles, lines, points, notes) -> Template:
+    """Return the template of a stage, or of its guard, with its check squares below what is drawn."""
     left, bottom, *_ = box_of(circles, lines, points)
     build = results.build
     for side, words in SQUARES:

@@ -22,6 +22,7 @@ MARGIN, FOOT = 12.0, 22.0  # mm; what printers leave white, and the foot of the 
 OVERLAP = 10.0  # mm that two sheets have in common
 CROSS = 4.0  # mm, half of a centre mark
 COLOURS = {"RIMS": "black", "CENTRES": "black", "PITCH": "tab:green", "SHAFTS": "tab:blue", "BELT": "tab:cyan"}
+COLOURS |= {"GUARD": "black", "NIPS": "tab:red"}
 COLOURS |= {"TAKE_UP": "tab:purple", "BODIES": "tab:brown", "CHECK": "tab:red", "NOTES": "tab:red"}
 
 

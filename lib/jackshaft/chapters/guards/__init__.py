@@ -6,8 +6,9 @@ CHAPTER = Chapter(
     name="guards",
     title="Guards and hazards",
     place=105,
-    needs=("ratio", "clutch"),
+    needs=("ratio", "layout", "roller-chain", "clutch"),
     notebook="80_guards_and_hazards",
     paper="the hazard list",
+    judged_with=("layout", "roller-chain"),
     folder="guards",
 )

@@ -8,6 +8,8 @@ from jackshaft.chapters.clutch.stopping import coasting_stop
 from jackshaft.chapters.guards import CHAPTER, checks, ground
 from jackshaft.chapters.guards.data import GuardsData
 from jackshaft.chapters.guards.hazards import DOES, hazards
+from jackshaft.chapters.guards.loops import loops_of
+from jackshaft.chapters.guards.outlines import cut_table, nip_table, outline_of
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft, Findings
@@ -22,11 +24,13 @@ WALKS = 1.6
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
     """Work up the hazards and guards of a build."""
     draft = Draft(CHAPTER)
-    found = hazards(reader)
-    if not found:
+    hurts = hazards(reader)
+    if not hurts:
         reader.note_missing("engine.kind")
         return draft.done(reader, "not known yet", "Nothing of the machine is written down yet.")
-    draft.data = GuardsData(found, _stands_after(reader, done))
+    loops = tuple(loops_of(reader, done))
+    outlines = tuple(found for loop in loops if (found := outline_of(reader, loop)) is not None)
+    draft.data = GuardsData(hurts, _stands_after(reader, done), loops, outlines)
     _wait(draft, reader, draft.data)
     for name in reader.names("stage"):
         checks.stage_guard(draft, reader, name)
@@ -34,9 +38,13 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     with draft.attempt(reader, *ground.SHAFT):
         ground.checks(draft, reader)
     draft.tables.append(_table(draft.data))
+    if loops:
+        draft.tables.append(nip_table(reader, draft.data.nips))
+    if outlines:
+        draft.tables.append(cut_table(reader, outlines))
     draft.cautions += draft.data.care
     draft.cite("iso13857", "29-cfr-1910-219", "iso13855-sheets")
-    return draft.done(reader, uses=(done["ratio"], done["clutch"]))
+    return draft.done(reader, uses=tuple(done[name] for name in CHAPTER.needs))
 
 
 def _stands_after(reader: Reader, done: Mapping[str, Findings]) -> float | None:

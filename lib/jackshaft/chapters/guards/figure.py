@@ -1,4 +1,4 @@
-"""How far each guard's openings must stand from what turns: the published steps, and the guards of the build."""
+"""Where hands are drawn in and what guards keep them out; how far a guard's openings must stand from what turns."""
 
 from __future__ import annotations
 
@@ -8,9 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 from matplotlib.figure import Figure
 
+from jackshaft.chapters.guards.outline_figure import NipView
+from jackshaft.chapters.guards.outline_figure import pictures_of as loops_drawn
 from jackshaft.drawing import style
 from jackshaft.drawing.following import Following, plus_pinned
-from jackshaft.drawing.view import Candidate, View
+from jackshaft.drawing.view import Candidate, View, view_name
 from jackshaft.mechanics.guards import SHAPES, reach_through
 from jackshaft.results import Findings, Results
 from jackshaft.units import read, show
@@ -98,8 +100,11 @@ def picture_of(results: Results) -> ReachPicture:
     return ReachPicture(tuple(found), build.system)
 
 
-def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, object]]:
-    """Yield the reach through openings, where a guard of the build has some."""
+def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, object] | tuple[str, View, object, str]]:
+    """Yield each loop with its nips and guard, and the reach through openings where a guard of the build has some."""
+    for loop in loops_drawn(chapter.data, results.build.system):
+        stage = loop.loop.stage
+        yield f"{stage}: where a hand is drawn in, and its guard", NipView(view_name("nips", stage), loop), loop, stage
     picture = picture_of(results)
     if picture.guards:
         yield "Openings of the guards", ReachView("guards", picture), picture
