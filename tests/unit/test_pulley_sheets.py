@@ -41,6 +41,10 @@ def size(sheet, what):
     return next(s for s in sheet.sizes if s.what.startswith(what))
 
 
+def sheet_build(results, values):
+    return results.build.with_values({f"{J}.{k}": v for k, v in values.items()})
+
+
 @pytest.mark.parametrize(("width", "angle", "rod"), [(12.548, 34, 11.112), (16.51, 38, 14.287), (9.0, 60, 10.0)])
 def test_a_rod_in_the_groove_touches_both_flanks(width, angle, rod):
     found = grooves.over_rods.si(0.1, top_width=width * 1e-3, angle=math.radians(angle), rod=rod * 1e-3)
@@ -89,6 +93,30 @@ def test_the_groove_has_the_limits_of_the_standard(auger):
     assert sheet.face == pytest.approx((0.625 + 2 * 0.375) * INCH)
     over = size(sheet, "over two rods")
     assert over.high - sheet.outside == pytest.approx(2 * rod.high)
+    # the rod stands highest in the narrowest groove, 0.499 in; R = [d (1 + 1/sin b) - w/tan b] / 2 at both angles
+    d, w = 11.112e-3, 12.675e-3
+    halves = [math.radians(a / 2) for a in (37.67, 38.33)]
+    assert rod.high == pytest.approx(max((d * (1 + 1 / math.sin(b)) - w / math.tan(b)) / 2 for b in halves), abs=1e-6)
+
+
+def test_a_groove_of_the_build_keeps_the_depth_below_the_belt_and_its_own_source(auger):
+    own = {"diameter": "10.85 in", "measured_as": "outside", "groove_top_width": "14 mm", "groove_angle": "38 deg"}
+    sheet = of(work_up(sheet_build(auger, own)), "J")
+    # 0.418 in of datum width lies lower in a wider groove; below it the standard leaves 0.460 - 0.125 in
+    down = (14e-3 - 10.617e-3) / 2 / math.tan(math.radians(19))
+    assert sheet.groove.depth == pytest.approx(down + (0.460 - 0.125) * INCH, abs=1e-5)  # 0.418 in is 10.62 mm there
+    assert size(sheet, "groove width").source.startswith("size of the build")
+    assert not any("not written down as outside" in w for w in sheet.warnings)
+    datum = of(work_up(sheet_build(auger, {k: v for k, v in own.items() if k.startswith("groove")})), "J")
+    assert any("not written down as outside" in w for w in datum.warnings)
+
+
+def test_only_the_driver_sits_on_the_clutch_and_only_where_there_is_one(auger):
+    moved = work_up(auger.build.with_values({"clutch.shaft": "jackshaft"}))
+    assert of(moved, "J").bore.size == pytest.approx(1.375 * INCH)
+    assert of(moved, "E").bore.size == pytest.approx(INCH)
+    mixer = work_up(load(BUILDS / "drum_mixer.toml"))
+    assert of(mixer, "motor pulley").bore.size == pytest.approx(0.625 * INCH)
 
 
 def test_bore_and_keyway_are_those_of_the_shaft(auger):

@@ -167,7 +167,7 @@ def _sheet(results: Results, reader: Reader, stage: str, p: Pulleys, i: int) -> 
         notes=(*rim[1:], *((lacks,) if lacks else ()), *_said(made, groove.own, here)),
     )
     sure = unsure(build, here, () if bore is None else bore.keys)
-    doubts = (*_off_standard(groove), *by_memory(row, "the groove"))
+    doubts = (*_off_standard(groove), *_not_ridden(reader, here, groove), *by_memory(row, "the groove"))
     warned = (*impossible(sheet), *(r for r in rim[:1] if r), *doubts, *stops(results), *CARE)
     notes = (*sheet.notes, *sure)
     return sheet._replace(sizes=tuple(_sizes(sheet)), warnings=warned, notes=notes)
@@ -212,6 +212,15 @@ def _off_standard(g: Groove) -> Iterator[str]:
         yield (
             f"The build's groove of {math.degrees(g.angle):.4g} deg is not the {g.row['angle_deg']:g} deg, plus and "
             f"minus {limit:g}, of {g.row['standard']} for this diameter: the belt bears on one edge."
+        )
+
+
+def _not_ridden(reader: Reader, here: str, g: Groove) -> Iterator[str]:
+    """Yield a sentence where the ratio does not count where the belt rides in the groove of the build."""
+    if g.own and reader.get(f"{here}.measured_as") != "outside":
+        yield (
+            "The build has a groove of its own, but its diameter is not written down as outside: the datum and pitch "
+            "diameters here are those of the standard's groove."
         )
 
 
@@ -264,15 +273,18 @@ def rods_of(sheet: Sheet) -> tuple[grooves.OverRods, float | None, float | None]
 
 def _sizes(sheet: Sheet) -> Iterator[Size]:
     g, row, printed = sheet.groove, sheet.groove.row, tables.printed_in(sheet.groove.row.cite)
+    cut = f"size of the build; limits as for the groove in {printed}" if g.own else printed
 
-    def around(what: str, kind: str, size: float, plus, minus) -> Size:
+    def around(what: str, kind: str, size: float, plus, minus, whose: str = printed) -> Size:
         unit = MM if kind == "length" else math.radians(1.0)
         known = plus is not None and minus is not None
         ends = (size - minus * unit, size + plus * unit) if known else (None, None)
-        return Size(what, kind, size, *ends, printed)
+        return Size(what, kind, size, *ends, whose)
 
-    yield around("groove angle, whole", "angle", g.angle, row["angle_tol_deg"], row["angle_tol_deg"])
-    yield around("groove width at the rim", "length", g.top_width, row["top_width_tol_mm"], row["top_width_tol_mm"])
+    yield around("groove angle, whole", "angle", g.angle, row["angle_tol_deg"], row["angle_tol_deg"], cut)
+    yield around(
+        "groove width at the rim", "length", g.top_width, row["top_width_tol_mm"], row["top_width_tol_mm"], cut
+    )
     yield Size("groove depth from the rim, or more", "length", g.depth, g.depth, None, printed)
     yield Size("width at that depth", "length", g.bottom, None, None, "from angle, width and depth")
     if sheet.grooves > 1 and g.spacing is not None:

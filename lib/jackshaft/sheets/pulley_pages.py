@@ -29,7 +29,7 @@ LINE = 3.0  # mm, height of a line where there is room
 HEADS = ("what", "size", "limits", "whose", "as made")
 #: Where the columns begin, as shares of the width, and how many letters of the small print they take.
 COLUMNS = (0.0, 0.22, 0.40, 0.60, 0.88)
-LETTERS = (34, 28, 31, 46)
+LETTERS = (34, 28, 30, 42)
 
 
 def pdf_of(sheet: Sheet, paper: str) -> bytes:
