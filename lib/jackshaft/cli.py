@@ -111,7 +111,7 @@ def _parser() -> argparse.ArgumentParser:
         "--pdf", action="store_true", help="print the page to a PDF too, by a Chromium that is installed"
     )
     record.add_argument("--notebooks", action="store_true", help="also run the notebooks on the build (takes minutes)")
-    paper = commands.add_parser("sheets", help="write templates at 1:1 and shaft sheets of a build")
+    paper = commands.add_parser("sheets", help="write templates at 1:1, shaft and pulley sheets of a build")
     paper.add_argument("build", nargs="?", help=OPEN)
     paper.add_argument("--out", required=True, type=Path, metavar="FOLDER", help="folder to write to")
     revise = commands.add_parser(
@@ -159,9 +159,11 @@ def _try(given) -> int:
 
 def _facts(given) -> int:
     from jackshaft.record.buying import buying_data
+    from jackshaft.sheets.facts import sheets_data
 
     results = work_up(load(given.build), at_ends=True)
-    say(json.dumps(facts_data(results) | {"buying": buying_data(results)}, indent=2, ensure_ascii=False))
+    more = {"buying": buying_data(results), "sheets": sheets_data(results)}
+    say(json.dumps(facts_data(results) | more, indent=2, ensure_ascii=False))
     return FAULT_EXIT if results.faults else 0
 
 
@@ -221,11 +223,13 @@ def _sheets(given) -> int | None:
         complain(error)
         return USAGE
     if not written:
-        say("No sheet was written: no layout and no shaft of this build is known yet. `check` says what to measure.")
+        say("No sheet was written: no layout, shaft or grooved pulley is known yet. `check` says what to measure.")
     for path in written:
         say(f"Wrote {path.name}")
-    for shaft in without:
+    for shaft in without.shafts:
         say(f"No sheet for {shaft}: it needs steps with start, end and diameter that join.")
+    for pulley in without.pulleys:
+        say(f"No sheet for {pulley}: it is flat, or its grooves are in no table.")
 
 
 def _revise(given) -> None:

@@ -26,6 +26,7 @@ Belts and pulleys
     grooved                      diameters of a grooved pulley on all three lines
     flat                         diameter of the cord line of a belt on a flat pulley
     turned_groove                diameters of a home-turned groove from its top width and angle
+    over_rods                    measure over two equal rods that lie opposite each other in a V groove
     groove_wear                  wear of a groove wall from how far the belt has sunk in it
     belt_path                    follow the belt round pulleys given by their diameters
     two_pulleys                  length, strand and wraps of a two-pulley drive in closed form, open or crossed
@@ -220,6 +221,7 @@ from jackshaft.mechanics.estimates import (
 from jackshaft.mechanics.fits import limits as fit_limits
 from jackshaft.mechanics.fits import ring_limits
 from jackshaft.mechanics.fuses import choose_fuse, fuse_check
+from jackshaft.mechanics.grooves import over_rods
 from jackshaft.mechanics.guards import reach_through
 from jackshaft.mechanics.inertia import bar_inertia, disc_inertia, reflect_inertia, rim_inertia, run_down_inertia
 from jackshaft.mechanics.inserts import (

@@ -138,9 +138,7 @@ def _computed(monkeypatch):
 
 #: Worked examples of calculations that the workbook does not have yet. One that gets its test leaves this list.
 NOT_YET = {
-    "M1": "a V groove measured over pins",
     "M3": "engine power at altitude",
-    "M4": "residual unbalance",
     "U1": "speed of the shafts between universal joints",
     "U3": "joint angle from two views",
     "U5": "second joint angle that a residual angle allows",

@@ -7,8 +7,10 @@ import pytest
 from answers import assert_printed, case
 from closed_forms import life_share, survival
 from jackshaft.mechanics import (
+    balance,
     bearing_limits,
     bearings,
+    grooves,
     joints,
     keys,
     shaft_rules,
@@ -294,3 +296,24 @@ def test_f5_three_models_of_a_split_clamp():
     half_circle = i["T_Nm"] / joints.clamp_torque.si(1.0, d, i["mu"], model="half circle")
     bolt = math.sqrt(4 * half_circle / bolts / (math.pi * i["sigma_MPa"] * MPA))
     hold(c, two_line_N_per_bolt=two_lines / bolts, bolt_mm=bolt * 1e3)
+
+
+def test_m1_a_groove_over_two_pins():
+    c = case("M1")
+    i = c.inputs
+    flanks = (math.radians(i[name]) for name in ("alpha", "beta"))
+    hold(c, X=i["Z"] + grooves.past_apexes_si(2 * i["R"], *flanks))
+
+
+def test_m4_unbalance_that_may_be_left():
+    c = case("M4")
+    i = c.inputs
+    at_rim = 1e3 * balance.unbalance_allowed.si(i["m_kg"], speed=i["n_rpm"] * RPM, diameter=0.2, grade=i["G"] * 1e-3)
+    hold(c, U_gmm=at_rim * 100, at_100mm_g=at_rim)
+
+
+def test_m6_a_keyway_in_a_hub_is_measured_to_the_far_side():
+    c = case("M6")
+    sizes = zip(c.inputs["bore_in"], c.inputs["key_in"], strict=True)
+    deep = [keys.hub_depth_si(bore * INCH, key * INCH, key * INCH)[0] / INCH for bore, key in sizes]
+    hold(c, **{f"T{k}_in": t for k, t in enumerate(deep, 1)})

@@ -8,11 +8,12 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, above_zero, unit_checked
+from jackshaft.units import INCH, OutOfRange, above_zero, unit_checked
 
 #: Standard of parallel keys by system of units, as the table calls it.
 STANDARDS = {"inch": "ASME B17.1", "metric": "DIN 6885-1"}
 SHEAR_OF_YIELD = 1 / math.sqrt(3)  # distortion energy; "half of yield" is the older, safer share
+HUB_CLEARANCE = 0.005 * INCH  # over the key in a hub of inch sizes: mh31, p. 2552
 
 
 class Key(NamedTuple):
@@ -219,6 +220,35 @@ def seat_depth_si(width: float, height: float) -> float:
     """
     row = _metric(width)
     return height / 2 if row is None else max(row["shaft_depth_mm"] * 1e-3, height / 2)
+
+
+def hub_depth_si(bore: float, width: float, height: float) -> tuple[float, float]:
+    """Return how deep a keyway is cut into a hub: from its bottom to the far side of the bore, and at its side.
+
+    Parameters
+    ----------
+    bore, width, height : float
+        Bore of the hub, and size of the key, m.
+
+    Returns
+    -------
+    tuple of float
+        From the bottom to the far side, which a caliper measures; and from the edge of the keyway in the bore, m.
+
+    Raises
+    ------
+    ValueError
+        If the key is as wide as the bore, or wider.
+
+    Source
+    ------
+    Table keys: din6885, counted from the crown of the bore; else mh31, p. 2552, with its 0.005 in of clearance.
+    """
+    if width >= bore:
+        raise OutOfRange(f"a key {width * 1e3:.4g} mm wide does not go into a bore of {bore * 1e3:.4g} mm")
+    chord, row = (bore - math.sqrt(bore**2 - width**2)) / 2, _metric(width)
+    across = bore - chord + height / 2 + HUB_CLEARANCE if row is None else bore + row["hub_depth_mm"] * 1e-3
+    return across, across - bore + chord
 
 
 def _metric(width: float):

@@ -1,19 +1,28 @@
-"""Sheets for the shop: true-scale templates to mark out from, and a page for each shaft to machine from."""
+"""Sheets for the shop: true-scale templates to mark out from, and a page for each shaft and each grooved pulley."""
 
 from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import NamedTuple
 
 from jackshaft.buildfile import Build
 from jackshaft.results import work_up
 from jackshaft.results.running import Results
-from jackshaft.sheets import shaft_pages
+from jackshaft.sheets import pulley_pages, shaft_pages
 from jackshaft.sheets.dxf import dxf_of
 from jackshaft.sheets.guard import guard_templates
+from jackshaft.sheets.pulley import pulley_sheets, without_pulley_sheet
 from jackshaft.sheets.shaft import shaft_sheets, without_sheet
 from jackshaft.sheets.shapes import templates
 from jackshaft.sheets.template_pages import PAPERS, pdf_of
+
+
+class Without(NamedTuple):
+    """The shafts and the pulleys that have no sheet."""
+
+    shafts: tuple[str, ...]
+    pulleys: tuple[str, ...]
 
 
 class NotEmpty(Exception):
@@ -33,11 +42,15 @@ def sheets(results: Results) -> dict[str, bytes]:
         stem = _free(found, f"shaft-{file_name(shaft.shaft)}", "-a4.pdf")
         for paper in PAPERS:
             found[f"{stem}-{paper.lower()}.pdf"] = shaft_pages.pdf_of(shaft, paper)
+    for pulley in pulley_sheets(results):
+        stem = _free(found, f"pulley-{file_name(f'{pulley.stage} {pulley.pulley}')}", "-a4.pdf")
+        for paper in PAPERS:
+            found[f"{stem}-{paper.lower()}.pdf"] = pulley_pages.pdf_of(pulley, paper)
     return found
 
 
-def write_sheets(build: Build, folder: Path) -> tuple[list[Path], tuple[str, ...]]:
-    """Write every sheet of a build into a folder, none where one is there; return the files, and shafts without one.
+def write_sheets(build: Build, folder: Path) -> tuple[list[Path], Without]:
+    """Write every sheet of a build into a folder, none where one is there; return the files, and what has none.
 
     Raises
     ------
@@ -52,7 +65,7 @@ def write_sheets(build: Build, folder: Path) -> tuple[list[Path], tuple[str, ...
     folder.mkdir(parents=True, exist_ok=True)
     for path, data in found.items():
         path.write_bytes(data)
-    return list(found), without_sheet(results)
+    return list(found), Without(without_sheet(results), without_pulley_sheet(results))
 
 
 def file_name(name: str) -> str:

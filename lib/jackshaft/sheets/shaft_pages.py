@@ -13,6 +13,7 @@ from matplotlib.patches import Rectangle
 from jackshaft.drawing.settings import drawing, new_figure
 from jackshaft.sheets.cutting import spindle
 from jackshaft.sheets.shaft import Sheet
+from jackshaft.sheets.words import both
 from jackshaft.units import INCH, fraction
 
 MM = 1e3
@@ -190,11 +191,6 @@ def bar_words(sheet: Sheet) -> str:
         return "no counter keeps so thick a bar"
     turned = spindle(sheet.cut, max(filter(None, (inch, metric))))
     return f"ask for {' or '.join(sold)}" + (f", first cuts {turned}" if turned else "")
-
-
-def both(si: float) -> str:
-    """Return a length in both systems, mm to a thousandth, so that an inch size is whole."""
-    return f"{round(si * MM, 3) + 0.0:.3f} mm ({round(si / INCH, 4) + 0.0:.4f} in)"
 
 
 def exact(si: float) -> str:

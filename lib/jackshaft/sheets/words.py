@@ -7,6 +7,7 @@ from jackshaft.buildfile.schema import USUAL_OFF
 from jackshaft.results.checks import UNDECIDED
 from jackshaft.results.running import Results
 from jackshaft.tables import Row
+from jackshaft.units import INCH
 
 CARE = (
     "Do not cut metal from figures marked estimate or from memory.",
@@ -46,3 +47,8 @@ def by_memory(row: Row | None, what: str) -> tuple[str, ...]:
     if row is None or row["known"] == "read":
         return ()
     return (f"ESTIMATE: the sizes of {what} are not read from a source ({row['known']}).",)
+
+
+def both(si: float) -> str:
+    """Return a length in both systems, mm to a thousandth, so that an inch size is whole."""
+    return f"{round(si * 1e3, 3) + 0.0:.3f} mm ({round(si / INCH, 4) + 0.0:.4f} in)"

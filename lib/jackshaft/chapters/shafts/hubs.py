@@ -66,6 +66,11 @@ def _holds(reader: Reader, shaft: str, joint: str, stage: str) -> bool:
     )
 
 
+def joints_of(reader: Reader, shaft: str, stage: str) -> tuple[str, ...]:
+    """Return the joints of a shaft that hold the hub of a stage."""
+    return tuple(joint for joint in _joints(reader, shaft) if _holds(reader, shaft, joint, stage))
+
+
 def _spare(reader: Reader, shaft: str, stages: tuple[str, ...]) -> list[str]:
     """Return the joints of a shaft that are not known to hold the hub of a stage."""
     return [j for j in _joints(reader, shaft) if not any(_holds(reader, shaft, j, stage) for stage in stages)]
@@ -215,4 +220,4 @@ def pin_stress(reader: Reader, idler: Idler, pull: float, size: float, arm: floa
     return float(raiser(CORNER).bending * shaft_strength.bending_stress.si(moment, size))
 
 
-__all__ = ["CORNER", "WANTED", "assumed", "held", "joints_missing", "pin_stress", "pins", "title_of"]
+__all__ = ["CORNER", "WANTED", "assumed", "held", "joints_missing", "joints_of", "pin_stress", "pins", "title_of"]
