@@ -145,7 +145,8 @@ def test_a_body_in_the_way_is_named(x, cuts, holds):
     guard = results.chapters["guards"].data.outlines[0]
     assert (guard.cuts, guard.holds) == (cuts, holds)
     template = next(guard_templates(results))
-    assert any("cuts post" in note for note in template.notes) == bool(cuts)
+    assert template.warnings[0].startswith("STOP. The outline cuts post") == bool(cuts)
+    assert any("post stands within" in note for note in template.notes) == bool(holds)
     picture = next(p for *_, p, _ in draw(results.chapters["guards"], results))
     view = NipView("nips", picture)
     view.draw(picture)

@@ -15,7 +15,7 @@ BUILDS = [CHIPPER, DECK, *sorted((Path(__file__).parents[2] / "data" / "builds")
 #: Dots of a picture of 100 to the inch that two words may share, or stand over the edge: the air round letters.
 AIR = 3.0
 #: The other pictures are shown as wide as on a page and swiped.
-LIVE = ("ratio", "layout", "grip", "electric", "clutch", "bearings", "shafts", "chain")
+LIVE = ("guards", "ratio", "layout", "grip", "electric", "clutch", "bearings", "shafts", "chain")
 
 
 def views(build, chapter):

@@ -127,7 +127,7 @@ def test_the_template_of_a_guard_read_back_is_its_outline(auger, written):
     """Both files hold the band within 0.01 mm, in every direction."""
     angle = np.linspace(0.0, 2 * np.pi, 721)
     for guard in auger.chapters["guards"].data.outlines:
-        stem = f"guard-{guard.loop.stage.replace(' ', '-')}"
+        stem = f"template-{guard.loop.stage.replace(' ', '-')}-guard"
         space = ezdxf.read(io.StringIO(written[f"{stem}.dxf"].decode())).modelspace()
         (line,) = (e for e in space.query("LWPOLYLINE") if e.dxf.layer == "GUARD")
         points = np.array(line.get_points("xy"))

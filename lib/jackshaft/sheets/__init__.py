@@ -32,9 +32,8 @@ class NotEmpty(Exception):
 def sheets(results: Results) -> dict[str, bytes]:
     """Return every sheet of a build by its file name."""
     found: dict[str, bytes] = {}
-    named = [("template", t) for t in templates(results)] + [("guard", t) for t in guard_templates(results)]
-    for kind, template in named:
-        stem = _free(found, f"{kind}-{file_name(template.stage)}", ".dxf")
+    for template in (*templates(results), *guard_templates(results)):
+        stem = _free(found, f"template-{file_name(template.stage)}", ".dxf")
         found[f"{stem}.dxf"] = dxf_of(template)
         for paper in PAPERS:
             found[f"{stem}-{paper.lower()}.pdf"] = pdf_of(template, paper)

@@ -24,7 +24,9 @@ def guard_templates(results: Results) -> Iterator[Template]:
         numbers = [(k, nip) for k, nip in enumerate(found.nips, 1) if nip.stage == guard.loop.stage]
         circles, lines, points = _drawn(guard, numbers)
         notes = [*_notes(guard), *unsure(results.build, f"stage[{guard.loop.stage}]", ())]
-        yield finished(results, guard.loop.stage, circles, lines, points, notes)
+        whole = finished(results, f"{guard.loop.stage}: guard", circles, lines, points, notes)
+        hits = tuple(f"STOP. The outline cuts {plain(name)}. Move one of them first." for name in guard.cuts)
+        yield whole._replace(warnings=(*hits, *whole.warnings))
 
 
 def _drawn(guard: GuardOutline, numbers: list) -> tuple[list[Circle], list[Line], list[Point]]:
@@ -60,7 +62,6 @@ def _notes(guard: GuardOutline) -> list[str]:
         "Nobody may reach over, under, through or round it, and only a tool may take it off. Cut a hole for a shaft no "
         "larger than the shaft needs.",
     ]
-    notes += [f"STOP: the outline cuts {plain(name)}. Move one of them first." for name in guard.cuts]
     notes += [f"{plain(name)} stands within the outline: see that it has room." for name in guard.holds]
     if not guard.loop.bodies:
         notes.append("No body beside it is written down: hold the template against the machine before you cut.")

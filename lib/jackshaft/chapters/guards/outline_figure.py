@@ -83,7 +83,7 @@ class NipView(Following):
         first = self.first
         low, high = first.frame
         room = self.by_width(0.07, 0.09) * (high - low).max()
-        box = self.by_width((0.01, 0.075, 0.98, 0.80), (0.01, 0.13, 0.98, 0.71))
+        box = self.by_width((0.01, 0.075, 0.98, 0.78), (0.01, 0.13, 0.98, 0.65))
         self.plane = ax = style.add_plane(figure, *zip(low - room, high + room, strict=True), box=box)
         wheel = {"facecolor": style.FILL, "edgecolor": style.METAL, "linewidth": style.LINE}
         also = {"facecolor": "none", "edgecolor": style.METAL, "linewidth": style.LINE, "linestyle": (0, (3, 3))}
@@ -105,7 +105,7 @@ class NipView(Following):
             arrow.set_zorder(6)
         self.gap = style.arrow(ax, (0, 0), (1, 0), colour=style.INK, head_points=6, width=style.THIN, both_ends=True)
         self.gap_words = style.label(ax, (0, 0), size=style.SMALL)
-        self.numbers = [style.label(ax, (0, 0), size=style.SMALL, colour=style.STOP, bold=True) for _ in first.nips]
+        self.numbers = [style.label(ax, (0, 0), size=style.BODY, colour=style.STOP, bold=True) for _ in first.nips]
         self.names = [style.label(ax, (0, 0), size=style.SMALL, bold=True) for _ in first.loop.names]
         self.body_names = [style.label(ax, (0, 0), size=style.SMALL, colour=style.MUTED) for _ in first.loop.bodies]
         top = 1 - (style.BAND + 0.03) / self.size[1]
@@ -161,6 +161,7 @@ class NipView(Following):
         middle = 0.5 * (band.begin[k] + band.end[k])
         out = np.array([np.cos(middle), np.sin(middle)])
         far = np.array([band.x[k], band.y[k]]) + band.radius[k] * out
+        self.gap_out = out
         self.gap_ends = (far - guard.off * out) / unit, far / unit
         self.gap.set_positions(*map(tuple, self.gap_ends))
         return np.concatenate([points, points[:1]])
@@ -180,16 +181,15 @@ class NipView(Following):
         loop = picture.loop
         away = picture.centres - picture.centres.mean(0)
         for k, (text, nip) in enumerate(zip(self.numbers, picture.nips, strict=True), picture.first):
-            time = "" if nip.within is None else f"  {show(nip.within, 'time', picture.system, digits=2)}"
             wheel = picture.centres[loop.names.index(nip.wheel)]
             at = np.array([nip.x, nip.y]) / picture.unit
             along = np.array([np.cos(nip.heading), np.sin(nip.heading)])
             out = at - wheel
             spot = self._paper(at - 0.5 * ARROW * self.point * along)
-            self._put(text, f"{k}{time}", placer, (spot, 4.0, out / max(float(np.hypot(*out)), 1e-9)))
+            self._put(text, f"{k}", placer, (spot, 4.0, out / max(float(np.hypot(*out)), 1e-9)))
         if picture.guard is not None:
             words = show(picture.guard.off, "length", picture.system, digits=3)
-            self._put(self.gap_words, words, placer, (self._paper(np.mean(self.gap_ends, 0)), 2.0, np.zeros(2)))
+            self._put(self.gap_words, words, placer, (self._paper(self.gap_ends[1]), 0.0, self.gap_out))
         for i, text in enumerate(self.names):
             toward = -away[i] / max(float(np.hypot(*away[i])), 1e-9)
             self._put(text, loop.names[i], placer, (self._paper(picture.centres[i]), 2.0, toward))
@@ -230,10 +230,10 @@ def _head(picture: NipPicture, between: str) -> str:
 
 
 def _foot(picture: NipPicture, between: str) -> str:
-    sure = all(n.sure for n in picture.nips)
-    arrows = "arrows: a hand is drawn in" if sure else "arrows: a hand is drawn in, if it runs that way"
-    said = [f"{arrows}; a hand's length within the time", "seen facing the engine shaft"]
-    return between.join(said)
+    sure, within = all(n.sure for n in picture.nips), picture.nips[0].within
+    arrows = "arrows: a hand is drawn in" + ("" if sure else ", if it runs that way")
+    arrows += "" if within is None else f", all of it in {show(within, 'time', picture.system, digits=2)}"
+    return between.join((arrows, "seen facing the engine shaft"))
 
 
 def _in_words(picture: NipPicture) -> str:
@@ -243,7 +243,9 @@ def _in_words(picture: NipPicture) -> str:
         at = " and ".join(show(v, "length", system) for v in (nip.x, nip.y))
         words += f" {k}, {loop.runs} onto {nip.wheel}, {at} across and up, open to the {opens_to(nip)}"
         words += "" if nip.sure else ", if it runs that way"
-        words += ";" if nip.within is None else f", a hand's length within {show(nip.within, 'time', system)};"
+        words += (
+            ";" if nip.within is None else f", a hand's length within {show(nip.within, 'time', system, digits=2)};"
+        )
     words = f"{words.rstrip(';')}."
     guard = picture.guard
     if guard is None:

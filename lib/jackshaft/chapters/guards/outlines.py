@@ -68,7 +68,7 @@ def outline_of(reader: Reader, loop: Loop) -> GuardOutline | None:
 def _off(reader: Reader, stage: str) -> tuple[float, str, str] | None:
     """Return how far a guard stands off, m, why, and what its openings are; None where they count as no guard."""
     at, room = f"stage[{stage}]", read(ROOM[reader.system], "length").si
-    usual = f"room for a belt or chain that flaps, {reader.show(room, 'length')}"
+    usual = "room for a belt or chain that flaps"
     if reader.get(f"{at}.guard") != "mesh or slots":
         return room, usual, "drawn as closed all round"
     width, shape = reader.si(f"{at}.guard_opening"), reader.get(f"{at}.guard_shape")
@@ -77,7 +77,7 @@ def _off(reader: Reader, stage: str) -> tuple[float, str, str] | None:
     wide = reader.ends(f"{at}.guard_opening")[1]
     if wide * 1000.0 > OPEN:
         return None
-    openings = f"{shape} openings of {reader.show(width, 'length')}"
+    openings = f"{shape} openings of {reader.tape(width)}"
     least, told = float(reach_through.si(wide, shape=shape)), reader.si(f"{at}.guard_distance")
     # the farthest of the three: a nearer guard would be judged a stop, or be struck
     reasons = [(least, f"what {openings} ask for"), (room, usual)]
