@@ -76,7 +76,6 @@ class NipView(Following):
     """Draws one loop with its nips and the outline of its guard."""
 
     size, phone = (7.2, 5.2), (3.8, 4.4)
-    whole_page = True
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
