@@ -151,3 +151,14 @@ def test_a_body_in_the_way_is_named(x, cuts, holds):
     view = NipView("nips", picture)
     view.draw(picture)
     assert ("It would cut post" in view.describe()) == bool(cuts)
+
+
+@pytest.mark.parametrize("name", [DEMO, "drum_mixer", "compost_trommel", "rotor_bearings"])
+def test_every_stage_that_draws_in_is_in_the_list_with_a_place_or_without(name):
+    results = work_up(load(name))
+    build, tables = results.build, {t.title: t.rows for t in results.chapters["guards"].tables}
+    rows = tables.get("Where a hand is drawn in", ())
+    kinds = {s: build.get(f"stage[{s}].kind") for s in build.names("stage")}
+    assert {row[1] for row in rows} == {s for s, kind in kinds.items() if kind != "gearbox"}
+    for row in rows:
+        assert all(row[3:6]) == bool(row[0]) == (kinds[row[1]] in ("belt", "roller chain"))

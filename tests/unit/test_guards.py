@@ -157,3 +157,12 @@ def test_the_label_says_how_long_it_turns_on():
     assert "walks" in wait.note
     blank = work_up(changed(**{"work.run_down_time": ""}))
     assert data(blank, "guards").stands_after is None
+
+
+def test_the_label_of_a_chipper_by_an_outside_sum():
+    """500 rpm lost in 40 s; the engine's 3600 rpm and 8 % (ISO 8528-5) by the pitch circles; a tenth for the watch."""
+    chipper = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
+    results = work_up(changed(chipper, **{"work.run_down_time": "40 s", "work.run_down_speed": "500 rpm"}))
+    engine, wheel = data(results, "layout")["wheel belts"].pulleys.pitch[:2]
+    by_hand = 1.1 * 40 * 3600 * 1.08 * engine / wheel / 500
+    assert data(results, "guards").stands_after == pytest.approx(by_hand, rel=1e-3)

@@ -38,8 +38,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     with draft.attempt(reader, *ground.SHAFT):
         ground.checks(draft, reader)
     draft.tables.append(_table(draft.data))
-    if loops:
-        draft.tables.append(nip_table(reader, draft.data.nips))
+    if loops or any(h.kind == "nip" for h in hurts):
+        draft.tables.append(nip_table(reader, draft.data.nips, hurts))
     if outlines:
         draft.tables.append(cut_table(reader, outlines))
     draft.cautions += draft.data.care

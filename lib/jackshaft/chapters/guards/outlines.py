@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.chapters.guards.checks import OPEN
+from jackshaft.chapters.guards.hazards import Hazard
 from jackshaft.chapters.guards.loops import HAND, LETS_GO, Loop, Nip
 from jackshaft.chapters.layout.data import Body
 from jackshaft.mechanics.guards import reach_through
@@ -97,8 +98,8 @@ def opens_to(nip: Nip) -> str:
     return WAYS[eighth]
 
 
-def nip_table(reader: Reader, nips: Sequence[Nip]) -> Table:
-    """Return the places that draw a hand in, by the numbers that the drawing has."""
+def nip_table(reader: Reader, nips: Sequence[Nip], hurts: Sequence[Hazard]) -> Table:
+    """Return the places that draw a hand in, by the numbers of the drawing; behind them those without a place."""
     rows = tuple(
         (
             f"{k}",
@@ -112,11 +113,14 @@ def nip_table(reader: Reader, nips: Sequence[Nip]) -> Table:
         )
         for k, nip in enumerate(nips, 1)
     )
+    drawn = {nip.stage for nip in nips}
+    rows += tuple(("", h.part, h.where, *[""] * 5) for h in hurts if h.kind == "nip" and h.part not in drawn)
     long, quick = reader.show(HAND, "length", digits=2), reader.show(LETS_GO, "time", digits=2)
     note = (
         "Each stage is measured from its own zero mark, seen facing the engine's output shaft. The time is that in "
         f"which a hand's length, {long}, is drawn in at the engine's top speed; nobody lets go in less than {quick} "
-        "(both from memory). A machine that is turned back draws in where the belt or chain leaves a wheel."
+        "(both from memory). A machine that is turned back draws in where the belt or chain leaves a wheel. "
+        "What has no number has no place that the build tells: look for it on the machine."
     )
     heads = ("no.", "stage", "where", "across", "up", "opens to the", "speed", "drawn in within")
     return Table("Where a hand is drawn in", heads, rows, note)
