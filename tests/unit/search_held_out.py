@@ -1,4 +1,4 @@
-"""Five loops that the layout search was not fitted to while it was made: its fronts are only measured on them."""
+"""Five more loops of other kinds. They were looked at while the search was changed, so they are no blind trial."""
 
 from __future__ import annotations
 

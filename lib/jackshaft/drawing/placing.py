@@ -150,4 +150,13 @@ def spread(wanted: np.ndarray, gap: float, low: float, high: float) -> np.ndarra
     return np.clip(0.5 * (up + down), low, max(low, high - gap * (len(wanted) - 1))) + steps
 
 
-__all__ = ["Placer", "beside", "half_size", "round_about", "spread"]
+def dense(line: np.ndarray, step: float) -> np.ndarray:
+    """Return points along a line, no farther apart than about ``step``."""
+    if len(line) < 2:
+        return np.zeros((0, 2))
+    along = np.append(0.0, np.cumsum(np.hypot(*np.diff(line, axis=0).T)))
+    at = np.arange(0.0, along[-1], step)
+    return np.stack([np.interp(at, along, c) for c in line.T], -1)
+
+
+__all__ = ["Placer", "beside", "dense", "half_size", "round_about", "spread"]

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import io
 import math
 import textwrap
 
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.patches import Circle, Polygon, Rectangle
 
-from jackshaft.drawing.settings import drawing, new_figure
+from jackshaft.sheets.drawn_pages import one_page
 from jackshaft.sheets.pulley import Sheet, Size
 from jackshaft.sheets.turned import operations
 from jackshaft.sheets.words import both
-from jackshaft.units import INCH
 
 MM = 1e3
 #: Widths and heights of the papers, mm, standing.
@@ -34,18 +31,13 @@ LETTERS = (34, 28, 30, 42)
 
 def pdf_of(sheet: Sheet, paper: str) -> bytes:
     """Return the page of a pulley."""
-    out = io.BytesIO()
     width, height = PAPERS[paper]
-    with drawing("pulley sheet"), PdfPages(out, metadata={"Title": sheet.title, "CreationDate": None}) as pages:
-        figure = new_figure(width / INCH / MM, height / INCH / MM)
-        figure.set_facecolor("white")
-        page = figure.add_axes((0, 0, 1, 1))
-        page.set_axis_off()
-        page.set_xlim(0, width)
-        page.set_ylim(0, height)
-        _fill(page, sheet, width - 2 * MARGIN, height - MARGIN)
-        pages.savefig(figure)
-    return out.getvalue()
+    return one_page(
+        "pulley sheet",
+        sheet.title,
+        (width, height),
+        lambda page: _fill(page, sheet, width - 2 * MARGIN, height - MARGIN),
+    )
 
 
 def size_words(size: Size) -> tuple[str, str]:

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import io
 import textwrap
 from typing import NamedTuple
 
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.patches import Rectangle
 
-from jackshaft.drawing.settings import drawing, new_figure
 from jackshaft.sheets.cutting import spindle
+from jackshaft.sheets.drawn_pages import one_page
 from jackshaft.sheets.shaft import Sheet
 from jackshaft.sheets.words import both
 from jackshaft.units import INCH, fraction
@@ -42,18 +40,8 @@ class Row(NamedTuple):
 
 def pdf_of(sheet: Sheet, paper: str) -> bytes:
     """Return the page of a shaft."""
-    out = io.BytesIO()
     width, height = PAPERS[paper]
-    with drawing("shaft sheet"), PdfPages(out, metadata={"Title": sheet.title, "CreationDate": None}) as pages:
-        figure = new_figure(width / INCH / MM, height / INCH / MM)
-        figure.set_facecolor("white")
-        page = figure.add_axes((0, 0, 1, 1))
-        page.set_axis_off()
-        page.set_xlim(0, width)
-        page.set_ylim(0, height)
-        _fill(page, sheet, width, height)
-        pages.savefig(figure)
-    return out.getvalue()
+    return one_page("shaft sheet", sheet.title, (width, height), lambda page: _fill(page, sheet, width, height))
 
 
 def rows_of(sheet: Sheet) -> list[Row]:

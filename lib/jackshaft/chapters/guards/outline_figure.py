@@ -13,7 +13,7 @@ from jackshaft.chapters.guards.loops import Loop, Nip
 from jackshaft.chapters.guards.outlines import GuardOutline, opens_to
 from jackshaft.drawing import style
 from jackshaft.drawing.following import Following, plus_pinned
-from jackshaft.drawing.placing import Placer, half_size, round_about
+from jackshaft.drawing.placing import Placer, dense, half_size, round_about
 from jackshaft.drawing.view import Candidate
 from jackshaft.units import read, show
 
@@ -132,7 +132,7 @@ class NipView(Following):
             hit = picture.guard is not None and body.name in picture.guard.cuts
             patch.set_xy(points)
             patch.set(edgecolor=style.STOP if hit else style.MUTED, linewidth=style.HEAVY if hit else style.LINE)
-        lines = [_dense(part, 3.0 * self.point) for part in (way, band, *ends, *bodies)]
+        lines = [dense(part, 3.0 * self.point) for part in (way, band, *ends, *bodies)]
         lines += [np.repeat(centres, 4, axis=0)]
         placer = Placer((self.high - self.low) / self.point, self._paper(np.concatenate(lines)), *_no_circles())
         self._label(picture, placer, bodies)
@@ -206,15 +206,6 @@ class NipView(Following):
 
 def _no_circles() -> tuple[np.ndarray, np.ndarray]:
     return np.zeros((0, 2)), np.zeros(0)
-
-
-def _dense(line: np.ndarray, step: float) -> np.ndarray:
-    """Return points along a line, about ``step`` apart."""
-    if len(line) < 2:
-        return np.zeros((0, 2))
-    along = np.append(0.0, np.cumsum(np.hypot(*np.diff(line, axis=0).T)))
-    at = np.arange(0.0, along[-1], step)
-    return np.stack([np.interp(at, along, c) for c in line.T], -1)
 
 
 def _head(picture: NipPicture, between: str) -> str:

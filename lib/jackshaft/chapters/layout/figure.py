@@ -27,7 +27,7 @@ from jackshaft.chapters.layout.outline_figure import (
 from jackshaft.chapters.ratio.data import ARROWS
 from jackshaft.drawing import style
 from jackshaft.drawing.following import overlaid, plus_pinned
-from jackshaft.drawing.placing import ON_WORDS, Placer, beside, half_size, round_about
+from jackshaft.drawing.placing import ON_WORDS, Placer, beside, dense, half_size, round_about
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.parts.belt_stage import belts_of
 from jackshaft.results import Findings, Results
@@ -184,12 +184,12 @@ class LayoutView(LoopView):
         """Write names, dimensions, strands and bodies where they lie on nothing, the most needed first."""
         layout, point = picture.layout, self.point
         low, high = np.transpose([self.axes.get_xlim(), self.axes.get_ylim()])
-        lines = [_dense(belt_points(layout) / picture.unit, 6 * point), self._sold_at / picture.unit]
+        lines = [dense(belt_points(layout) / picture.unit, 6 * point), self._sold_at / picture.unit]
         if self.arm.get_visible():
-            lines.append(_dense(self.arm.get_xydata(), 6 * point))
-        lines.append(_dense(self.way.get_xydata(), 6 * point))
+            lines.append(dense(self.arm.get_xydata(), 6 * point))
+        lines.append(dense(self.way.get_xydata(), 6 * point))
         if picture.fits:
-            lines.append(_dense(self.arrow_ends, 6 * point))
+            lines.append(dense(self.arrow_ends, 6 * point))
         points, centres = (np.concatenate(lines) - low) / point, (picture.centres - low) / point
         placer = Placer((high - low) / point, points, centres, picture.rim / point)
         self._name(picture, placer, centres, low)
@@ -303,15 +303,6 @@ class LayoutView(LoopView):
             found = [(s.x, s.y) for s in layout.stock if s.fits and np.isfinite(s.x)]
             self._sold_at, self._sold_for = np.array(found).reshape(-1, 2), others
             self.sold.set_data(*(self._sold_at / unit).T)
-
-
-def _dense(line: np.ndarray, step: float) -> np.ndarray:
-    """Return points along a line, no farther apart than about ``step``."""
-    if len(line) < 2:
-        return np.zeros((0, 2))
-    along = np.append(0.0, np.cumsum(np.hypot(*np.diff(line, axis=0).T)))
-    at = np.arange(0.0, along[-1], step)
-    return np.stack([np.interp(at, along, c) for c in line.T], -1)
 
 
 def _in_words(picture: LayoutPicture, pinned: Sequence[Candidate]) -> str:
