@@ -99,8 +99,13 @@ def test_no_belt_feels_more_of_the_brake_than_one_nearer_to_it_lets_through():
     assert second.factor == pytest.approx(first.factor * first.least_high, rel=1e-9) and second.least_high > 1.0
 
 
+UNWEIGHED = (("first", "", "small"), ("first", "", "idler"), ("second", "s", "large"))
+
+
 def test_a_brake_of_unknown_torque_leaves_open_what_it_stops():
-    unknown = built(**{"clutch.brake_torque": "", "work.power": "0.5 hp"})
+    # weighed, or a jam would leave them open too
+    weights = {f"stage[{s} belt{n}].pulley[{p}].weight": "3 lb" for s, n, p in UNWEIGHED}
+    unknown = built(**{"clutch.brake_torque": "", "work.power": "0.5 hp"}, **weights)
     for id in ("shafts.joint[key on output shaft]", "shafts.yield[jackshaft]"):
         assert check(unknown, id).missing == ("clutch.brake_torque",)
     assert check(unknown, "shafts.joint[engine key]").verdict == "go"

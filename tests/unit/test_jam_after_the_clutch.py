@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 from builders import check_of as check
 from jackshaft.buildfile import load, parse
+from jackshaft.parts.running_on import run_on
 from jackshaft.results import work_up
+from jackshaft.results.reader import Reader
 from shaft_builds import TEXT, with_part
 from test_brake_case import CHAINS
 
@@ -45,10 +47,40 @@ def test_a_shear_pin_keeps_from_its_shaft_what_runs_on():
     assert check(results, KEY).verdict == "go"
 
 
-def test_what_may_run_on_and_is_not_known_is_said():
-    values = {f"work.run_down_{key}": "" for key in ("speed", "time", "drag")}
-    results = work_up(load(DEMO).with_values({**NO_PIN, **values, "work.mass_at": "", "work.inertia": ""}))
-    assert "What turns after the clutch runs on into a jam." in check(results, KEY).reason
+UNWEIGHED = {
+    **NO_PIN,
+    **{f"work.run_down_{key}": "" for key in ("speed", "time", "drag")},
+    "stage[crank belts].pulley[J].weight": "",
+    "shaft[jackshaft].load[large pulley].weight": "",
+}
+
+
+@pytest.mark.parametrize(("length", "verdict"), [("1-1/2 in", "not decidable"), ("4 in", "go")])
+def test_a_pulley_that_nobody_weighed_leaves_a_key_open_unless_one_of_solid_steel_does_no_harm(length, verdict):
+    """The clutch brings 72 lbf·ft x 10.85 / 4.65 x 40 / 13 = 517 lbf·ft. J of solid steel, 10.95 in over all and two
+    grooves of 0.625 and twice 0.375 in wide, weighs 36.7 lb and brings 690 lbf·ft, idler, crank pulley and sprockets
+    half of that again: 1500 to 1600. The key stands 748 for a moment, in proportion to its length. Seen: a go that
+    said so in passing.
+    """
+    results = work_up(load(DEMO).with_values({**UNWEIGHED, "shaft[output shaft].joint[yoke key].length": length}))
+    found = check(results, KEY)
+    assert others(results, "output shaft")["jam"] / LBFFT < 530
+    assert found.verdict == verdict
+    assert ("stage[crank belts].pulley[J].weight" in found.missing) == (verdict != "go")
+
+
+def test_a_pulley_of_solid_steel_runs_on_by_hand():
+    """Energy over the quarter turn: m r^2 / 4 x w^2 x (w of the work / w) / (pi/2) at its own shaft."""
+    results = work_up(load(DEMO).with_values(UNWEIGHED))
+    ratio = results.chapters["ratio"].data
+    here, work = ratio.shaft("jackshaft").work, ratio.shaft("output shaft").work
+    runs = run_on(Reader(results.build), ratio, "jackshaft")
+    pulleys = results.chapters["layout"].data["crank belts"].pulleys
+    across = 2 * pulleys.outside[pulleys.names.index("J")]
+    mass = 7850 * np.pi / 4 * across**2 * 0.0349
+    disc = mass * across**2 / 16 * here * work / (np.pi / 2)
+    # on top come the idler, a quarter of it, the pulley on the crank and the sprockets
+    assert runs.known < 0.1 * disc < disc < runs.most < 1.6 * disc
 
 
 def chains(**clutch_values):
@@ -75,3 +107,50 @@ def test_a_jam_that_nothing_bounds_is_undecided_and_names_what_would_bound_it():
     found = check(chains(kind="centrifugal", shaft="engine"), "shafts.joint[key]")
     assert found.verdict == "not decidable"
     assert "engine.inertia" in found.missing and "clutch.static_torque" in found.missing
+
+
+TOWARD = {f"shaft[jackshaft].load[stage {n} pulley].toward": "0 deg" for n in (1, 2)}
+SIXTY = {f"stage[{s}].chain": "60" for s in ("first belt", "second belts")}
+
+
+def jackshaft_of(**changes):
+    """The drive of two chains with a wheel on its jackshaft that belongs to no stage."""
+    build = chains(kind="electromagnetic", shaft="engine").build
+    build = with_part(build, "jackshaft", "load", "wheel", position="4 in")
+    return work_up(build.with_values({"shaft[jackshaft].load[wheel].pull": "0 lbf"} | changes))
+
+
+def test_a_flywheel_on_a_jackshaft_is_felt_there_and_by_its_bearings_when_the_work_jams():
+    """40 lb, 20 in across, a rim at the bad end: m r^2; 2500 rpm x 13/40 there, 13/40 of that at the work, which stops
+    in a quarter turn. On top the clutch's 20 lbf·ft. Seen: the shaft of the work alone felt what runs on.
+    """
+    load = "shaft[jackshaft].load"
+    known = {f"{load}[stage {n} pulley].weight": "0.01 lb" for n in (1, 2)} | TOWARD | SIXTY
+    known |= {f"{load}[wheel].weight": "40 lb", "clutch.static_torque": "20 lbf·ft"}
+    found = {size: jackshaft_of(**known, **{f"{load}[wheel].diameter": size}) for size in ("20 in", "0.1 in")}
+    speed = 2500 * np.pi / 30 * 13 / 40
+    runs = 0.5 * 40 / 32.174 * (10 / 12) ** 2 * speed**2 * 13 / 40 / (np.pi / 2)
+    jams = {across: others(results, "jackshaft")["jam"] / LBFFT for across, results in found.items()}
+    assert jams["0.1 in"] == pytest.approx(20 * 40 / 13, rel=0.01)
+    assert jams["20 in"] - jams["0.1 in"] == pytest.approx(runs, rel=0.01)
+    # the chain to the work pulls as hard at its sprocket, so its bearing carries it
+    pulls = [dict(r.chapters["bearings"].data.lives["far side"].carried.more)["jam"][0] for r in found.values()]
+    assert pulls[0] / pulls[1] == pytest.approx(jams["20 in"] / jams["0.1 in"], rel=0.01)
+
+
+def test_a_chain_that_breaks_bounds_a_jam_and_without_one_bearings_and_crank_are_open_too():
+    """31271 N is the least that is published for No. 60; 13 teeth of 3/4 in move it at a radius of 13 x 3/4 / 2 pi.
+
+    Seen: bearings and crank were a go in a jam that nothing bounds.
+    """
+    limit = {"engine.side_load_limit": "9000 lbf", "engine.belt_at": "2 in", "engine.side_load_at": "2 in"}
+    at = {"shaft[jackshaft].load[wheel].weight": "0.01 lb", "shaft[jackshaft].joint[key].position": "5 in"}
+    pitch = {f"stage[{s}].chain_pitch": "0.75 in" for s in ("first belt", "second belts")}
+    bound, boundless = (
+        jackshaft_of(**TOWARD, **limit, **kind, **at)
+        for kind in (SIXTY, pitch)
+    )
+    assert others(bound, "jackshaft")["jam"] == pytest.approx(31271 * 13 * 0.01905 / (2 * np.pi), rel=1e-4)
+    for id in ("bearings.static[far side]", "shafts.crank", "shafts.yield[jackshaft]", "shafts.joint[key]"):
+        assert "engine.inertia" in check(boundless, id).missing, id
+        assert "engine.inertia" not in check(bound, id).missing, id

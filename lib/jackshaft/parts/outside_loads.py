@@ -8,14 +8,12 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from jackshaft import tables
 from jackshaft.mechanics import clutch
 from jackshaft.parts.motor import most_torque
+from jackshaft.parts.running_on import within
 from jackshaft.parts.shear_pin import shear_pin
 from jackshaft.parts.shoe_clutch import ends
 from jackshaft.parts.slip_clutch import slip_clutch
-from jackshaft.parts.turning import at_clutch, missing_shape, turning
-from jackshaft.parts.works import work_shafts
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure, OutOfRange
 
@@ -52,7 +50,7 @@ def _line(ratio, shaft: str | None) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*(s.end for s in way), *(s.start for s in way)))) or ((shaft,) if shaft else ())
 
 
-def _carried(here, there) -> float:
+def torque_over(here, there) -> float:
     """Return the torque at one shaft over that at another, by their speeds and the losses between them."""
     return here.over * here.passed / (there.over * there.passed)
 
@@ -76,7 +74,7 @@ def clutch_torque(reader: Reader, ratio, shaft) -> tuple[float, float] | None:
         return None
     if reader.get("clutch.torque_speed") is not None:
         return None  # shoes have a torque that is stated at a speed
-    carried = _carried(shaft, ratio.shaft(at))
+    carried = torque_over(shaft, ratio.shaft(at))
     return plate.si * carried, (plate.si + (plate.plus_minus or 0.0)) * carried
 
 
@@ -95,7 +93,7 @@ def clutch_most(reader: Reader, ratio, shaft) -> float | None:
         most = ends(reader, ratio, at)[1]
     except (Unknown, OutOfRange):
         return None
-    return float(most.good) * _carried(shaft, ratio.shaft(at))
+    return float(most.good) * torque_over(shaft, ratio.shaft(at))
 
 
 def slipping_share(reader: Reader, ratio, shaft) -> float | None:
@@ -110,8 +108,7 @@ def engine_torque(reader: Reader, shaft) -> float | None:
     if most is None or inertia is None or not shaft.work:
         return None
     crank = shaft.work * shaft.over
-    within = tables.table("attachment_facts").one(item="crank brought to a stand by a jam, within")["likely"]
-    engine = most[1] + 0.5 * inertia * crank**2 / np.radians(within)
+    engine = most[1] + 0.5 * inertia * crank**2 / within()
     return engine * shaft.over * shaft.passed
 
 
@@ -138,42 +135,9 @@ def jam_lacks(reader: Reader) -> tuple[str, ...]:
     return reader.unknown(*keys)
 
 
-def run_on(reader: Reader, ratio, shaft) -> float | None:
-    """Return the most torque that what turns after the clutch brings to a shaft of the work as that jams, N·m.
-
-    All of it that is not the work itself is stopped within a quarter of a turn, as at the crank. It may be less: a
-    belt on the way lets go what turns before it. 0 where nothing turns between; None where it is not known how much
-    does. After a pin or slip clutch no more comes than that stands.
-    """
-    at = reader.get("clutch.shaft") or ENGINE
-    there = ratio.shaft(at)
-    if shaft.name == at or shaft.name not in work_shafts(reader) or there is None or not there.work:
-        return 0.0
-    turns = turning(reader, ratio, at)
-    if turns is None or not shaft.work:
-        return None
-    between = sum(part.bad for part in turns.parts)
-    if turns.measured:
-        own = reader.si("work.own_inertia", 0.0)
-        between = max(turns.bad - (at_clutch(ratio, at, {shaft.name: own}) or 0.0), 0.0)
-    within = tables.table("attachment_facts").one(item="crank brought to a stand by a jam, within")["likely"]
-    return float(0.5 * between * there.work**2 / np.radians(within))
-
-
-def run_on_lacks(reader: Reader, ratio, shaft) -> tuple[str, ...]:
-    """Return the keys without which :func:`run_on` is not known, or not all of it; none where a guard gives first."""
-    at = reader.get("clutch.shaft") or ENGINE
+def up_to_guard(reader: Reader, ratio, shaft, share: float, whole: float) -> float:
+    """Return the ``whole`` load of a jam on a shaft up to what a guard stands; never less than the ``share`` of it."""
     guard = _guard(reader, ratio, shaft, own=True)
-    if shaft.name not in work_shafts(reader) or shaft.name == at or (guard is not None and np.isfinite(guard)):
-        return ()
-    turns = turning(reader, ratio, at)
-    return missing_shape(reader) if turns is None else tuple(k for k in turns.keys if k.endswith(".weight"))
-
-
-def with_run_on(reader: Reader, ratio, shaft, share: float) -> float:
-    """Return the load of a jam on a shaft with what runs on into it, where that is known, up to what a guard stands."""
-    guard, more = _guard(reader, ratio, shaft, own=True), run_on(reader, ratio, shaft) or 0.0
-    whole = share + more / shaft.torque
     return whole if guard is None else max(share, min(whole, guard / shaft.torque))
 
 
@@ -192,7 +156,7 @@ def _guard(reader: Reader, ratio, shaft, *, own: bool = False) -> float | None:
         if there is None:
             continue
         if shaft.name in {*(s.start for s in way_to(ratio, guard.shaft)), *([guard.shaft] if own else [])}:
-            stands.append(guard.high * _carried(shaft, there))
+            stands.append(guard.high * torque_over(shaft, there))
     return min(stands, default=None)
 
 
@@ -255,9 +219,8 @@ __all__ = [
     "jam_lacks",
     "jam_share",
     "may_carry_clutch",
-    "run_on",
-    "run_on_lacks",
     "slipping_share",
+    "torque_over",
+    "up_to_guard",
     "way_to",
-    "with_run_on",
 ]

@@ -12,17 +12,19 @@ from typing import NamedTuple
 import numpy as np
 from jackshaft.parts.belt_stage import shafts_driven
 from jackshaft.parts.chain_stage import read_chain_stage
-from jackshaft.parts.outside_loads import brake_share, jam_lacks, jam_share, run_on_lacks, slipping_share, with_run_on
-from jackshaft.parts.seldom import is_held_still
+from jackshaft.parts.jammed import JAM, grips_of, jam_of, jam_words, passed_on, passes_most
+from jackshaft.parts.outside_loads import brake_share, jam_lacks, jam_share, slipping_share, way_to
+from jackshaft.parts.running_on import jams_after
+from jackshaft.parts.seldom import holds, is_held_still
 from jackshaft.parts.works import factor_of
-from jackshaft.results.findings import Findings
+from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
 
 #: Cases that only the shaft and its joints go through in every build: starting, and the work driving the engine.
 MORE = ("start", "overrun")
 #: The clutch has let go and its brake stops what it drove: the torque runs the other way, at every release.
 BRAKE = "brake"
-CLUTCH, JAM = "slipping clutch", "jam"
+CLUTCH = "slipping clutch"
 #: Cases in which the torque runs the other way round.
 REVERSED = ("overrun", BRAKE)
 
@@ -58,11 +60,6 @@ class Overrun(NamedTuple):
 def at_case(name: str) -> str:
     """Return a case as it is said in a sentence."""
     return name if is_held_still(name) else AT.get(name, f"in the case '{name}'")
-
-
-def grips_of(done: Mapping[str, Findings]) -> Mapping:
-    """Return what the grip chapter found of each belt stage."""
-    return (done["grip"].data if "grip" in done else None) or {}
 
 
 def overrun_of(reader: Reader, done: Mapping[str, Findings]) -> Overrun | None:
@@ -101,6 +98,15 @@ def factors_of(reader: Reader, done: Mapping[str, Findings], shaft: str, back: O
         found["start"] = start
     if back is not None:
         found["overrun"] = -back.share
+    found |= _cases(reader, done, shaft)
+    if JAM in found:
+        found[JAM] = jam_of(reader, done, shaft, found[JAM]).share
+    return found
+
+
+def _cases(reader: Reader, done: Mapping[str, Findings], shaft: str) -> dict[str, float]:
+    """Return the load of the cases that are not the work's own: a jam with what the engine alone brings."""
+    found: dict[str, float] = {}
     for _, grip in sorted(grips_of(done).items(), key=lambda ng: not _is_on(reader, ng[0], shaft)):
         for case in grip.cases:
             if case.name in ("work", "rest", "peak", *MORE, BRAKE) or case.name in found:
@@ -108,28 +114,41 @@ def factors_of(reader: Reader, done: Mapping[str, Findings], shaft: str, back: O
             share = _share(grip, case, _pulley_toward(done, grip, shaft))
             if share is not None:
                 found[case.name] = share
-    found |= _outside(reader, done, shaft, found)
-    state = None if done["ratio"].data is None else done["ratio"].data.shaft(shaft)
-    if JAM in found and state is not None and state.torque:
-        found[JAM] = with_run_on(reader, done["ratio"].data, state, found[JAM])
-    return found
+    return found | _outside(reader, done, shaft, found)
 
 
-def jam_unknown(reader: Reader, done: Mapping[str, Findings], shaft: str) -> tuple[str, ...]:
-    """Return the keys without which nothing bounds what a jam brings to a shaft of a drive without belts."""
+def jam_doubt(
+    draft: Draft,
+    reader: Reader,
+    done: Mapping[str, Findings],
+    shaft: str,
+    room: Mapping[str, float],
+    *,
+    leaving: bool = False,
+) -> None:
+    """Leave open the go of checks of a shaft that a jam of the work may spoil, where not all of that jam is known.
+
+    ``room`` holds their safety in the jam as far as it is known, by their ids; ``leaving`` is as in
+    :func:`jackshaft.parts.jammed.jam_of`.
+    """
+    times, keys = _jam_open(reader, done, shaft, leaving)
+    draft.doubt(reader, keys, jam_words(times), *(id for id, safety in room.items() if not holds(safety / times)))
+
+
+def _jam_open(reader: Reader, done: Mapping[str, Findings], shaft: str, leaving: bool) -> tuple[float, tuple[str, ...]]:
+    """Return how many times harder a jam may be than is known, and the keys without which that is not known.
+
+    ``inf`` where nothing that is written down bounds it, 1 and no keys where all of it is known.
+    """
     ratio = done["ratio"].data if "ratio" in done else None
     state = None if ratio is None else ratio.shaft(shaft)
-    belts = state is not None and any(s.pulleys is not None or s.kind == "belt" for s in ratio.stages)
-    if state is None or not state.torque or belts or jam_share(reader, ratio, state) is not None:
-        return ()
-    return jam_lacks(reader)
-
-
-def run_on_unknown(reader: Reader, done: Mapping[str, Findings], shaft: str) -> tuple[str, ...]:
-    """Return the keys without which it is not known what runs on into a jam through a shaft."""
-    ratio = done["ratio"].data if "ratio" in done else None
-    state = None if ratio is None else ratio.shaft(shaft)
-    return () if state is None or not state.torque else run_on_lacks(reader, ratio, state)
+    if state is None or not state.torque or not jams_after(ratio, shaft):
+        return 1.0, ()
+    cases = _cases(reader, done, shaft)
+    if JAM not in cases:
+        return (1.0, ()) if any(map(is_held_still, cases)) else (np.inf, jam_lacks(reader))
+    jam = jam_of(reader, done, shaft, cases[JAM], leaving=leaving)
+    return jam.most / jam.share, jam.keys
 
 
 def _outside(reader: Reader, done: Mapping[str, Findings], shaft: str, found: Mapping[str, float]) -> dict[str, float]:
@@ -145,9 +164,12 @@ def _outside(reader: Reader, done: Mapping[str, Findings], shaft: str, found: Ma
 
     if (brake := brake_share(reader, ratio, shaft, held)) is not None:
         more[BRAKE] = -brake
-    if any(stage.pulleys is not None or stage.kind == "belt" for stage in ratio.stages):
-        return more
-    shares = {CLUTCH: slipping_share(reader, ratio, state), JAM: jam_share(reader, ratio, state)}
+    belts = any(stage.pulleys is not None or stage.kind == "belt" for stage in ratio.stages)
+    shares = {CLUTCH: None if belts else slipping_share(reader, ratio, state)}
+    if JAM not in found and not any(map(is_held_still, found)):
+        passed = (passes_most(reader, done, stage.name) for stage in way_to(ratio, shaft))
+        least = min((p for p in passed if p is not None), default=np.inf)
+        shares[JAM] = jam_share(reader, ratio, state, min(least, passed_on(reader, done, shaft)))
     return more | {name: share for name, share in shares.items() if share is not None and name not in found}
 
 
@@ -279,9 +301,8 @@ __all__ = [
     "chain_pull",
     "factors_of",
     "grips_of",
-    "jam_unknown",
+    "jam_doubt",
     "overrun_of",
-    "run_on_unknown",
     "typed_force",
     "typed_pull",
 ]

@@ -23,11 +23,17 @@ SAME = 0.01
 
 
 class Part(NamedTuple):
-    """One part behind the clutch: what it is, its inertia at the clutch's shaft (kg·m²), likely and at the bad end."""
+    """One part behind the clutch: what it is, its inertia at the clutch's shaft (kg·m²), likely and at the bad end.
+
+    ``shaft`` is the one that it turns with, ``into`` whether that is driven through it; ``key`` is that of its weight.
+    """
 
     name: str
     likely: float
     bad: float
+    shaft: str = ""
+    into: bool = False
+    key: str = ""
 
 
 class Turning(NamedTuple):
@@ -128,7 +134,7 @@ def turning(reader: Reader, ratio, shaft: str, slack: str | None = None) -> Turn
     if mine is None:
         return None
     left: dict[str, str] = {}
-    parts = tuple(_parts(reader, ratio, shaft, left, slack)) if ratio is not None else ()
+    parts = tuple(on_shafts(reader, ratio, shaft, left, slack)) if ratio is not None else ()
     measured = tested(reader)
     likely, bad = (mine + (0.0 if measured else sum(p[i] for p in parts)) for i in (1, 2))
     return Turning(
@@ -142,8 +148,11 @@ def turning(reader: Reader, ratio, shaft: str, slack: str | None = None) -> Turn
     )
 
 
-def _parts(reader: Reader, ratio, shaft: str, left: dict[str, str], slack: str | None) -> Iterator[Part]:
-    """Yield the pulleys and shafts behind the clutch; what cannot be counted goes into ``left`` with its key."""
+def on_shafts(reader: Reader, ratio, shaft: str, left: dict[str, str], slack: str | None = None) -> Iterator[Part]:
+    """Yield the pulleys and shafts behind a shaft; what cannot be counted goes into ``left`` with its key.
+
+    ``slack`` is as in :func:`turning`.
+    """
     over = {s.name: s.over for s in ratio.shafts}
     if shaft not in over:
         return
@@ -176,20 +185,24 @@ def _pulleys(reader: Reader, stage, over, shaft: str, left, only: str | None = N
         if mass is None:
             left[named("pulley", name)] = key
             continue
-        if on is not None and on in works and _same(mass, reader.si(work_key(reader, on, "weight"))):
+        if on is not None and on in works and same_body(mass, reader.si(work_key(reader, on, "weight"))):
             continue
         # an idler turns as fast as the belt makes it
         turns = over[shaft] / over[on or stage.start] * (1.0 if on is not None else p.pitch[p.driver] / p.pitch[i])
         found = float(inertia.disc_inertia.si(mass, diameter=2.0 * float(p.outside[i]))) * float(turns) ** 2
-        called = next((n for n in _loads(reader, on) if _same(reader.si(f"shaft[{on}].load[{n}].weight"), mass)), None)
-        yield Part(f"{called} ({name})" if called else named("pulley", name), found, RIM_OVER_DISC * found)
+        called = next(
+            (n for n in _loads(reader, on) if same_body(reader.si(f"shaft[{on}].load[{n}].weight"), mass)), None
+        )
+        words = f"{called} ({name})" if called else named("pulley", name)
+        yield Part(words, found, RIM_OVER_DISC * found, on or stage.start, i in p.works, key)
 
 
 def _loads(reader: Reader, shaft: str | None) -> tuple[str, ...]:
     return reader.names(f"shaft[{shaft}].load") if shaft in reader.names("shaft") else ()
 
 
-def _same(a: float | None, b: float | None) -> bool:
+def same_body(a: float | None, b: float | None) -> bool:
+    """Tell whether two weights on one shaft are those of one body."""
     return a is not None and b is not None and abs(a - b) <= SAME * max(a, b)
 
 
@@ -210,12 +223,12 @@ def _shaft(reader: Reader, name: str, share: float, left, stages: tuple[str, ...
     bodies += [reader.si(f"stage[{s}].pulley[{p}].weight") for s in stages for p in reader.names(f"stage[{s}].pulley")]
     for load in reader.names(f"{at}.load"):
         weight = reader.si(f"{at}.load[{load}].weight")
-        if weight and not any(_same(weight, body) for body in bodies):
+        if weight and not any(same_body(weight, body) for body in bodies):
             left[load] = ""
     if not steps:
         left[f"{name} itself"] = f"{at}.step"
     elif total:
-        yield Part(name, share * total, share * total)
+        yield Part(name, share * total, share * total, name)
 
 
 __all__ = [
@@ -225,8 +238,11 @@ __all__ = [
     "RUN_DOWN",
     "Turning",
     "at_clutch",
+    "load_inertia",
     "load_inertias",
     "missing_shape",
+    "on_shafts",
+    "same_body",
     "tested",
     "turning",
 ]

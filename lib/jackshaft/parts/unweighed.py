@@ -12,6 +12,7 @@ import numpy as np
 from jackshaft.parts.belt_stage import belts_of
 from jackshaft.parts.chain_stage import KIND as CHAIN
 from jackshaft.parts.chain_stage import read_chain_stage
+from jackshaft.parts.running_on import THINNER, WIDER
 from jackshaft.parts.shaft_loads import ShaftLoads, lengths_of
 from jackshaft.parts.steels import density_of
 from jackshaft.parts.works import work_key, work_shafts
@@ -20,9 +21,6 @@ from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.units import Measure
 
-#: A part is no heavier than a solid disc of steel of its diameter, so many times as wide as what runs on it; the work
-#: on its shaft, where only its diameter is known, than one so many times thinner than that. Common practice, no source.
-WIDER, THINNER = 2.0, 20.0
 #: A part of which no size is known: a disc of so many diameters of its shaft, one of them wide; the work on its shaft
 #: so many times that. Common practice, no source.
 LARGER, HEAVIER = 4.0, 10.0

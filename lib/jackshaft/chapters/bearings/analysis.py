@@ -23,6 +23,7 @@ from jackshaft.chapters.bearings import identity as bearing_identity
 from jackshaft.chapters.bearings import life as bearing_life
 from jackshaft.chapters.bearings.data import BearingsData
 from jackshaft.mechanics.bearings import UPPER_BOUND
+from jackshaft.parts.shaft_cases import jam_doubt
 from jackshaft.parts.tightener import pulls_harder
 from jackshaft.parts.unweighed import leave_open, pulls_unsaid, supposing, unweighed
 from jackshaft.results.chapter import WHOLE, Detail, Scope
@@ -140,6 +141,7 @@ def _bearings(draft: Draft, reader: Reader, done: Mapping[str, Findings], names:
             draft.tell(harder, *ids)
             if (there := shafts.get(reader.get(f"bearing[{name}].shaft"))) is not None:
                 pulls_unsaid(draft, reader, there.loads, *ids)
+                jam_doubt(draft, reader, done, there.shaft, {ids[-1]: checks.once_safety(life)}, leaving=True)
         facts[name] += _taken(draft)
     identity = {n: i for n, i in identity.items() if n in lives}
     place.apart_check(draft, reader, identity)

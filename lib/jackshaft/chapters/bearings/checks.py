@@ -207,7 +207,7 @@ def _static_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     verdict = GO if reaches(safety, wanted) else CAUTION if reaches(safety, 1.0) else STOP
     more, shown = "", (safety, wanted, " with shocks" if rough else "")
     # what comes seldom is already the most that can come, so no shock is counted on top
-    once = float(bearing_limits.static_safety.si(life.once, life.axial_bad, static)) if life.once else np.inf
+    once = once_safety(life)
     if not seldom.holds(once):
         more = (
             f" {sentence(at_case(life.carried.seldom[0]))} it is {reader.show(life.once, 'force')}, safety {once:.2f}; "
@@ -234,6 +234,13 @@ def _static_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     draft.doubt(reader, life.carried.unsure, HARDER, id, of=(GO, CAUTION))
     if not life.shock_known and not reaches(safety, wanted * life.shock_most / SHOCK):
         draft.doubt(reader, _shakes(life), SHAKEN.format(life.shock_most), id, of=(GO, CAUTION))
+
+
+def once_safety(life: BearingLife) -> float:
+    """Return the static safety in the hardest case that comes seldom, no shock on top; ``inf`` where none loads it."""
+    if not life.once or life.rating is None or life.rating.static is None:
+        return np.inf
+    return float(bearing_limits.static_safety.si(life.once, life.axial_bad, life.rating.static.value))
 
 
 def _shakes(life: BearingLife) -> tuple[str, ...]:

@@ -12,7 +12,15 @@ from jackshaft.chapters.grip.cases import Case, Load, LoadedLoop, loaded_loop, s
 from jackshaft.chapters.grip.held_still import Standing, engine_most, standing_of
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
-from jackshaft.parts.outside_loads import brake_share, clutch_most, engine_torque, jam_share, slipping_share
+from jackshaft.parts.outside_loads import (
+    brake_share,
+    clutch_most,
+    engine_torque,
+    jam_share,
+    slipping_share,
+    up_to_guard,
+)
+from jackshaft.parts.running_on import run_on
 from jackshaft.parts.shaft_cases import BRAKE, CLUTCH, JAM
 from jackshaft.parts.works import load_power
 from jackshaft.results.reader import Reader, Unknown
@@ -32,9 +40,10 @@ def more_cases(
     ``full`` is the load at the speed of full throttle: the working load, or what it grows to by the curve that the
     build states. ``slipping clutch`` is what a cold clutch with faces run in pulls while it slips, at its full voltage.
     ``jam`` is the most that the belt or what drives it can pull on a shaft that stands: the least of what the belt
-    holds at the high end of friction, what the clutch holds, what the engine gives with what turns on its crank, and
-    what a shear pin after the belt stands at its high end. ``brake`` is what the clutch's brake takes out of the work
-    at its high end, the other way round, with the belt at its best grip, which it has as it comes to a stand.
+    holds at the high end of friction, what the clutch holds or the engine gives with what turns on its crank, with what
+    turns before the belt and runs on, and what a shear pin after it stands at its high end. ``brake`` is what the
+    clutch's brake takes out of the work at its high end, the other way round, with the belt at its best grip, which it
+    has as it comes to a stand.
     """
     loads, layout = {}, loop.layout
     top = layout.full_speed
@@ -47,8 +56,10 @@ def more_cases(
         pulls = slipping_share(reader, ratio, shaft)
         if pulls is not None:
             loads[CLUTCH] = Load(pulls, pulls * loop.pulls, loop.centrifugal, of_work=False)
-        jam = None if layout.pulleys.several else jam_share(reader, ratio, shaft, _jammed(loop))
+        jam = None if layout.pulleys.several else jam_share(reader, ratio, shaft, hold := _jammed(loop))
         if jam is not None:
+            more = run_on(reader, ratio, shaft.name, leaving=True).known / shaft.torque
+            jam = up_to_guard(reader, ratio, shaft, jam, max(jam, min(jam + more, hold)))
             loads[JAM] = Load(jam, jam * loop.pulls, 0.0, high=True, of_work=False)
     cases = solve_cases(loop, loads) if loads else ()
     if shaft is None:

@@ -24,7 +24,7 @@ from jackshaft.mechanics import shafts as beam
 from jackshaft.mechanics.bearing_sizes import is_insert
 from jackshaft.parts import seldom
 from jackshaft.parts.outside_loads import braked
-from jackshaft.parts.shaft_cases import at_case
+from jackshaft.parts.shaft_cases import at_case, jam_doubt
 from jackshaft.parts.shaft_loads import hard_unknown, read_loads
 from jackshaft.parts.steels import unlisted
 from jackshaft.parts.tightener import pulls_harder
@@ -159,7 +159,7 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     hard = hard_unknown(reader, done, name) if reader.names("stage") else ()
     words = "How hard the work starts, or how hard it works at its peak, is not known, and may ask more of the shaft."
     draft.doubt(reader, hard, words, id, f"shafts.yield[{name}]", of=(GO, CAUTION))
-    shaft_joints.jam_doubt(draft, reader, done, name, id, f"shafts.yield[{name}]")
+    jam_doubt(draft, reader, done, name, {f"shafts.yield[{name}]": state.in_jam})
     _slope_checks(draft, reader, done, state)
     pulls_unsaid(draft, reader, found.loads, id, f"shafts.yield[{name}]", f"shafts.slope[{name}]")
     _whirl_check(draft, reader, done, state)

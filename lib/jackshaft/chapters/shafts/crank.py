@@ -15,7 +15,7 @@ from jackshaft.mechanics.stress_raisers import raiser
 from jackshaft.parts import seldom
 from jackshaft.parts.chain_stage import lacks_of
 from jackshaft.parts.motor import is_motor, source_word
-from jackshaft.parts.shaft_cases import at_case, chain_pull, factors_of
+from jackshaft.parts.shaft_cases import at_case, chain_pull, factors_of, jam_doubt
 from jackshaft.parts.shaft_loads import hard_unknown, hubs_on
 from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within
@@ -100,6 +100,10 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
     words = "How hard the work starts, or works at its peak, is not known, and may pull harder."
     hard = hard_unknown(reader, done, ENGINE)
     draft.doubt(reader, hard, words, "shafts.crank", "shafts.crank-bending", of=(GO, CAUTION))
+    if crank.limit is not None and crank.pull:
+        once = 0.0 if crank.seldom is None else crank.seldom[1]
+        share = _shares(reader, crank)[0][0] * once / crank.pull
+        jam_doubt(draft, reader, done, ENGINE, {"shafts.crank": 1.0 / share if share else np.inf}, leaving=True)
     return crank
 
 

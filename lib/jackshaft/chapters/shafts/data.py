@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft.chapters.bearings.data import ShaftReactions
 from jackshaft.mechanics import shaft_strength, shafts, splines, whirl
 from jackshaft.parts.seldom import Largest, comes_seldom, largest
-from jackshaft.parts.shaft_cases import BRAKE
+from jackshaft.parts.shaft_cases import BRAKE, JAM
 from jackshaft.results.checks import Fact
 from jackshaft.units import first_least
 
@@ -107,6 +107,11 @@ class ShaftState(NamedTuple):
     whirl: whirl.Whirl
     reactions: ShaftReactions
     torque_known: bool
+
+    @property
+    def in_jam(self) -> float:
+        """The least safety against yielding with the work jammed, as far as that is known."""
+        return min((c.yielding for s in self.sections for c in s.seldom if c.case == JAM), default=1.0)
 
 
 class Sound(NamedTuple):

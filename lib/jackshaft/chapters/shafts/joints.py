@@ -15,7 +15,7 @@ from jackshaft.chapters.shafts.mending import WANTED
 from jackshaft.mechanics import welds
 from jackshaft.parts import seldom
 from jackshaft.parts.along import KEYED, bears
-from jackshaft.parts.shaft_cases import BRAKE, MORE, at_case, factors_of, jam_unknown, overrun_of, run_on_unknown
+from jackshaft.parts.shaft_cases import BRAKE, JAM, MORE, at_case, factors_of, jam_doubt, overrun_of
 from jackshaft.parts.shaft_loads import hard_unknown
 from jackshaft.parts.words import ENGINE_KEY, joint_part, sentence
 from jackshaft.parts.works import factor_of
@@ -174,18 +174,8 @@ def _check(draft: Draft, reader: Reader, done: Mapping[str, Findings], joint: Jo
     )
     words = "How hard the work starts, or works at its peak, is not known, and may ask more of it."
     draft.doubt(reader, hard_unknown(reader, done, joint.shaft), words, id, of=(GO, CAUTION))
-    jam_doubt(draft, reader, done, joint.shaft, id)
-
-
-def jam_doubt(draft: Draft, reader: Reader, done: Mapping[str, Findings], shaft: str, *ids: str) -> None:
-    """Leave open the go of checks of a shaft where it is not known what a jam of the work brings to it."""
-    words = "What a jam of the work brings is not known: nothing that is written down bounds it."
-    draft.doubt(reader, jam_unknown(reader, done, shaft), words, *ids)
-    if lacks := run_on_unknown(reader, done, shaft):
-        words = (
-            " What turns after the clutch runs on into a jam. Not all of that is known, and what is not is not counted"
-        )
-        draft.tell(f"{words}: {', '.join(lacks)}.", *ids)
+    jam = dict(torques.others).get(JAM)
+    jam_doubt(draft, reader, done, joint.shaft, {id: capacity.share(jam) if jam else 1.0})
 
 
 def _length_check(draft: Draft, reader: Reader, joint: JointReader) -> None:

@@ -39,15 +39,16 @@ def left_words(data: ChainData) -> str:
 
 
 def add(draft: Draft, data: ChainData, check: Check) -> str:
-    """Add a check, and return its verdict; a go that a part left out may spoil is not said."""
-    if check.verdict == GO and data.lacking:
+    """Add a check, and return its verdict; what a part left out may make worse is not said."""
+    if check.verdict in (GO, CAUTION) and data.lacking:
+        known = "What is known would hold." if check.verdict == GO else f"What is known is a {check.verdict}."
         check = Check(
             check.id,
             check.name,
             check.found,
             check.wanted,
             UNDECIDED,
-            f"What is known would hold. {check.reason}{left_words(data)}",
+            f"{known} {check.reason}{left_words(data)}",
             missing=data.missing,
         )
     draft.checks.append(check)
@@ -116,7 +117,7 @@ def _case(draft: Draft, reader: Reader, data: ChainData, named: tuple[str, str],
             number(reader, first, f"{first.name} at {{}}"),
             reader.number(load, "torque", "{} or more", known=known),
             worst,
-            reason + (left_words(data) if worst != GO else ""),
+            reason + (left_words(data) if worst == STOP else ""),
             "" if worst == GO else _remedy(first),
             SOURCE,
         ),

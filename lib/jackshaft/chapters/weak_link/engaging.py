@@ -264,7 +264,7 @@ def _others(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping) -
             value,
             limit,
             verdict,
-            reason + (left_words(data) if verdict != GO else ""),
+            reason + (left_words(data) if verdict == STOP else ""),
             "" if verdict == GO else f"Strengthen this part: {hard.name}. Or use a clutch that pulls less.",
             SOURCE,
         ),

@@ -89,7 +89,7 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
             first.name,
             f"the {pin.name}",
             worst,
-            reason + (left_words(data) if worst != GO else ""),
+            reason + (left_words(data) if worst == STOP else ""),
             "" if worst == GO else _FARTHER[pin.kind],
             SOURCE,
         ),
@@ -116,7 +116,8 @@ def _stuck(draft: Draft, reader: Reader, data: ChainData, plates: Link) -> tuple
     reason = f"{why} The {plates.name} guards nothing until it was let slip. Before that gives: {first.name}."
     remedy = "Stopped and locked off: slacken its springs, let it slip by hand or at idle, and set it again."
     verdict = STOP if first.breaks and _alone(data, first) else CAUTION
-    return add(draft, data, Check(*WEAK, found, plates.name, verdict, reason + left_words(data), remedy, SOURCE)), first
+    reason += left_words(data) if verdict == STOP else ""
+    return add(draft, data, Check(*WEAK, found, plates.name, verdict, reason, remedy, SOURCE)), first
 
 
 def _alone(data: ChainData, link: Link) -> bool:
@@ -198,16 +199,9 @@ def _without_pin(draft: Draft, reader: Reader, data: ChainData) -> tuple[str, Li
         if near is not None:
             reason += f" It may hold up to {shown(reader, first.high)}, and then {near.name} may give before it."
     verdict = STOP if first.breaks and alone else CAUTION
-    draft.check(
-        *WEAK,
-        value,
-        wanted,
-        verdict,
-        reason=reason + in_step(data) + left_words(data),
-        remedy="Put a shear pin or a slip clutch at the work, where it also catches what pulleys and shafts bring.",
-        source=SOURCE,
-    )
-    return verdict, first
+    reason += in_step(data) + (left_words(data) if verdict == STOP else "")
+    remedy = "Put a shear pin or a slip clutch at the work, where it also catches what pulleys and shafts bring."
+    return add(draft, data, Check(*WEAK, value, wanted, verdict, reason, remedy, SOURCE)), first
 
 
 #: What else guards the joints, by the guard that is there.
