@@ -30,6 +30,10 @@ class Geometry(NamedTuple):
     assumed: tuple[str, ...]
 
 
+#: The name of the torque that is stated on the plate.
+PLATE = "plate"
+
+
 class Known(NamedTuple):
     """A known static torque: from what, torque (N·m), coil current it is known at (A), its own band, faces, words.
 
@@ -89,7 +93,7 @@ def _plate(reader: Reader) -> Known | None:
     assumed = "" if reader.si("clutch.plate_voltage") is not None else " (assumed)"
     how = reader.how("clutch.static_torque") or "as given"
     return Known(
-        name="plate",
+        name=PLATE,
         torque=torque.si,
         amps=volts / reader.require_si("clutch.coil_resistance"),
         spread=_spread((torque.plus_minus or 0.0) / torque.si),
@@ -219,4 +223,4 @@ def _from_geometry(reader: Reader) -> Known | None:
     )
 
 
-__all__ = ["Geometry", "Known", "SLIP_SPREAD", "geometry_of", "known_torques", "lacking", "rings_of"]
+__all__ = ["Geometry", "Known", "PLATE", "SLIP_SPREAD", "geometry_of", "known_torques", "lacking", "rings_of"]

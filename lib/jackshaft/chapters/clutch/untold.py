@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from jackshaft.chapters.clutch import engage as clutch_engage
+from jackshaft.chapters.clutch.torque import PLATE, known_torques
+from jackshaft.chapters.electric.supply import voltage_untold
 from jackshaft.chapters.ratio.data import ENGINE, RatioData
 from jackshaft.parts.outside_loads import may_carry_clutch
 from jackshaft.parts.works import STRAY, factor_key, factor_of, stray_works
@@ -10,7 +12,7 @@ from jackshaft.results.checks import CAUTION, GO
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 
-#: What rests on the shaft that carries the clutch.
+#: What rests on the shaft that carries the clutch; the first four rest on its torque too.
 RESTS = ("hold", "pull-in", "engagement", "repeated", "bore", "keyway", "idle")
 
 
@@ -31,7 +33,14 @@ def leave_open(
     hard = "How hard the work starts, or how hard its peaks are, is not known."
     draft.doubt(reader, list(lacks.values()), hard, "clutch.hold", of=(GO, CAUTION))
     draft.doubt(reader, stray_works(reader), STRAY, "clutch.engagement", "clutch.repeated")
+    draft.doubt(reader, *plate_untold(reader), *(f"clutch.{what}" for what in RESTS[:4]))
     _carried(draft, reader)
+
+
+def plate_untold(reader: Reader) -> tuple[tuple[str, ...], str]:
+    """Return the key without which the torque on a clutch's plate is that of a voltage nobody wrote down, and words."""
+    used = next(iter(known_torques(reader)), None)
+    return voltage_untold(reader) if used is not None and used.name == PLATE else ((), "")
 
 
 def _carried(draft: Draft, reader: Reader) -> None:
@@ -49,4 +58,4 @@ def _carried(draft: Draft, reader: Reader) -> None:
     draft.doubt(reader, ("clutch.shaft",), words, *(f"clutch.{what}" for what in RESTS))
 
 
-__all__ = ["leave_open"]
+__all__ = ["leave_open", "plate_untold"]

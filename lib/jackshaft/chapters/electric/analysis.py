@@ -11,7 +11,7 @@ from jackshaft.chapters.electric.data import ElectricData, Wiring
 from jackshaft.chapters.electric.facts import facts
 from jackshaft.chapters.electric.joints import has_relay
 from jackshaft.chapters.electric.line import Line, Load, load_key, loads_of, read_line
-from jackshaft.chapters.electric.supply import made_for, nominal_of, supply_of
+from jackshaft.chapters.electric.supply import made_for, nominal_of, supply_of, voltage_untold
 from jackshaft.chapters.electric.tables import sheets
 from jackshaft.chapters.electric.words import fuse_place, run_words
 from jackshaft.mechanics import circuit, coil
@@ -89,6 +89,7 @@ def _doubt(draft: Draft, reader: Reader) -> None:
     draft.doubt(reader, shared, words, "electric.ampacity", "electric.fuse")
     draft.doubt(reader, [*shared, *joints], words, "electric.voltage", "electric.drop")
     draft.doubt(reader, [f"{at}.current" for at in loads], words, "electric.charging", "electric.charging-idle")
+    draft.doubt(reader, *voltage_untold(reader), "electric.voltage")
 
 
 def _solve(draft: Draft, reader: Reader, loads: tuple[Load, ...]) -> ElectricData | None:

@@ -70,6 +70,17 @@ def made_for(reader: Reader) -> float | None:
     return nominal if match.fits else match.likely_voltage
 
 
+def voltage_untold(reader: Reader) -> tuple[tuple[str, ...], str]:
+    """Return the key of the voltage that the coil is made for, where only the system's is taken for it, and words."""
+    key, volts = "clutch.plate_voltage", made_for(reader)
+    if volts is None or reader.si(key) is not None:
+        return (), ""
+    words = (
+        f"The voltage that its coil is made for is not written down: {reader.show(volts, 'voltage')} is an estimate."
+    )
+    return (key,), words
+
+
 def burns(volts: float, rated: float) -> bool:
     """Tell whether a coil made for a voltage burns at another one."""
     return not at_most(volts, MOST_OVER * rated)
@@ -86,4 +97,5 @@ __all__ = [
     "odd_voltages",
     "supply_of",
     "systems_of",
+    "voltage_untold",
 ]

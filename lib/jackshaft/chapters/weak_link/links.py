@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
+from jackshaft.chapters.clutch.untold import plate_untold
 from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER
 from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.chapters.grip.data import StageGrip
@@ -93,6 +94,9 @@ def clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
     if reader.get("clutch.kind") == CENTRIFUGAL:
         yield _shoes(reader, ratio, shaft, gives)
         return
+    lacks, why = plate_untold(reader) if reader.get("clutch.kind") in (None, "electromagnetic") else ((), "")
+    if lacks:
+        yield Left("clutch", "clutch", why[:1].lower() + why[1:].rstrip("."), lacks)
     if torques is not None:
         worst, best = torques.holds
         yield Link(
