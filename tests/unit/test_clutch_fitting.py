@@ -105,7 +105,7 @@ def test_what_a_built_in_pulley_leaves_of_a_proposal(demo, changes, touches):
     by_said = {said: allowed(demo.with_values({BUILT_IN: said}), proposal) for said in (True, False, "")}
     assert by_said[False] == proposal
     assert by_said[True] == (None if touches else proposal)
-    assert by_said[""] == (replace(proposal, words=f"Do it, {IF_NOT}.") if touches else proposal)
+    assert by_said[""] == (replace(proposal, words=f"Do it. {IF_NOT}") if touches else proposal)
     tightener = demo.with_values({BUILT_IN: "", "clutch.kind": "idler"})
     assert allowed(tightener, proposal) == proposal
 

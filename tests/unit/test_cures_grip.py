@@ -134,7 +134,7 @@ def test_a_moved_idler_gives_the_limiting_pulley_the_wrap_it_says(loose):
     now = loose.chapters["layout"].data["crank belts"].path.wrap[0]
     for move in moves:
         layout = work_up(applied(loose.build, move.changes), ("layout",)).chapters["layout"].data["crank belts"]
-        said = float(move.words.split("wraps ")[1].split("°")[0])
+        said = float(move.words.split(" by ")[1].split("°")[0])
         assert np.degrees(layout.path.wrap[0]) == pytest.approx(said, abs=0.06) and layout.path.wrap[0] > now
         for axis in "xy":
             steps = read(move.changes[f"{BELTS}.pulley[I].{axis}"], "length").si / INCH * 4

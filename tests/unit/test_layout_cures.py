@@ -139,7 +139,7 @@ def test_longer_centres_are_offered_only_where_they_wrap_more():
     close = load("drum_mixer").with_values({f"{MIXER}.centres": "11 in"})
     found = held(close, "layout.wrap[motor belt]")
     # the small pulley wraps 180 deg less twice asin(6.25 in / centres): 120 deg at 12.5 in
-    assert found[0].changes == {f"{MIXER}.centres": "12.5 in"}
+    assert found[0].changes == {f"{MIXER}.centres": "12-1/2 in"}
     wheel = "stage[wheel belts].pulley"
     spots = {f"{wheel}[F].x": "25 in", f"{wheel}[T].x": "3 in", f"{wheel}[T].y": "5 in"}
     none = {f"stage[wheel belts].{k}": "" for k in ("length", "length_is")}
@@ -186,7 +186,7 @@ def test_what_rubs_is_told_where_to_go():
     keys = {"name": "post", "x": f"{middle[0]:.3f} in", "y": f"{middle[1] - 0.6:.3f} in", "diameter": "0.5 in"}
     build = parse(edited(load(DEMO).text, {f"{AT}.body[post].{k}": v for k, v in keys.items()}).encode(), file="p.toml")
     found = held(build, f"layout.clearance[{STAGE}]")
-    assert found and all(re.search(r"Move \w+ to x .* y ", c.words) for c in found)
+    assert found and all(re.search(r"Move idler \w+ to x .* y ", c.words) for c in found)
     for cure in found:
         after = data(work_up(applied(build, cure.changes), ("layout",)), "layout", STAGE)
         assert after.least_gap >= 0.25 * INCH * 0.997
@@ -247,4 +247,4 @@ def test_another_belt_is_asked_for_what_the_old_ones_maker_said():
         for cure in found:
             assert (FIT in cure.words) == (asks and f"{AT}.marked" in cure.changes), cure.words
     other = Proposal("Use AX60 belts.", {f"{AT}.section": "AX", f"{AT}.marked": "AX60"})
-    assert asked_of_it(said, other).words == f"Use AX60 belts; {FIT}; {GRIPS}."
+    assert asked_of_it(said, other).words == f"Use AX60 belts. {FIT} {GRIPS}"

@@ -9,11 +9,13 @@ from typing import NamedTuple
 import numpy as np
 from jackshaft import tables
 from jackshaft.buildfile import BuildProblems, NoSuchKey
+from jackshaft.buildfile.naming import named
 from jackshaft.mechanics import belts
 from jackshaft.parts.belt_stage import Pulleys, standard_of
 from jackshaft.parts.listed_sizes import SizesError, read_sizes
 from jackshaft.results import work_up
 from jackshaft.results.chapter import Detail, Scope
+from jackshaft.results.cure import orders
 from jackshaft.results.failing import Failing
 from jackshaft.results.proving import applied
 from jackshaft.units import read, write_nominal
@@ -118,7 +120,7 @@ def _there(size: float, have: tuple[float, ...]) -> bool:
 
 
 def sized(failing: Failing, stage: str, pulleys: Pulleys, pair: Pair) -> tuple[dict[str, str], str]:
-    """Return the changes that fit a pair of pulleys, and the order in words; both empty where nothing changes."""
+    """Return the changes that fit a pair of pulleys, and the orders in words; both empty where nothing changes."""
     changes, words = {}, []
     driven = pulleys.works if alike(pulleys) else (pulleys.driven,)
     system = _one_unit(failing.build.system, (pair.driver, pair.driven))
@@ -128,10 +130,9 @@ def sized(failing: Failing, stage: str, pulleys: Pulleys, pair: Pair) -> tuple[d
             continue
         changes[key] = text = write_nominal(size, system)
         line = failing.reader.get(f"stage[{stage}].pulley[{name}].measured_as")
-        words.append(
-            f"{name} of {text} {line} diameter" + (" (on hand)" if _there(size, on_hand(failing, stage)) else "")
-        )
-    return changes, f"fit {' and '.join(words)}" if words else ""
+        have = ", which is on hand" if _there(size, on_hand(failing, stage)) else ""
+        words.append(f"fit {named('pulley', name)} of {text} {line} diameter{have}")
+    return changes, orders(*words)
 
 
 def _one_unit(system: str, sizes: tuple[float, ...]) -> str:
@@ -153,9 +154,9 @@ def beside(pulleys: Pulleys, stage: str, belts: int, now: int) -> tuple[dict[str
         return changes, f"use {belts} belt{'s' if belts > 1 else ''}"
     flat = [i for i in pulleys.powered if pulleys.flat[i]]
     turned = [pulleys.names[i] for i in flat if pulleys.inside[i]]
-    wide = [pulleys.names[i] for i in flat if not pulleys.inside[i]]
+    wide = [named("pulley", pulleys.names[i]) for i in flat if not pulleys.inside[i]]
     words = f"use {belts} belts side by side, on pulleys with a groove for each"
-    words += f", {' and '.join(turned)} among them" if turned else ""
+    words += f", {' and '.join(named('pulley', name) for name in turned)} among them" if turned else ""
     words += f", with {' and '.join(wide)} wide enough for all" if wide else ""
     return changes | {f"stage[{stage}].pulley[{name}].surface": "groove" for name in turned}, words
 
@@ -208,20 +209,13 @@ def _bought(
     failing: Failing, at: str, changes: dict[str, str], belt, *, by_centres: bool
 ) -> tuple[dict[str, str], str]:
     """Return the changes with a belt in them, and the order in words."""
-    words = f"buy a belt {belt.designation}"
+    words = f"use a belt {belt.designation}"
     changes |= marked_on(failing, at.partition("[")[2][:-1], belt.designation)
     if by_centres and np.isfinite(belt.centres):
         text = failing.up(belt.centres, "length", *CENTRES_STEP)
         if abs(read(text, "length").si - failing.reader.si(f"{at}.centres")) > 1e-6:
-            changes[f"{at}.centres"], words = text, f"{words}, set the centres to {text}"
+            changes[f"{at}.centres"], words = text, orders(words, f"set the centres to {text}")
     return changes, words
-
-
-def order(*parts: str) -> str:
-    """Return orders joined to one sentence; empty ones are left out."""
-    parts = [p for p in parts if p]
-    text = ", ".join(parts[:-1]) + (" and " if len(parts) > 1 else "") + (parts[-1] if parts else "")
-    return f"{text[:1].upper()}{text[1:]}."
 
 
 __all__ = [
@@ -233,7 +227,6 @@ __all__ = [
     "beside",
     "marked_on",
     "on_hand",
-    "order",
     "pairs",
     "pulley_key",
     "sized",

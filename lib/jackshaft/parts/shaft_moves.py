@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jackshaft.buildfile.naming import named
 from jackshaft.parts.along import has_room, usual
 from jackshaft.parts.shaft_loads import hubs_on
 from jackshaft.parts.tightener import with_lever
@@ -43,6 +44,11 @@ def overhung(reader: Reader, shaft: str) -> Iterator[tuple[str, float, str, floa
             yield load, at, near, seats[near]
 
 
+def hub_of(load: str) -> str:
+    """Return what of a load sits on the shaft, in a sentence."""
+    return "the work" if load == "work" else f"the hub of {load}"
+
+
 def nearer(failing: Failing, shaft: str) -> Iterator[Proposal]:
     """Yield each overhung pulley nearer to its bearing, with the joints and keyseats under it."""
     reader = failing.reader
@@ -57,7 +63,9 @@ def nearer(failing: Failing, shaft: str) -> Iterator[Proposal]:
                     if own is not None and abs(own - at) <= usual("joint beside its pulley"):
                         moved[key] = write_nominal(own + read(text, "length").si - at, failing.build.system)
             if has_room(failing, shaft, moved):
-                yield Proposal(f"Set {load} nearer to bearing {near}, at {text} along {shaft}.", moved)
+                yield Proposal(
+                    f"Set {hub_of(load)} nearer to {named('bearing', near)}, at {text} along {shaft}.", moved
+                )
 
 
 def bearing_nearer(failing: Failing, shaft: str) -> Iterator[Proposal]:
@@ -67,7 +75,7 @@ def bearing_nearer(failing: Failing, shaft: str) -> Iterator[Proposal]:
             text = (failing.up if at < seat else failing.down)(at + share * (seat - at), "length", *PLACE)
             moved = {f"bearing[{near}].position": text}
             if has_room(failing, shaft, moved):
-                yield Proposal(f"Move bearing {near} toward {load}, to {text} along {shaft}.", moved)
+                yield Proposal(f"Move {named('bearing', near)} toward {hub_of(load)}, to {text} along {shaft}.", moved)
 
 
 def outboard(failing: Failing, shaft: str) -> Iterator[Proposal]:
@@ -81,7 +89,7 @@ def outboard(failing: Failing, shaft: str) -> Iterator[Proposal]:
         text = (failing.up if at > seat else failing.down)(at + 0.5 * (at - seat), "length", *PLACE)
         moved = {f"bearing[{near}].position": text}
         if has_room(failing, shaft, moved):
-            words = f"Set bearing {near} on the far side of {load}, at {text} along {shaft}, so that it runs between"
+            words = f"Set {named('bearing', near)} beyond {hub_of(load)}, at {text} along {shaft}: it then runs between"
             yield Proposal(f"{words} two.", moved)
 
 

@@ -14,7 +14,7 @@ KINDS = ("electromagnetic", "centrifugal")
 #: Sections whose top widths differ by less than this, mm, run in one groove, as A, AX and AA do.
 SAME_WIDTH = 0.45
 #: What the words of a cure end with where the build does not say how clutch and pulley are made.
-IF_NOT = "if the pulley is not built into the clutch"
+IF_NOT = "See first that the pulley is not built into the clutch."
 
 
 def allowed(build: Build, proposal: Proposal) -> Proposal | None:
@@ -26,7 +26,7 @@ def allowed(build: Build, proposal: Proposal) -> Proposal | None:
         return None
     if IF_NOT in proposal.words:
         return proposal
-    return replace(proposal, words=f"{proposal.words.removesuffix('.')}, {IF_NOT}.")
+    return replace(proposal, words=f"{proposal.words} {IF_NOT}")
 
 
 def on_clutch(build: Build, stage: str) -> tuple[str, ...]:

@@ -66,4 +66,10 @@ class Cure:
         return tuple(w for w in self.worse if not w.stays)
 
 
-__all__ = ["Cure", "Proposal", "Worse"]
+def orders(*parts: str) -> str:
+    """Return orders as sentences, each with a capital and a full stop; empty ones are left out."""
+    told = (part.strip().removesuffix(".") for part in parts)
+    return " ".join(f"{part[:1].upper()}{part[1:]}." for part in told if part)
+
+
+__all__ = ["Cure", "Proposal", "Worse", "orders"]

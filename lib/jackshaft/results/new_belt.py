@@ -11,9 +11,9 @@ from jackshaft.results.cure import Proposal
 #: What is written down of how one belt grips.
 FRICTION = ("friction_groove", "friction_groove_bad", "friction_flat", "friction_flat_bad")
 #: What the words of a cure end with where the old belt's maker called it fit for clutching.
-FIT = "take one that its maker calls fit for clutching"
+FIT = "Take a belt that its maker calls fit for clutching."
 #: What they end with where the grip of a belt of another section was written down.
-GRIPS = "measure its grip again: what is written down is that of the old belt"
+GRIPS = "Measure the grip of the new belt: what is written down is that of the old one."
 
 
 def asked_of_it(build: Build, proposal: Proposal) -> Proposal:
@@ -21,7 +21,7 @@ def asked_of_it(build: Build, proposal: Proposal) -> Proposal:
     more = [words for words in dict.fromkeys(_asked(build, proposal.changes)) if words not in proposal.words]
     if not more:
         return proposal
-    return replace(proposal, words="; ".join((proposal.words.removesuffix("."), *more)) + ".")
+    return replace(proposal, words=" ".join((proposal.words, *more)))
 
 
 def _asked(build: Build, changes: Mapping[str, str]) -> Iterator[str]:

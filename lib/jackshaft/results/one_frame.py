@@ -14,7 +14,8 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.buildfile import Build
-from jackshaft.results.cure import Proposal
+from jackshaft.buildfile.naming import named
+from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.reader import Reader
 from jackshaft.units import Measure, at_most
 
@@ -77,8 +78,7 @@ def with_shaft(build: Build, proposal: Proposal) -> Proposal:
     more, parts = moved_along(build, proposal.changes)
     if not parts:
         return proposal
-    words = "; ".join((proposal.words.removesuffix("."), *parts))
-    return replace(proposal, words=f"{words}.", changes={**proposal.changes, **more})
+    return replace(proposal, words=f"{proposal.words}{sentences(parts)}", changes={**proposal.changes, **more})
 
 
 def moved_along(build: Build, changes: Mapping[str, object]) -> tuple[dict[str, object], tuple[str, ...]]:
@@ -89,7 +89,7 @@ def moved_along(build: Build, changes: Mapping[str, object]) -> tuple[dict[str, 
     more, along = carried(build, changes)
     words = []
     for shaft in dict.fromkeys(s.shaft for s in along):
-        others = " and ".join(f"{s.pulley} of {s.stage}" for s in along if s.shaft == shaft)
+        others = " and ".join(f"{named('pulley', s.pulley)} of {s.stage}" for s in along if s.shaft == shaft)
         words.append(f"{shaft} moves with it: its bearings, and {others}")
     for stage in _recentred(build, changes):
         at = f"stage[{stage}]"
@@ -116,7 +116,7 @@ def _recentred(build: Build, changes: Mapping[str, object]) -> list[str]:
 
 def sentences(parts: tuple[str, ...]) -> str:
     """Return what else moves in sentences, each after a space; nothing where nothing does."""
-    return "".join(f" {part[:1].upper()}{part[1:]}." for part in parts)
+    return f" {orders(*parts)}" if parts else ""
 
 
 def one_frame(build: Build | Reader) -> tuple[tuple[str, ...], ...]:

@@ -13,10 +13,10 @@ from dataclasses import dataclass, field, replace
 from jackshaft import tables
 from jackshaft.buildfile import Build, BuildProblems, NoSuchKey, entered
 from jackshaft.results.bands import banded
-from jackshaft.results.built_in import allowed
+from jackshaft.results.built_in import IF_NOT, allowed
 from jackshaft.results.chapter import Detail, Scope, chapters
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check
-from jackshaft.results.cure import Cure, Proposal, Worse
+from jackshaft.results.cure import Cure, Proposal, Worse, orders
 from jackshaft.results.failing import Failing
 from jackshaft.results.findings import CANNOT
 from jackshaft.results.new_belt import asked_of_it
@@ -165,7 +165,7 @@ class _Prover:
             return None
         after = _find(trial.results, check.id)
         cure = Cure(
-            in_one(_of_which_belt(self.before.build, check, trial.proposals)),
+            _told(_of_which_belt(self.before.build, check, trial.proposals)),
             trial.changes,
             after.verdict if after else "",
             after.value if after else "",
@@ -373,13 +373,10 @@ def _of_which_belt(build: Build, check: Check, proposals: Sequence[Proposal]) ->
     ]
 
 
-def in_one(words: Sequence[str]) -> str:
-    """Return several orders as one sentence."""
-    if len(words) == 1:
-        return words[0]
-    parts = [w.rstrip(".") for w in words]
-    parts = [parts[0], *(p[:1].lower() + p[1:] for p in parts[1:])]
-    return "; ".join(parts[:-1]) + f"; and {parts[-1]}."
+def _told(words: Sequence[str]) -> str:
+    """Return orders in sentences, what is to be seen first of all of them at their end, once."""
+    bare = orders(*(one.replace(IF_NOT, "").strip() for one in words)).replace("  ", " ")
+    return f"{bare} {IF_NOT}" if any(IF_NOT in one for one in words) else bare
 
 
-__all__ = ["applied", "in_one", "proposals", "prove", "with_cures", "worsened"]
+__all__ = ["applied", "proposals", "prove", "with_cures", "worsened"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.bearings import insert_cures
 from jackshaft.chapters.bearings.filters import judge_all
 from jackshaft.chapters.bearings.fitting import wish_of
@@ -58,7 +59,7 @@ def _taken(failing: Failing, name: str, size) -> Proposal:
     at, reader = f"bearing[{name}]", failing.reader
     changes = dict.fromkeys((f"{at}.{k}" for k in OF_THE_OLD if reader.get(f"{at}.{k}") is not None), "")
     outside = show(size.od, "length", failing.build.system)
-    words = f"Take a bearing {size.designation} ({outside} outside) at {name}, in a housing for it."
+    words = f"Take a {size.designation} ({outside} outside) in place of {named('bearing', name)}, in a housing for it."
     return Proposal(words, {**changes, f"{at}.designation": size.designation})
 
 
@@ -75,8 +76,8 @@ def _loaded(failing: Failing) -> Iterator[Proposal]:
 
 
 def _least(failing: Failing) -> Iterator[Proposal]:
-    at, life = f"bearing[{failing.part}]", _life(failing)
-    words = f"Press a light spring washer on the outer ring of {failing.part}, which takes up its play."
+    at, life, mine = f"bearing[{failing.part}]", _life(failing), named("bearing", failing.part)
+    words = f"Press a light spring washer on the outer ring of {mine}: it takes up the play."
     if life is None or not is_insert(life.size):
         yield Proposal(words, {f"{at}.spring_washer": "yes"})
     shaft = failing.reader.get(f"{at}.shaft")
@@ -94,7 +95,10 @@ def _speed(failing: Failing) -> Iterator[Proposal]:
     key = f"bearing[{failing.part}].closure"
     for closure in ("shielded", "open"):
         if failing.reader.get(key) not in (closure, "open"):
-            yield Proposal(f"Take the bearing at {failing.part} {closure}.", {key: closure})
+            yield Proposal(
+                f"Take a bearing of the same size in place of {named('bearing', failing.part)}, {closure}.",
+                {key: closure},
+            )
     yield from _another(failing, smaller=True)
 
 
@@ -104,7 +108,7 @@ def _axial(failing: Failing) -> Iterator[Proposal]:
         shaft = failing.reader.get(f"{at}.shaft")
         others = [n for n in failing.reader.names("bearing") if failing.reader.get(f"bearing[{n}].shaft") == shaft]
         changes = {f"bearing[{n}].located": "yes" if n == failing.part else "no" for n in others}
-        words = f"Hold {failing.part} endways on both sides, and let the others float."
+        words = f"Hold {named('bearing', failing.part)} endways on both sides. Let the others float."
         yield Proposal(words, changes or {f"{at}.located": "yes"})
     yield from _another(failing)
 
@@ -123,9 +127,9 @@ def _located(failing: Failing) -> Iterator[Proposal]:
     inserts = data is not None and all(n in data.identity and is_insert(data.identity[n].size) for n in mine)
     for held in sorted(mine, key=order):
         changes = {f"bearing[{n}].located": "yes" if n == held else "no" for n in mine}
-        words = f"Hold {held} endways on both sides, and let the outer ring of the others float."
+        words = f"Hold {named('bearing', held)} endways on both sides. Let the outer ring of the others float."
         if inserts:
-            words = f"Hold {held} endways, and take units that are made to float for the others."
+            words = f"Hold {named('bearing', held)} endways. Take units that are made to float for the others."
             changes |= {f"bearing[{n}].housing": "floating unit" for n in mine if n != held}
         yield Proposal(words, changes)
 
@@ -150,8 +154,10 @@ def _seat(failing: Failing) -> Iterator[Proposal]:
     step = ("0.0001 in", "0.001 mm")
     text = failing.down((seat.shaft.lower + seat.shaft.upper) / 2, "length", *step)
     large = identity.shaft.value > seat.shaft.upper
-    how = "Turn or grind" if large else "Sleeve the seat or build it up, and grind"
-    yield Proposal(f"{how} {'the seat' if large else 'it'} at {failing.part} to {text}.", {_seat_key(failing): text})
+    where = f"of {named('bearing', failing.part)}"
+    words = f"Turn or grind the seat {where} to {text}." if large else ""
+    words = words or f"Sleeve the seat {where} or build it up. Grind it to {text}."
+    yield Proposal(words, {_seat_key(failing): text})
 
 
 def _seat_key(failing: Failing) -> str:
@@ -173,13 +179,16 @@ def _bore(failing: Failing) -> Iterator[Proposal]:
         changes = {f"{at}.{k}": "" for k in OF_THE_OLD if reader.get(f"{at}.{k}") is not None}
         for bore in sizes:
             text = write_nominal(bore, failing.build.system)
-            words = f"Take another bearing at {failing.part}, bored for {text}, in a housing for it."
+            words = f"Take another bearing in place of {named('bearing', failing.part)}, bored for {text}, "
+            words += "in a housing for it."
             yield Proposal(words, {**changes, f"{at}.bore": text}, clears=True)
         return
     if len(sizes) == 1 and sizes[0] > size.bore and ".step[" in key:
         text = write_nominal(size.bore, failing.build.system)
         step = key.split(".step[")[1].split("]")[0]
-        yield Proposal(f"Turn step {step} of {reader.get(f'{at}.shaft')} down to {text}.", {key: text}, clears=True)
+        yield Proposal(
+            f"Turn {named('step', step)} of {reader.get(f'{at}.shaft')} down to {text}.", {key: text}, clears=True
+        )
 
 
 def _at(failing: Failing) -> float | None:
@@ -202,7 +211,7 @@ def _apart(failing: Failing) -> Iterator[Proposal]:
             text = round_(other.at + sign * share * clash.needs, "length", *PLACE)
             moved = {moves.key: text}
             if along.has_room(failing, shaft, moved) and _whole(failing, shaft, moves, read(text, "length").si):
-                yield Proposal(f"Set bearing {moves.name} at {text} along its shaft.", moved, clears=True)
+                yield Proposal(f"Set {named('bearing', moves.name)} at {text} along its shaft.", moved, clears=True)
 
 
 def _whole(failing: Failing, shaft: str, bearing, at: float) -> bool:
@@ -220,12 +229,14 @@ def _idler(failing: Failing) -> Iterator[Proposal]:
     wanted, count = reader.si("wanted_life"), reader.get(f"{idler.at}.bearings") or 1
     if failing.check.id.startswith("bearings.idler["):
         for more in range(count + 1, 4):
-            yield Proposal(f"Let {idler.name} turn on {more} such bearings.", {f"{idler.at}.bearings": str(more)})
+            yield Proposal(
+                f"Let {named('idler', idler.name)} turn on {more} such bearings.", {f"{idler.at}.bearings": str(more)}
+            )
     good = [s for s in _for_idlers(failing, idler) if _lives(reader, idler, s, count, wanted)]
     good.sort(key=lambda s: (pin is not None and agrees(s.bore, pin) != GO, s.od, s.width))
     article = "a bearing" if count == 1 else "bearings"
     for size in good[:SIZES]:
-        words, changes = f"Let {idler.name} turn on {article} {size.designation}", {}
+        words, changes = f"Let {named('idler', idler.name)} turn on {article} {size.designation}", {}
         if pin is not None and agrees(size.bore, pin) != GO:
             changes = {f"{idler.at}.pin_diameter": write_nominal(size.bore, failing.build.system)}
             words += f", and on a pin of {changes[f'{idler.at}.pin_diameter']}"
@@ -233,7 +244,7 @@ def _idler(failing: Failing) -> Iterator[Proposal]:
     there = size_of(reader.get(f"{idler.at}.bearing") or "")
     if pin is not None and there is not None and agrees(there.bore, pin) != GO:
         text = write_nominal(there.bore, failing.build.system)
-        yield Proposal(f"Turn {idler.name} on a pin of {text}.", {f"{idler.at}.pin_diameter": text})
+        yield Proposal(f"Turn {named('idler', idler.name)} on a pin of {text}.", {f"{idler.at}.pin_diameter": text})
 
 
 def _for_idlers(failing: Failing, idler) -> Iterator:

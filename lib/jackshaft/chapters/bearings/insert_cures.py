@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.bearings.inserts import CLASSES, housing_of, locking_of
 from jackshaft.chapters.bearings.seats import OTHER_SIZE
 from jackshaft.mechanics import bearing_marks, inserts
@@ -35,7 +36,8 @@ def insert_taken(failing: Failing, name: str, size) -> Proposal:
     for key, value in (("locking", locking_of(reader, identity)), ("housing", housing_of(reader, identity))):
         if value not in (None, "none"):
             changes[f"{at}.{key}"] = value
-    words = f"Take an insert {size.designation} at {name}, in a housing of size {size.size_code}."
+    words = f"Take an insert {size.designation} in place of {named('bearing', name)}, "
+    words += f"in a housing of size {size.size_code}."
     return Proposal(words, {**changes, f"{at}.designation": size.designation})
 
 
@@ -49,7 +51,9 @@ def bar(failing: Failing) -> Iterator[Proposal]:
         return
     if reading is not None and reading.instrument == "micrometer" and reading.value > seat.shaft.upper:
         text = failing.down((seat.shaft.lower + seat.shaft.upper) / 2, "length", *FINE)
-        yield Proposal(f"Polish or turn the bar at {failing.part} to {text}.", {f"{at}.seat": text})
+        yield Proposal(
+            f"Polish or turn the bar under {named('bearing', failing.part)} to {text}.", {f"{at}.seat": text}
+        )
     if reading is None or reading.instrument == "micrometer":
         yield _bought(failing, seat.slides)
 
@@ -59,7 +63,7 @@ def _bought(failing: Failing, grade: str) -> Proposal:
     changes = {f"{at}.seat_class": grade}
     if failing.reader.get(f"{at}.seat") is not None:
         changes[f"{at}.seat"] = ""
-    return Proposal(f"Take bar of class {grade} at {failing.part}, and measure it.", changes)
+    return Proposal(f"Take bar of class {grade} under {named('bearing', failing.part)}. Measure it.", changes)
 
 
 def finer(failing: Failing) -> Iterator[Proposal]:
@@ -87,11 +91,13 @@ def _locking(failing: Failing) -> Iterator[Proposal]:
         return
     if locking_of(failing.reader, identity) == "none":
         lock = (identity.marking.locking if identity.marking else "") or bearing_marks.SET_SCREWS
-        yield Proposal(f"Fit the {lock} of {failing.part}, and tighten it.", {f"{at}.locking": lock})
+        yield Proposal(f"Fit the {lock} of {named('bearing', failing.part)}. Tighten it.", {f"{at}.locking": lock})
         return
     if failing.reader.get(f"{at}.screw_torque") is not None:
         yield from _screws(failing)
-    words = f"Clamp a collar on the shaft beside {failing.part}, on the side to which the load pushes."
+    words = (
+        f"Clamp a collar on the shaft beside {named('bearing', failing.part)}, on the side to which the load pushes."
+    )
     yield Proposal(words, {f"{at}.shaft_collar": "yes"})
 
 
@@ -103,13 +109,14 @@ def _screws(failing: Failing) -> Iterator[Proposal]:
     found = inserts.insert_screws.si(identity.size.size_code)
     text = show((found.low + found.high) / 2, "torque", failing.build.system)
     yield Proposal(
-        f"Tighten the set screws of {failing.part} to {text}.", {f"bearing[{failing.part}].screw_torque": text}
+        f"Tighten the set screws of {named('bearing', failing.part)} to {text}.",
+        {f"bearing[{failing.part}].screw_torque": text},
     )
 
 
 def _tilt(failing: Failing) -> Iterator[Proposal]:
     """Yield the housing set in line to one degree."""
-    words = f"Shim the housing of {failing.part} until it stands within 1 deg of the shaft."
+    words = f"Shim the housing of {named('bearing', failing.part)} until it stands within 1° of the shaft."
     yield Proposal(words, {f"bearing[{failing.part}].misalignment": "1 deg"})
 
 

@@ -23,11 +23,11 @@ from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_rules
 from jackshaft.mechanics import belts as belt_lengths
-from jackshaft.parts.belt_changes import SAME_RATIO, Pair, beside, on_hand, order, pairs, pulley_key, sized, with_belt
+from jackshaft.parts.belt_changes import SAME_RATIO, Pair, beside, on_hand, pairs, pulley_key, sized, with_belt
 from jackshaft.parts.belt_stage import belts_of, lines_of, section_row
 from jackshaft.parts.listed_sizes import SizesError, read_sizes
 from jackshaft.parts.tightener import with_lever
-from jackshaft.results.cure import Proposal
+from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
 from jackshaft.units import INCH, OutOfRange, read, write_nominal
 
@@ -164,7 +164,7 @@ def _proposal(failing: Failing, layout: StageLayout, stage: StageCapacity, choic
         words.append(side_by_side)
         words.append(_held(failing, layout, choice.belts, changes))
     changes, belt = with_belt(failing, stage.name, changes)
-    return Proposal(order(*words, belt), changes)
+    return Proposal(orders(*words, belt), changes)
 
 
 def _held(failing: Failing, layout: StageLayout, belts: int, changes: dict[str, str]) -> str:
@@ -194,7 +194,7 @@ def _life(failing: Failing) -> Iterator[Proposal]:
                 )
     have = belts_of(failing.reader, f"stage[{layout.name}]")
     grown = [beside(layout.pulleys, layout.name, n, have) for n in range(have + 1, BELTS + 1)]
-    more = [Proposal(order(words), changes) for changes, words in grown]
+    more = [Proposal(orders(words), changes) for changes, words in grown]
     yield from more
     yield from _scaled(failing, layout, grow=True)
 
@@ -229,7 +229,7 @@ def _scaled(failing: Failing, layout: StageLayout, *, grow: bool) -> Iterator[Pr
     for _, _, pair in islice(sorted(found), CHOICES):
         changes, words = sized(failing, layout.name, p, pair)
         changes, bought = with_belt(failing, layout.name, changes)
-        yield Proposal(order(words, bought), changes)
+        yield Proposal(orders(words, bought), changes)
 
 
 def _idlers(failing: Failing) -> Iterator[Proposal]:
@@ -256,7 +256,7 @@ def _idlers(failing: Failing) -> Iterator[Proposal]:
                     words.append(_back(failing, layout, k, read(text, "length").si, changes))
             if changes:
                 changes, bought = with_belt(failing, layout.name, changes)
-                yield Proposal(order(*words, bought), changes)
+                yield Proposal(orders(*words, bought), changes)
 
 
 def _listed(failing: Failing, stage: str) -> tuple[float, ...]:
@@ -304,7 +304,8 @@ def _grooved(layout: StageLayout) -> Iterator[Proposal]:
     for names in dict.fromkeys(((p.names[small],), tuple(bare))) if bare else ():
         changes = {f"stage[{layout.name}].pulley[{name}].surface": "groove" for name in names}
         yield Proposal(
-            f"Turn a groove for each belt into {' and '.join(names)} in a lathe, to the table of grooves.",
+            f"Turn a groove for each belt into {' and '.join(named('pulley', n) for n in names)} in a lathe, "
+            "to the table of grooves.",
             changes,
             clears=True,
         )
@@ -319,10 +320,10 @@ def _wrapped(failing: Failing) -> Iterator[Proposal]:
     if name is not None:
         section = {f"stage[{layout.name}].section": name}
         changes, bought = with_belt(failing, layout.name, section)
-        yield Proposal(order(f"take a wrapped belt of section {name}", bought), changes)
+        yield Proposal(orders(f"take a wrapped belt of section {name}", bought), changes)
         if bought and layout.fits is False:
             # The length is wrong today too, which is the length check's matter and not mended here.
-            yield Proposal(order(f"take a wrapped belt of section {name} in place of the {layout.belt.name}"), section)
+            yield Proposal(orders(f"take a wrapped belt of section {name} in place of the {layout.belt.name}"), section)
 
 
 def _clutching(failing: Failing) -> Iterator[Proposal]:
@@ -334,13 +335,13 @@ def _clutching(failing: Failing) -> Iterator[Proposal]:
     if belt_rules.clutching(layout.belt).allowed is None:
         yield Proposal(f"Take a wrapped belt of section {layout.belt.name} {words}.", fit)
     for proposal in _wrapped(failing):
-        yield Proposal(f"{proposal.words.removesuffix('.')}, one {words}.", {**proposal.changes, **fit})
+        yield Proposal(orders(proposal.words, f"take one {words}"), {**proposal.changes, **fit})
 
 
 def _crossed(failing: Failing) -> Iterator[Proposal]:
     """Yield the same belt open."""
     changes, bought = with_belt(failing, failing.part, {f"stage[{failing.part}].crossed": "no"})
-    yield Proposal(order("run the belt open, not crossed", bought), changes, clears=True)
+    yield Proposal(orders("run the belt open, not crossed", bought), changes, clears=True)
 
 
 def _service(failing: Failing) -> Iterator[Proposal]:
@@ -369,7 +370,7 @@ def _angle(failing: Failing) -> Iterator[Proposal]:
     row = None if layout is None else standard_groove(layout, section, name)
     if row is not None and row["angle_deg"] is not None and printed_angle(row):
         text = f"{row['angle_deg']:g} deg"
-        yield Proposal(f"Turn the groove of {name} to {text}.", {f"{here}.groove_angle": text})
+        yield Proposal(f"Turn the groove of {named('pulley', name)} to {text}.", {f"{here}.groove_angle": text})
     words = f"Fit a new {named('pulley', name)} of the same size with a groove made for {section['section']} belts."
     yield Proposal(words, dict.fromkeys((f"{here}.{k}" for k in READINGS), ""), clears=True)
 

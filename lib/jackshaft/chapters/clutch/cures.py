@@ -13,9 +13,9 @@ from jackshaft.chapters.clutch.stopping import cuts
 from jackshaft.chapters.electric.cures import joined, misfit, own_wire, wires
 from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.results.checks import GO
-from jackshaft.results.cure import Proposal
+from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing, Proposer
-from jackshaft.results.proving import in_one, proposals
+from jackshaft.results.proving import proposals
 from jackshaft.units import read
 
 #: Shares of a speed or a time, from what the formula wants toward the safe side.
@@ -159,7 +159,7 @@ def _engagement(failing: Failing) -> Iterator[Proposal]:
         yield from firmer
         if empty is not None:
             yield Proposal(*empty)
-            yield from (Proposal(in_one((p.words, empty[0])), {**p.changes, **empty[1]}) for p in firmer)
+            yield from (Proposal(orders(p.words, empty[0]), {**p.changes, **empty[1]}) for p in firmer)
         return
     low = list(slower(failing, found.below))
     for change in low:

@@ -81,7 +81,7 @@ def _bend(failing: Failing) -> Iterator[Proposal]:
         return
     at = f"driveline.attitude[{name}]"
     if here.turns:
-        yield Proposal(f"Switch the shaft off before it comes to {name}.", {f"{at}.turns": "no"})
+        yield Proposal(f"Switch the shaft off before it comes to the attitude '{name}'.", {f"{at}.turns": "no"})
     yield from _less_lift(failing, data, here, at)
     yield from _moved(failing, data)
 
@@ -97,7 +97,7 @@ def _less_lift(failing: Failing, data: DrivelineData, here, at: str) -> Iterator
             lift = float(fine[np.abs(fine - here.lift).argmin()])
             step = failing.down if here.lift > 0 else failing.up
             text = step(lift, "angle", "1 deg")
-            yield Proposal(f"Lift to {text} at most for {here.name}.", {f"{at}.lift": text})
+            yield Proposal(f"Lift to {text} at most for the attitude '{here.name}'.", {f"{at}.lift": text})
 
 
 def _moved(failing: Failing, data: DrivelineData) -> Iterator[Proposal]:

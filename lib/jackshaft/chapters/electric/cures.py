@@ -13,7 +13,7 @@ from jackshaft.chapters.electric.wire import LOWEST_CLASS, ampacity_of
 from jackshaft.chapters.electric.words import fuse_place, sizes_of
 from jackshaft.mechanics import fuses
 from jackshaft.results.checks import STOP
-from jackshaft.results.cure import Proposal
+from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
 
 #: Sizes of wire that are tried above the first that may do.
@@ -72,9 +72,7 @@ def fuse_change(failing: Failing, area: float, load: float, most: int = 3) -> It
 
 def joined(*parts: tuple[str, Changes]) -> Proposal:
     """Return one proposal of several changes."""
-    words = [p[0].rstrip(".") for p in parts]
-    words = [words[0], *(w[0].lower() + w[1:] for w in words[1:])]
-    return Proposal(" and ".join(words) + ".", {k: v for p in parts for k, v in p[1].items()})
+    return Proposal(orders(*(p[0] for p in parts)), {k: v for p in parts for k, v in p[1].items()})
 
 
 def misfit(failing: Failing) -> bool:
@@ -170,7 +168,7 @@ def relay_change(failing: Failing) -> tuple[str, Changes] | None:
         "circuit.relay_rating": f"{rating:g} A",
     }
     if not suppression.tames(reader, failing.data("electric")):
-        words += ", and a diode across the clutch's coil"
+        words += ". Put a diode across the clutch's coil, its band to the positive side"
         changes["circuit.suppression"] = "diode"
     return f"{words}.", changes
 
@@ -261,7 +259,7 @@ def _interlocks(failing: Failing) -> Iterator[Proposal]:
     names = [n for n in reader.names("circuit.interlock") if reader.get(f"circuit.interlock[{n}].bridged")]
     if names:
         yield Proposal(
-            f"Take the bridge off the switch of {' and '.join(names)}, and put the switch's own wires back.",
+            f"Take the bridge off the switch of {' and '.join(names)}. Put the switch's own wires back.",
             {f"circuit.interlock[{n}].bridged": "no" for n in names},
         )
 

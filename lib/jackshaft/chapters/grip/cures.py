@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.grip import held_checks, idler_moves
 from jackshaft.chapters.grip.alone import PEAK, with_alone
 from jackshaft.chapters.grip.cases import LOCKED, Case, tension_key
@@ -13,9 +14,9 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
 from jackshaft.chapters.grip.pull import stands
 from jackshaft.chapters.grip.pulley_moves import driven_moved
-from jackshaft.parts.belt_changes import DOUBLE, beside, order
+from jackshaft.parts.belt_changes import DOUBLE, beside
 from jackshaft.parts.tightener import with_lever
-from jackshaft.results.cure import Proposal
+from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
 from jackshaft.units import at_most, read
 
@@ -49,7 +50,7 @@ def more_tension(failing: Failing, load: str = "work") -> Iterator[Proposal]:
 def where(stage: StageGrip) -> str:
     """Return where a tension is read."""
     return (
-        f"in the strand from {stage.held}, all belts together"
+        f"in the strand of the idler, from {stage.held}, all belts together"
         if stage.sprung
         else "in each strand of each belt, at rest"
     )
@@ -67,13 +68,13 @@ def more_belts(failing: Failing, load: str = "work", counts: tuple[int, ...] = F
     for belts in (n for n in counts if n > stage.belts):
         grown, words = beside(stage.layout.pulleys, failing.part, belts, stage.belts)
         if not stage.sprung:
-            yield Proposal(order(words), grown)
+            yield Proposal(orders(words), grown)
         elif _stands(stage, case, case.needed_bad):
             return
         aim = _with_belts(stage, case, belts)
         if np.isfinite(aim) and _stands(stage, case, aim, belts):
             text = failing.up(aim / (1 if stage.sprung else belts), "force", *STEP)
-            yield Proposal(order(words, f"set the tension to {text} {where(stage)}"), {**grown, key: text})
+            yield Proposal(orders(words, f"set the tension to {text} {where(stage)}"), {**grown, key: text})
 
 
 def _with_belts(stage: StageGrip, case: Case, belts: int) -> float:
@@ -119,7 +120,7 @@ def grooves(failing: Failing) -> Iterator[Proposal]:
             yield Proposal(f"{_turn(stage.belts, section, p.names[i])}.", {key: "groove"}, clears=True)
         elif section in DOUBLE:
             belts = f"{DOUBLE[section]} belt{each}, made for both sides"
-            words = f"{_turn(stage.belts, section, p.names[i])}, and use {belts}."
+            words = orders(_turn(stage.belts, section, p.names[i]), f"use {belts}")
             made = {key: "groove", f"{at}.section": DOUBLE[section], f"{at}.marked": ""}
             yield Proposal(words, made, clears=True)
 
@@ -127,7 +128,7 @@ def grooves(failing: Failing) -> Iterator[Proposal]:
 def _turn(belts: int, section: str, pulley: str) -> str:
     """Return the order to groove a flat pulley, with the tool and where its sizes stand."""
     many, of = "a groove" if belts == 1 else f"{belts} grooves", f" of section {section}" if section else ""
-    return f"Turn {many}{of} into {pulley} in a lathe, to the table of grooves"
+    return f"Turn {many}{of} into {named('pulley', pulley)} in a lathe, to the table of grooves"
 
 
 def _load(load: str):
@@ -149,12 +150,11 @@ def _overrun(failing: Failing) -> Iterator[Proposal]:
         return
     stop = {f"stage[{failing.part}].takeup.arm_stop": "yes"}
     if stage.sprung and not stage.held_tight:
-        arm = stage.layout.pulleys.names[stage.layout.idler]
-        order = f"Put a stop behind {arm}'s arm that keeps the belt from pushing it back"
-        yield Proposal(f"{order}.", stop)
+        arm = named("idler", stage.layout.pulleys.names[stage.layout.idler])
+        words = f"Put a stop behind the arm of {arm}: it keeps the belt from pushing the arm back."
+        yield Proposal(words, stop)
         for tension in more_tension(failing, "overrun"):
-            set_it = tension.words[:1].lower() + tension.words[1:]
-            yield Proposal(f"{order}, and {set_it}", {**stop, **tension.changes})
+            yield Proposal(orders(words, tension.words), {**stop, **tension.changes})
     yield from more_tension(failing, "overrun")
     yield from more_belts(failing, "overrun")
     yield from more_belts(failing, "overrun", MANY)

@@ -15,10 +15,10 @@ from jackshaft.chapters.grip.pull import stands
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import idlers
 from jackshaft.mechanics import path as belt_path
-from jackshaft.parts.belt_changes import order, with_belt
+from jackshaft.parts.belt_changes import with_belt
 from jackshaft.results import work_up
 from jackshaft.results.chapter import Detail, Scope
-from jackshaft.results.cure import Proposal
+from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
 from jackshaft.results.proving import applied
 from jackshaft.units import read
@@ -62,7 +62,7 @@ def wraps_more(failing: Failing, load: str) -> Iterator[Proposal]:
                 least = min(_again(stage, moved, case).least_bad, 1.0)
                 longer = abs(float(moved.path.length - stage.layout.path.length))
                 found.append(((-round(least, 3), longer + 1e-6 * steps), k, moved))
-    name, offered = stage.layout.pulleys.names[stage.limiting], 0
+    name, offered = named("pulley", stage.layout.pulleys.names[stage.limiting]), 0
     for _, k, moved in sorted(found, key=lambda f: f[0])[:LOOKED]:
         changes, place = _place(failing, moved, k)
         changes, bought = with_belt(failing, failing.part, changes)
@@ -70,8 +70,8 @@ def wraps_more(failing: Failing, load: str) -> Iterator[Proposal]:
         if wrap is None or wrap - stage.layout.path.wrap[stage.limiting] < WORTH:
             continue
         idler, with_it = named("idler", moved.pulleys.names[k]), "" if bought else " with the belt on"
-        words = f"move {idler} to {place}, where {name} wraps {failing.reader.show(wrap, 'angle')}{with_it}"
-        yield Proposal(order(words, bought), changes)
+        words = f"move {idler} to {place}; the belt then wraps {name} by {failing.reader.show(wrap, 'angle')}{with_it}"
+        yield Proposal(orders(words, bought), changes)
         offered += 1
         if offered == MOST:
             return
@@ -154,14 +154,16 @@ def to_slack(failing: Failing, load: str | None = None) -> Iterator[Proposal]:
             continue
         for moved in _slack_places(failing, stage, k)[:MOST]:
             now = moved.pulleys.names.index(name)
-            before, after = (moved.pulleys.names[(now + step) % len(moved.pulleys.names)] for step in (-1, 1))
+            before, after = (
+                named("pulley", moved.pulleys.names[(now + step) % len(moved.pulleys.names)]) for step in (-1, 1)
+            )
             changes, place = _place(failing, moved, now)
             changes[f"stage[{failing.part}].pulley"] = ", ".join(moved.pulleys.names)
-            words = f"Move {named('idler', name)} into the slack strand, between {before} and {after}, at {place}"
+            words = f"move {named('idler', name)} into the slack strand, between {before} and {after}, to {place}"
             if sprung:
                 pivot, where = _pivot(failing, stage.layout, moved, now)
                 changes |= pivot
-                words += where
+                words = orders(words, where)
             if load is not None:
                 case = _again(stage, moved, stage.case(load))
                 pull = float(np.max(np.abs(case.pulls)))
@@ -169,8 +171,8 @@ def to_slack(failing: Failing, load: str | None = None) -> Iterator[Proposal]:
                     continue
                 text = failing.up(case.needed_bad, "force", *TENSION)
                 changes[tension_key(stage.layout, stage.way)] = text
-                words += f", with a spring that holds {text} there, all belts together"
-            yield Proposal(f"{words}.", changes)
+                words = orders(words, f"take a spring that holds {text} there, all belts together")
+            yield Proposal(orders(words), changes)
 
 
 def _pivot(failing: Failing, before: StageLayout, after: StageLayout, now: int) -> tuple[dict[str, str], str]:
@@ -183,7 +185,7 @@ def _pivot(failing: Failing, before: StageLayout, after: StageLayout, now: int) 
     x, y = (
         failing.up(step * np.round((p + d) / step), "length", *PLACE) for p, d in zip(before.pivot, shift, strict=True)
     )
-    return {f"{at}.pivot_x": x, f"{at}.pivot_y": y}, f" with the pivot of its arm at x {x}, y {y}"
+    return {f"{at}.pivot_x": x, f"{at}.pivot_y": y}, f"put the pivot of its arm at x {x}, y {y}"
 
 
 def _slack_places(failing: Failing, stage: StageGrip, k: int) -> list[StageLayout]:

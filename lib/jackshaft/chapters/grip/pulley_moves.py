@@ -13,7 +13,7 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.orders import belt_on, belts_of, spot_order
 from jackshaft.chapters.layout.take_up import as_drawn
 from jackshaft.mechanics import belts as belt_lengths
-from jackshaft.results.cure import Proposal
+from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
 from jackshaft.units import read
 
@@ -50,8 +50,8 @@ def driven_moved(failing: Failing) -> Iterator[Proposal]:
         order, changes = spot_order(failing, layout, k, (x, y))
         offered.add(name)
         if name:
-            order, changes = f"{order}, and use {belts_of(failing, name)}", {**changes, **belt_on(failing, name)}
-        yield Proposal(f"{order}, where the work lets its shaft stand there.", changes)
+            order, changes = orders(order, f"use {belts_of(failing, name)}"), {**changes, **belt_on(failing, name)}
+        yield Proposal(orders(order, "do so only where the work lets its shaft stand there"), changes)
         if len(offered) == MOST:
             return
 

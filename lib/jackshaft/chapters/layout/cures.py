@@ -8,6 +8,7 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.buildfile import BuildProblems, NoSuchKey
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.layout import moves
 from jackshaft.chapters.layout.checks import LEAST_GAP, RIMS, listed_against, small_pulley
 from jackshaft.chapters.layout.clear_of import tightest
@@ -19,7 +20,7 @@ from jackshaft.chapters.layout.take_up_cures import take_up
 from jackshaft.mechanics import twopulley
 from jackshaft.parts.belt_changes import COGGED, DOUBLE
 from jackshaft.results.chapter import Detail, Scope
-from jackshaft.results.cure import Proposal
+from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
 from jackshaft.results.proving import applied
 from jackshaft.results.running import work_up
@@ -43,17 +44,17 @@ def _with_belt(failing: Failing, words: str, changes: Mapping[str, str]) -> Iter
     there, before, more = _worked(failing, changes), words, {}
     if there is not None and there.path.reason != 0:
         order, more = _room_made(failing, there)
-        before, words, changes = words, f"{words}, and {order[:1].lower()}{order[1:]}", {**changes, **more}
+        before, words, changes = words, orders(words, order), {**changes, **more}
         there = _worked(failing, changes) if more else None
     if there is None or there.path.reason != 0:
         return
     if there.chosen is None or there.fits:
-        yield Proposal(f"{words}.", changes)
+        yield Proposal(orders(words), changes)
         return
     fitting = sorted((s for s in there.stock if s.fits and s.designation != MEASURED), key=lambda s: abs(s.over))
     for belt in fitting[:2]:
         yield Proposal(
-            f"{words}, and use {belts_of(failing, belt.designation)}.",
+            orders(words, f"use {belts_of(failing, belt.designation)}"),
             {**changes, **belt_on(failing, belt.designation)},
         )
     if fitting:
@@ -67,9 +68,8 @@ def _with_belt(failing: Failing, words: str, changes: Mapping[str, str]) -> Iter
         for order, moved in _for_length(failing, there, belt.pitch_length):
             # what is moved again is ordered once
             first = before if more and moved.keys() >= more.keys() else words
-            steps = [*([] if moved.keys() >= changes.keys() else [first]), *used, f"{order[0].lower()}{order[1:]}"]
-            text = ", and ".join(filter(None, (", ".join(steps[:-1]), steps[-1])))
-            yield Proposal(f"{text[0].upper()}{text[1:]}.", {**changes, **on, **moved})
+            steps = [*([] if moved.keys() >= changes.keys() else [first]), *used, order]
+            yield Proposal(orders(*steps), {**changes, **on, **moved})
 
 
 def _room_made(failing: Failing, layout: StageLayout) -> tuple[str, dict[str, str]]:
@@ -166,7 +166,7 @@ def _length(failing: Failing) -> Iterator[Proposal]:
         if belt is layout.chosen or cannot_at_all(layout, belt):
             continue
         for order, changes in _for_length(failing, layout, belt.pitch_length):
-            words = f"Use {belts_of(failing, belt.designation)}, and {order[0].lower()}{order[1:]}."
+            words = orders(f"use {belts_of(failing, belt.designation)}", order)
             yield Proposal(words, {**belt_on(failing, belt.designation), **changes})
 
 
@@ -269,8 +269,8 @@ def _sized(failing: Failing, layout: StageLayout, grows: Mapping[int, float]) ->
         text = write_nominal(failing.reader.si(key) + more, failing.build.system)
         changes[key] = text
         line = failing.build.get(key.removesuffix("diameter") + "measured_as") or "pitch"
-        parts.append(f"{layout.pulleys.names[k]} of {text} {line} diameter")
-    return f"Use {' and '.join(parts)}", changes
+        parts.append(f"fit {named('pulley', layout.pulleys.names[k])} of {text} {line} diameter")
+    return orders(*parts), changes
 
 
 def _section(failing: Failing, section: str, why: str) -> Iterator[Proposal]:
@@ -313,9 +313,9 @@ def _speed(failing: Failing) -> Iterator[Proposal]:
     slow = [k for k, m in enumerate(p.materials) if m is not None and speeds[m] is not None and speeds[m] < top]
     better = [m for m in ("ductile iron", "steel") if speeds[m] is not None and speeds[m] >= top]
     if slow and better and top <= layout.belt.speed_max:
-        words = " and ".join(p.names[k] for k in slow)
+        words = " and ".join(named("pulley", p.names[k]) for k in slow)
         changes = {f"{at_of(failing)}.pulley[{p.names[k]}].material": better[0] for k in slow}
-        yield Proposal(f"Use {words} of {better[0]}.", changes)
+        yield Proposal(f"Fit {words} of {better[0]}.", changes)
     limit = min([layout.belt.speed_max, *(speeds[p.materials[k]] for k in slow)])
     minus = layout.belt.pitch_minus_reference or 0.0
     aim, now = 2 * p.pitch[p.driver] * limit / top - minus, 2 * p.pitch[p.driver] - minus

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.parts.belt_changes import marked_on
 from jackshaft.results.failing import Failing
-from jackshaft.units import read, write
+from jackshaft.units import read
 
 #: Steps in which a shop places a pulley, inch and metric.
 STEP = ("1/16 in", "1 mm")
@@ -37,12 +38,12 @@ def belts_of(failing: Failing, name: str) -> str:
 
 def spot_order(failing: Failing, layout: StageLayout, k: int, spot) -> tuple[str, dict[str, str]]:
     """Return the order to move a pulley to a place, and its changes."""
-    name, system = layout.pulleys.names[k], failing.build.system
+    name = layout.pulleys.names[k]
     here = f"{at_of(failing)}.pulley[{name}]"
-    step = read(STEP[system == "metric"], "length").si
-    x, y = (write(round(c / step) * step, "length", system) for c in spot)
-    shaft = f"{name}, with its shaft," if layout.pulleys.several and k in layout.pulleys.works else name
-    return f"Move {shaft} to x {x}, y {y}", {f"{here}.x": x, f"{here}.y": y}
+    x, y = (failing.near(c, "length", *STEP) for c in spot)
+    part = named("idler" if k in layout.idlers else "pulley", name)
+    part += ", with its shaft," if k not in layout.idlers else ""
+    return f"Move {part} to x {x}, y {y}", {f"{here}.x": x, f"{here}.y": y}
 
 
 def centres_order(failing: Failing, layout: StageLayout, centres: float, steps=STEP) -> tuple[str, dict[str, str]]:
@@ -56,7 +57,7 @@ def centres_order(failing: Failing, layout: StageLayout, centres: float, steps=S
     spot = [float(c[i] + share * (c[k] - c[i])) for c in (drawn.x, drawn.y)]
     home = (float(drawn.x[i]), float(drawn.y[i]))
     x, y = ((failing.up if c > h else failing.down)(c, "length", *FINE) for c, h in zip(spot, home, strict=True))
-    return f"Set the centres to {text}, with {p.names[k]} at x {x}, y {y}", {f"{here}.x": x, f"{here}.y": y}
+    return f"Set the centres to {text}: {named('pulley', p.names[k])} at x {x}, y {y}", {f"{here}.x": x, f"{here}.y": y}
 
 
 __all__ = ["STEP", "at_of", "belt_on", "belts_of", "centres_order", "spot_order"]

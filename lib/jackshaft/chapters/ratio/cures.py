@@ -8,14 +8,15 @@ from itertools import islice, zip_longest
 
 import numpy as np
 
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.ratio.able import engine_able
 from jackshaft.chapters.ratio.data import RatioData, StageRatio, chain
 from jackshaft.mechanics import belts as belt_lengths
-from jackshaft.parts.belt_changes import DOUBLE, Pair, on_hand, order, pairs, pulley_key, sized, sold, with_belt
+from jackshaft.parts.belt_changes import DOUBLE, Pair, on_hand, pairs, pulley_key, sized, sold, with_belt
 from jackshaft.parts.belt_stage import standard_of
 from jackshaft.parts.works import load_power, work_key
 from jackshaft.results.chapter import Detail, Scope
-from jackshaft.results.cure import Proposal
+from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
 from jackshaft.results.running import work_up
 from jackshaft.units import at_least, at_most, read, write_nominal
@@ -94,7 +95,7 @@ def _own_pulley(failing: Failing, stage: StageRatio, low: float, high: float) ->
     for _, size in islice(sorted(found), SPROCKETS):
         text = write_nominal(size, failing.build.system)
         changes, belt = with_belt(failing, stage.name, {key: text})
-        yield Proposal(order(f"fit {p.names[p.driven]} of {text} {line}", belt), changes)
+        yield Proposal(orders(f"fit {named('pulley', p.names[p.driven])} of {text} {line} diameter", belt), changes)
 
 
 def _uncertain(failing: Failing) -> float:
@@ -152,7 +153,7 @@ def _pulleys(
         changes, fitted = sized(failing, stage.name, p, pair)
         if changes:
             changes, belt = with_belt(failing, stage.name, {**changes, **(more or {})})
-            yield Proposal(order(words, fitted, belt), changes)
+            yield Proposal(orders(words, fitted, belt), changes)
 
 
 def _sprockets(
@@ -211,7 +212,7 @@ def slowed(failing: Failing, factor: float) -> Iterator[Proposal]:
         if at_least(aim, engine.work * (1 + _uncertain(failing))):
             yield Proposal(f"{words}.", {FULL: text})
         elif at_least(read(under, "rotation").si, limits[0]):
-            yield Proposal(f"{words}, and work it at {under}.", {FULL: text, WORK: under})
+            yield Proposal(orders(words, f"work the engine at {under}"), {FULL: text, WORK: under})
     low = data.band[0] / end.work if data.band else 0.0
     for stage in line:
         yield from _own_pulley(failing, stage, low, factor)
@@ -288,21 +289,24 @@ def _direction(failing: Failing) -> Iterator[Proposal]:
             continue
         if p.crossed:
             changes, belt = with_belt(failing, stage.name, {f"{at}.crossed": "no"})
-            yield Proposal(order(f"run the belt of {stage.name} open, not crossed", belt), changes)
+            yield Proposal(orders(f"run the belt of {stage.name} open, not crossed", belt), changes)
             continue
         if len(p.names) == 2 and not p.several:
             changes, belt = with_belt(failing, stage.name, {f"{at}.crossed": "yes"})
-            yield Proposal(order(f"cross the belt of {stage.name} between its pulleys", belt), changes)
+            yield Proposal(orders(f"cross the belt of {stage.name} between its pulleys", belt), changes)
         if len(p.names) < 3:
             continue
         name, section = p.names[p.driven], failing.reader.get(f"{at}.section")
         side = "outside" if p.inside[p.driven] else "inside"
-        changes, words = {f"{at}.pulley[{name}].side": side}, f"lead the belt so that {name} is {side} the loop"
+        changes, words = (
+            {f"{at}.pulley[{name}].side": side},
+            f"lead the belt so that {named('pulley', name)} is {side} the loop",
+        )
         if side == "outside" and section in DOUBLE:
             changes[f"{at}.section"] = DOUBLE[section]
             words += f", with a double-V belt of section {DOUBLE[section]}"
         changes, belt = with_belt(failing, stage.name, changes)
-        yield Proposal(order(words, belt), changes)
+        yield Proposal(orders(words, belt), changes)
 
 
 def _governor(failing: Failing) -> Iterator[Proposal]:
@@ -338,7 +342,7 @@ def _with_power(failing: Failing, proposal: Proposal) -> Proposal:
     if before is None or after is None or not before.work or not after.work or np.isclose(before.work, after.work):
         return proposal
     text = failing.up(power * (after.work / before.work) ** (1.0 + rises), "power", "0.1 hp", "0.01 kW")
-    words = f"{proposal.words.removesuffix('.')}; at that speed the work takes {text}."
+    words = orders(proposal.words, f"at that speed the work takes {text}")
     return replace(proposal, words=words, changes={**proposal.changes, POWER: text})
 
 

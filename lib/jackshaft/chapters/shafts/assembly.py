@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.shafts.sections import listed_steps, size_at
 from jackshaft.mechanics.assembly import FAR, NEAR, Assembly, Barred, Part, order_si
 from jackshaft.mechanics.shafts import Step
@@ -141,9 +142,9 @@ def cures(failing: Failing) -> Iterator[Proposal]:
         for end in sorted((NEAR, FAR), key=lambda e: len(one.steps[e == FAR])):
             steps = one.steps[end == FAR]
             if steps and not one.parts[end == FAR]:
-                named = [found.names[n] for n in steps]
-                words = f"Turn {' and '.join(f'step {n}' for n in named)} of {shaft} down to {text}."
-                yield Proposal(words, {f"shaft[{shaft}].step[{n}].diameter": text for n in named})
+                these = [found.names[n] for n in steps]
+                words = f"Turn {' and '.join(named('step', n) for n in these)} of {shaft} down to {text}."
+                yield Proposal(words, {f"shaft[{shaft}].step[{n}].diameter": text for n in these})
 
 
 __all__ = ["Assembled", "assembled", "check", "cures"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jackshaft import tables
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.ratio.cures import slowed
 from jackshaft.chapters.shafts import assembly, key_size
@@ -16,10 +17,9 @@ from jackshaft.chapters.shafts.splines import SPEED_GO
 from jackshaft.mechanics import bearing_sizes, keys, shaft_rules
 from jackshaft.parts import shaft_moves
 from jackshaft.parts.along import bearing_widths, bears, has_room
-from jackshaft.parts.words import sentence
-from jackshaft.results.cure import Proposal
-from jackshaft.results.failing import Failing
-from jackshaft.units import INCH, read, write_nominal
+from jackshaft.results.cure import Proposal, orders
+from jackshaft.results.failing import Failing, as_sold
+from jackshaft.units import INCH, read
 
 #: Sizes of bar, steels and lengths of a key that are tried for one check.
 SIZES, STEELS, BORES = 4, 3, 2
@@ -57,15 +57,15 @@ def _thicker(failing: Failing, shaft: str, least: float) -> Iterator[Proposal]:
     steps = reader.names(f"shaft[{shaft}].step")
     bars, fitted = stock_from(least, system)[:SIZES], _fitted_anew(failing, shaft)
     for size in [*_bores_from(failing, shaft, least), *bars]:
-        words, text = reader.show(size, "length", by="tape"), write_nominal(size, system)
+        text = as_sold(size, system)
         if not steps:
-            made = f"of {words} bar" if size in bars else f"{text} thick"
+            made = f"of {text} bar" if size in bars else f"{text} thick"
             yield Proposal(f"Make {shaft} {made}.{fitted}", {f"shaft[{shaft}].diameter": text})
             continue
         keys_ = [f"shaft[{shaft}].step[{s}].diameter" for s in steps]
         thin = [k for k in keys_ if (reader.si(k) or size) < size - 1e-9]
         if thin:
-            yield Proposal(f"Make {shaft} {words} thick where it is thinner.{fitted}", dict.fromkeys(thin, text))
+            yield Proposal(f"Make {shaft} {text} thick where it is thinner.{fitted}", dict.fromkeys(thin, text))
 
 
 def _fitted_anew(failing: Failing, shaft: str) -> str:
@@ -88,7 +88,7 @@ def _step_by_step(failing: Failing, state: ShaftState) -> Iterator[Proposal]:
         wants = [n for s in state.sections if start - 1e-9 <= s.at <= end + 1e-9 and (n := needed_at(state, s))]
         stock = stock_from(max(wants, default=0.0), failing.build.system)
         if wants and max(wants) > size and stock:
-            changes[f"{base}[{name}].diameter"] = write_nominal(stock[0], failing.build.system)
+            changes[f"{base}[{name}].diameter"] = as_sold(stock[0], failing.build.system)
     if changes:
         sizes = ", ".join(f"{k.split('[')[2].split(']')[0]} {t}" for k, t in changes.items())
         yield Proposal(f"Make these lengths of {state.name} thicker: {sizes}.", changes)
@@ -222,20 +222,20 @@ def _keyed(failing: Failing, joint: Joint, at: str, wanted: float) -> Iterator[P
         if long > LONGEST_KEY * bar:
             continue
         length = failing.up(max(long, bar), "length", *LENGTH)
-        width, height = (write_nominal(v, system) for v in (key.width, key.height))
+        width, height = (as_sold(v, system) for v in (key.width, key.height))
         changes = {f"{at}.kind": "parallel key", f"{at}.width": width, f"{at}.height": height, f"{at}.length": length}
         for other in ("screw", "count", "bolt", "grade", "circle", "leg", "rings", "rating", "profile", "repair"):
             if reader.get(f"{at}.{other}") is not None:
                 changes[f"{at}.{other}"] = ""
-        sizes = f"{reader.show(key.width, 'length')} wide and {length} long"
+        sizes = f"{width} wide, {height} high and {length} long"
         words = f"make {joint.part} {sizes}"
         if joint.kind != "parallel key":
             words = f"take a hub with a key {sizes} in place of {joint.part}"
         if bar != size:
-            changes[f"shaft[{shaft}].diameter"] = write_nominal(bar, system)
-            words = f"make {shaft} of {reader.show(bar, 'length', by='tape')} bar and {words}"
+            changes[f"shaft[{shaft}].diameter"] = text = as_sold(bar, system)
+            words = orders(words, f"make {shaft} of {text} bar")
         fitted = _fitted_anew(failing, shaft) if bar != size else ""
-        yield Proposal(f"{sentence(words)}.{fitted}", changes)
+        yield Proposal(f"{orders(words)}{fitted}", changes)
 
 
 def _key(failing: Failing) -> Iterator[Proposal]:
@@ -306,13 +306,12 @@ def _pin(failing: Failing) -> Iterator[Proposal]:
     at, safety = f"stage[{stage}].pulley[{name}]", getattr(failing.check.found, "si", 0.0)
     size = failing.reader.si(f"{at}.pin_diameter")
     if failing.reader.get(f"{at}.pin_held") != "at both ends":
-        yield Proposal(f"Hold the pin of {name} at both ends.", {f"{at}.pin_held": "at both ends"})
+        yield Proposal(f"Hold the pin of {named('idler', name)} at both ends.", {f"{at}.pin_held": "at both ends"})
     wanted = getattr(failing.check.wanted, "si", None)
     if size and safety and wanted:
         for bar in stock_from(size * (wanted / safety) ** (1 / 3), failing.build.system)[:SIZES]:
-            text = failing.reader.show(bar, "length", by="tape")
-            changes = {f"{at}.pin_diameter": write_nominal(bar, failing.build.system)}
-            yield Proposal(f"Turn {name} on a pin of {text}.", changes)
+            text = as_sold(bar, failing.build.system)
+            yield Proposal(f"Turn {named('idler', name)} on a pin of {text}.", {f"{at}.pin_diameter": text})
 
 
 PROPOSALS = {

@@ -10,10 +10,10 @@ from jackshaft.parts.along import ENGINE
 from jackshaft.parts.words import joint_part
 from jackshaft.results.checks import CAUTION, STOP
 from jackshaft.results.cure import Proposal
-from jackshaft.results.failing import Failing
+from jackshaft.results.failing import Failing, as_sold
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-from jackshaft.units import at_least, at_most, write_nominal
+from jackshaft.units import at_least, at_most
 
 #: Share of the shaft's diameter that a key may be wide or high at most: common practice, no source.
 MOST = 0.5
@@ -47,7 +47,7 @@ def usual(failing: Failing) -> Iterator[Proposal]:
                 if not keys.near_sizes_si(size, "width"):
                     continue
                 key = keys.key_for.si(size, system=standard)
-                texts = {what: write_nominal(getattr(key, what), standard) for what in ("width", "height")}
+                texts = {what: as_sold(getattr(key, what), standard) for what in ("width", "height")}
                 changes = {f"{at}.{what}": text for what, text in texts.items() if reader.get(f"{at}.{what}")}
                 words = f"Use a key {texts['width']} wide and {texts['height']} high for {name}, in seats cut for it."
                 yield Proposal(words, changes, clears=True)

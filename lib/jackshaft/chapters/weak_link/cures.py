@@ -19,9 +19,9 @@ from jackshaft.parts.slip_clutch import RUN_IN, STOOD
 from jackshaft.parts.telescoping import joint_rating
 from jackshaft.parts.tightener import LEVER, with_lever
 from jackshaft.parts.words import joint_part
-from jackshaft.results.cure import Proposal
+from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
-from jackshaft.results.proving import in_one, proposals
+from jackshaft.results.proving import proposals
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least, read
 
@@ -72,7 +72,7 @@ def for_load(name: str, others: str):
             for first in islice(for_link(failing, data, short[0], load, others), MOST_FIRST):
                 for second in islice(for_link(failing, data, short[1], load, others), MOST_SECOND):
                     if not set(first.changes) & set(second.changes):
-                        yield Proposal(in_one((first.words, second.words)), {**first.changes, **second.changes})
+                        yield Proposal(orders(first.words, second.words), {**first.changes, **second.changes})
 
     return found
 
