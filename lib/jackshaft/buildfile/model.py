@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
@@ -71,6 +71,18 @@ def below(key: str, at: str) -> bool:
 def at_or_below(key: str, at: str) -> bool:
     """Tell whether a key names a chapter, a list or a part, or lies inside it."""
     return key == at or below(key, at)
+
+
+@lru_cache(maxsize=8192)
+def _places_of(key: str) -> tuple[str, ...]:
+    """Return a key and every text before a point or an opening bracket of it: what it is at or below."""
+    return (key, *(key[:i] for i, letter in enumerate(key) if letter in ".["))
+
+
+@lru_cache(maxsize=64)
+def _all_places(keys: tuple[str, ...]) -> frozenset[str]:
+    """Return what any of the keys is at or below: copies of a build, with other values, share it."""
+    return frozenset(place for key in keys for place in _places_of(key))
 
 
 def _sections(steps: Sequence[tuple[str, str | None]]) -> list[Section | None]:
@@ -164,7 +176,7 @@ class Build:
         """The build's name."""
         return str(self.values["name"])
 
-    @property
+    @cached_property
     def system(self) -> str:
         """``inch`` or ``metric``; inch when the file does not say."""
         return str(self.values.get("shown_in", "inch"))
@@ -193,7 +205,11 @@ class Build:
         """Tell whether anything is known below ``key`` (a chapter, an item or a field)."""
         if self.values.get(key) is NONE:
             return False
-        return bool(self.lists.get(key)) or any(at_or_below(k, key) for k in self.values)
+        return bool(self.lists.get(key)) or key in self._known_places
+
+    @cached_property
+    def _known_places(self) -> frozenset[str]:
+        return _all_places(tuple(self.values))
 
     def names(self, key: str) -> tuple[str, ...]:
         """Return the names of the items of the list at ``key``, in file order."""

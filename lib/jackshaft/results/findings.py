@@ -240,10 +240,7 @@ def out_of_date(
     before: Build, after: Build, chapters: Sequence[Findings]
 ) -> tuple[tuple[Findings, tuple[str, ...]], ...]:
     """Return the chapters whose inputs differ between two builds, each with the keys that changed."""
-    keys = set(before.values) | set(after.values)
-    changed = {k for k in keys if _plain(before.values.get(k)) != _plain(after.values.get(k))}
-    lists = set(before.lists) | set(after.lists)
-    changed |= {k for k in lists if before.lists.get(k) != after.lists.get(k)}
+    changed = differing(before, after).keys()
     spoiled = []
     for chapter in chapters:
         below = tuple(k[:-1] for k in chapter.inputs if k.endswith(".*"))
@@ -251,6 +248,18 @@ def out_of_date(
         if mine:
             spoiled.append((chapter, mine))
     return tuple(spoiled)
+
+
+def differing(before: Build, after: Build) -> dict[str, object]:
+    """Return each key, of a value or of a list, that differs between two builds, with what the second has there."""
+    found: dict[str, object] = {}
+    for old, new in ((before.values, after.values), (before.lists, after.lists)):
+        for key in old.keys() | new.keys():
+            one, other = old.get(key), new.get(key)
+            # most of a copy is the very same objects
+            if one is not other and _plain(one) != (there := _plain(other)):
+                found[key] = there
+    return found
 
 
 def _plain(value):

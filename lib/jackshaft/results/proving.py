@@ -19,6 +19,7 @@ from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check
 from jackshaft.results.cure import Cure, Proposal, Worse, orders
 from jackshaft.results.failing import Failing
 from jackshaft.results.findings import CANNOT
+from jackshaft.results.memory import Memory
 from jackshaft.results.new_belt import asked_of_it
 from jackshaft.results.one_frame import unmeshes, with_shaft
 from jackshaft.results.running import Results, judge, work_up
@@ -76,6 +77,10 @@ class _Prover:
     before: Results
     _seen: dict[frozenset[tuple[str, str]], Results | None] = field(default_factory=dict)
     _ends: dict[frozenset[tuple[str, str]], Results] = field(default_factory=dict)
+    _memory: Memory = field(init=False)
+
+    def __post_init__(self):
+        self._memory = Memory(self.before.build)
 
     def cures(self, check: Check, most: int = MOST, tries: int = TRIES) -> tuple[Cure, ...]:
         """Return the cures of a check: those that make nothing worse first, then those that say what."""
@@ -138,7 +143,7 @@ class _Prover:
             new = applied(self.before.build, changes)
         except (BuildProblems, NoSuchKey):
             return None
-        after = work_up(new, before=self.before, scope=Scope(Detail.NO_TABLES))
+        after = work_up(new, before=self.before, scope=Scope(Detail.NO_TABLES), memory=self._memory)
         if after.faults or _refused(after) - _refused(self.before):
             return None
         return after
@@ -149,7 +154,7 @@ class _Prover:
             return trial.results
         key = frozenset(trial.changes.items())
         if key not in self._ends:
-            self._ends[key] = judge(trial.results, before=self.before)
+            self._ends[key] = judge(trial.results, before=self.before, memory=self._memory)
         return self._ends[key]
 
     def _cure(self, check: Check, trial: _Trial) -> tuple[Cure, _Trial] | None:
@@ -189,9 +194,9 @@ class _Prover:
             new = applied(self.before.build, trial.changes).with_values(banded)
         except BuildProblems:
             return False
-        after = _find(
-            work_up(new, before=self.before, scope=Scope(Detail.NO_TABLES), at_ends=self.before.at_ends), check.id
-        )
+        scope, at_ends = Scope(Detail.NO_TABLES), self.before.at_ends
+        banded_too = work_up(new, before=self.before, scope=scope, at_ends=at_ends, memory=self._memory)
+        after = _find(banded_too, check.id)
         return after is None or _better(check.verdict, after.verdict)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from types import MappingProxyType
 
 from jackshaft.buildfile import Build, NoSuchKey, describe, describe_list, split
@@ -59,6 +59,7 @@ class Reader:
         self.read: set[str] = set()
         self.missing: list[str] = []
         self._noting: list[set[str]] = []
+        self._got: dict[str, object] = {}
 
     def supposing(self, values: Mapping[str, Measure]) -> Reader:
         """Return a reader of the same build that takes values for keys that the build does not say."""
@@ -84,7 +85,7 @@ class Reader:
         quoted = tuple(k for k, v in there.items() if isinstance(v, str) and f"'{v}'" in words)
         return quoted or tuple(k for k, v in there.items() if isinstance(v, Measure | int | float))
 
-    @property
+    @cached_property
     def system(self) -> str:
         """``inch`` or ``metric``."""
         self.read.add("shown_in")
@@ -100,14 +101,19 @@ class Reader:
         NoSuchKey
             If the schema has no such key; this holds for every method that takes one.
         """
-        _check_key(key)
-        self.read.add(key)
         for keys in self._noting:
             keys.add(key)
-        value, less = banded(self._supposed.get(key, self._build.get(key))), TAKEN_OFF.get(key)
-        if less is None or not isinstance(value, Measure) or not (value.known or "measured").startswith("measured"):
-            return value
-        return replace(value, si=value.si - self.si(less, 0.0))
+        if key in self._got:
+            return self._got[key]
+        _check_key(key)
+        self.read.add(key)
+        value = banded(self._supposed.get(key, self._build.get(key)))
+        less = TAKEN_OFF.get(key)
+        if less is not None and isinstance(value, Measure) and (value.known or "measured").startswith("measured"):
+            # not held: whoever notes what is asked for must note what is taken off too
+            return replace(value, si=value.si - self.si(less, 0.0))
+        self._got[key] = value
+        return value
 
     def said(self, key: str) -> object:
         """Return the value at ``key`` as the build says it, without what is usual where it says nothing."""

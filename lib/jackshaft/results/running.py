@@ -41,6 +41,7 @@ from jackshaft.results.findings import (
     refused,
 )
 from jackshaft.results.measuring import Wanted, wanted
+from jackshaft.results.memory import Memory
 from jackshaft.results.reader import Reader, Unknown
 
 #: The chapter of what is wrong with the build file; there only where something is.
@@ -125,6 +126,7 @@ def work_up(
     before: Results | None = None,
     scope: Scope = WHOLE,
     at_ends: bool = False,
+    memory: Memory | None = None,
 ) -> Results:
     """Work up a build: all of it, or only some chapters and what they need; no chapter that fails takes others with it.
 
@@ -140,7 +142,8 @@ def work_up(
     """
     there = declared()
     wanted = set(there) if chapters is None else needed_by(chapters, there)
-    return run(build, {n: c for n, c in there.items() if n in wanted}, before=before, scope=scope, at_ends=at_ends)
+    some = {n: c for n, c in there.items() if n in wanted}
+    return run(build, some, before=before, scope=scope, at_ends=at_ends, memory=memory)
 
 
 def run(
@@ -150,29 +153,30 @@ def run(
     before: Results | None = None,
     scope: Scope = WHOLE,
     at_ends: bool = False,
+    memory: Memory | None = None,
 ) -> Results:
     """Run chapters over a build in the order of the mapping; see :func:`work_up`."""
-    raw = _worked_up(build, chapters, scope, _still_good(before, build))
+    raw = _worked_up(build, chapters, scope, _still_good(before, build), memory=memory)
     found = _results(build, raw, raw, scope)
-    return at_once(_judging(found, chapters, before)) if at_ends else found
+    return at_once(_judging(found, chapters, before, memory)) if at_ends else found
 
 
-def judging(results: Results, *, before: Results | None = None) -> Steps:
+def judging(results: Results, *, before: Results | None = None, memory: Memory | None = None) -> Steps:
     """Judge the checks of results at the ends too, a step at a time; return the results with what became of them.
 
     Nothing is worked up anew at the values written down. ``before`` may hold the results of another state of the
-    build, judged so.
+    build, judged so; ``memory`` is as for :func:`work_up`.
     """
     there = declared()
-    return _judging(results, {n: there[n] for n in results.raw if n in there}, before)
+    return _judging(results, {n: there[n] for n in results.raw if n in there}, before, memory)
 
 
-def judge(results: Results, *, before: Results | None = None) -> Results:
+def judge(results: Results, *, before: Results | None = None, memory: Memory | None = None) -> Results:
     """Do all of :func:`judging` at once."""
-    return at_once(judging(results, before=before))
+    return at_once(judging(results, before=before, memory=memory))
 
 
-def _judging(results: Results, chapters: Mapping[str, Chapter], before: Results | None) -> Steps:
+def _judging(results: Results, chapters: Mapping[str, Chapter], before: Results | None, memory: Memory | None) -> Steps:
     scope = results.scope
     small = Scope(scope.detail if scope.detail is Detail.BARE else Detail.NO_TABLES, scope.stage)
     known = before.ends if before is not None and before.build.file == results.build.file else {}
@@ -181,7 +185,7 @@ def _judging(results: Results, chapters: Mapping[str, Chapter], before: Results 
         # what is needed only, and not judged, is worked up bare
         some = needed_by(names, chapters)
         bare = some.difference(names)
-        return _worked_up(moved, {n: c for n, c in chapters.items() if n in some}, small, kept, bare)
+        return _worked_up(moved, {n: c for n, c in chapters.items() if n in some}, small, kept, bare, memory)
 
     done, ends = yield from corner_by_corner(results.build, results.raw, at, known)
     return replace(_results(results.build, results.raw, done, scope), ends=ends, at_ends=True)
@@ -208,19 +212,25 @@ def _worked_up(
     scope: Scope,
     kept: Mapping[str, Findings],
     bare: Container[str] = (),
+    memory: Memory | None = None,
 ) -> dict[str, Findings]:
     """Return the chapters of a build at the values it holds; those that are ``kept`` are taken as they are.
 
     Those in ``bare`` are worked up bare, whatever the scope.
     """
     least = replace(scope, detail=Detail.BARE)
+    recall = None if memory is None else memory.of(build)
     done: dict[str, Findings] = {FILE: _file(build)} if build.problems else {}
     with tables.held():
         for name, chapter in chapters.items():
             if not chapter.coming:
-                done[name] = kept.get(name) or _chapter(
-                    build, chapter, least if name in bare else scope, done, chapters
-                )
+                asked = least if name in bare else scope
+                found = kept.get(name) or (recall and recall.get(name, asked))
+                if found is None:
+                    found = _chapter(build, chapter, asked, done, chapters)
+                    if recall is not None:
+                        recall.hold(asked, found)
+                done[name] = found
             elif build.has(name):
                 done[name] = Findings(name, chapter.title, LATER, words=COMING)
     return done

@@ -6,9 +6,10 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.bearings.data import ShaftReactions
+from jackshaft.chapters.shafts import bent
 from jackshaft.chapters.shafts.data import CaseSafety, Place, SectionState, ShaftState, Steel
 from jackshaft.chapters.shafts.mending import on_shaft
-from jackshaft.mechanics import shaft_strength, shafts, stress_raisers, whirl
+from jackshaft.mechanics import shaft_strength, shafts, stress_raisers
 from jackshaft.parts.shaft_cases import EMPTY, REVERSED
 from jackshaft.parts.shaft_loads import lengths_of
 from jackshaft.parts.steels import as_taken, steel_row, yield_of_row
@@ -37,7 +38,6 @@ JOINT_FEATURE = {
     "spline": "spline root",
 }
 RELIABILITY = 99  # per cent
-PIECES = 14  # lumps of the shaft's own mass: within half a per cent of the uniform shaft's exact whirl speed
 
 
 def steel_of(reader: Reader, shaft: str) -> tuple[Steel | None, tuple[str, ...]]:
@@ -94,8 +94,11 @@ def steps_of(reader: Reader, found: ShaftReactions) -> tuple[tuple[shafts.Step, 
     return tuple(shafts.Step(*length) for length in lengths), () if lengths else (f"{at}.diameter",)
 
 
-def beam(found: ShaftReactions, steps, steel: Steel, case: str) -> shafts.Beam:
-    """Return the beam of one load case: work, peak, empty, start or overrun; its own weight is spread along it."""
+def beam_of(found: ShaftReactions, steps, steel: Steel, case: str) -> tuple:
+    """Return what :func:`bent.beam` takes of one load case: work, peak, empty, start or overrun.
+
+    The shaft's own weight is spread along it.
+    """
     loads = []
     for pull in found.loads.parts:
         if case == EMPTY:
@@ -104,20 +107,15 @@ def beam(found: ShaftReactions, steps, steel: Steel, case: str) -> shafts.Beam:
             force, torque = pull.more[case]
         else:
             force, torque = (pull.force[2], pull.peak_torque) if case == "peak" else (pull.force[0], pull.torque)
-        loads.append(shafts.Load(pull.name, pull.at, x=force[0], y=force[1], torque=torque or 0.0))
+        x, y = (float(f) for f in force)
+        loads.append(shafts.Load(pull.name, pull.at, x=x, y=y, torque=torque or 0.0))
     own = len(found.loads.parts) < len(found.loads.pulls)
-    return shafts.beam_si(
-        steps,
-        _supports(found),
-        loads,
-        elastic_modulus=steel.elastic,
-        shear_modulus=steel.shear,
-        density=steel.density if own else 0.0,
-    )
+    density = steel.density if own else 0.0
+    return tuple(steps), _supports(found), tuple(loads), steel.elastic, steel.shear, density
 
 
-def _supports(found: ShaftReactions) -> list[shafts.Support]:
-    return [shafts.Support(n, float(a)) for n, a in zip(found.bearings, found.at, strict=True)]
+def _supports(found: ShaftReactions) -> tuple[shafts.Support, ...]:
+    return tuple(shafts.Support(n, float(a)) for n, a in zip(found.bearings, found.at, strict=True))
 
 
 def work_out(reader: Reader, found: ShaftReactions, steps, steel: Steel) -> ShaftState:
@@ -130,22 +128,20 @@ def work_out(reader: Reader, found: ShaftReactions, steps, steel: Steel) -> Shaf
     """
     at_work, at_rest = (np.hypot(*np.array([p.force[k] for p in found.loads.parts]).T) for k in (0, 1))
     empty = (EMPTY,) if np.any(at_rest > at_work) else ()  # a belt may pull harder while nothing is asked of it
-    beams = {case: beam(found, steps, steel, case) for case in ("work", "peak", *empty, *found.loads.more)}
+    ways = {case: beam_of(found, steps, steel, case) for case in ("work", "peak", *empty, *found.loads.more)}
+    beams = {case: bent.beam(*way) for case, way in ways.items()}
     finish = reader.get(f"shaft[{found.shaft}].finish") or "machined or cold-drawn"
     ripple = reader.si(f"shaft[{found.shaft}].torque_ripple", 0.0)
-    sections = [_section(place, beams, steel, finish, ripple) for place in places(reader, found, steps)]
+    sections = [_section(place, ways, steel, finish, ripple) for place in places(reader, found, steps)]
     sections.sort(key=lambda s: (round(s.hardest.fatigue, 6), round(s.at, 7)))
-    heavy = [p for p in found.loads.parts if p.weight > 0]
-    at, mass = whirl.lumps_si(steps, density=steel.density, pieces=PIECES)
-    at, mass = np.concatenate([at, [p.at for p in heavy]]), np.concatenate([mass, [p.weight for p in heavy]])
-    bends = shafts.flexibility_si(steps, _supports(found), at, elastic_modulus=steel.elastic)
+    heavy = tuple((p.at, p.weight) for p in found.loads.parts if p.weight > 0)
     return ShaftState(
         name=found.shaft,
         steel=steel,
         steps=tuple(steps),
         work=beams["work"],
         sections=tuple(sections),
-        whirl=whirl.whirl_si(bends, mass),
+        whirl=bent.whirls(tuple(steps), _supports(found), heavy, steel.elastic, steel.density),
         reactions=found,
         torque_known=all(p.torque is not None for p in found.loads.pulls if p.stage is not None),
     )
@@ -211,9 +207,9 @@ def size_at(steps, at: float) -> float | None:
     return min((s.diameter for s in steps if s.start - 1e-9 <= at <= s.end + 1e-9), default=None)
 
 
-def _section(place: Place, beams, steel: Steel, finish: str, ripple: float) -> SectionState:
+def _section(place: Place, ways, steel: Steel, finish: str, ripple: float) -> SectionState:
     raiser = stress_raisers.raiser(FEATURES[place.feature])
-    there = {case: shafts.section_si(beam, place.at) for case, beam in beams.items()}
+    there = {case: bent.section(place.at, *way) for case, way in ways.items()}
     now = there["work"]
     size = now.diameter if place.left is None else min(now.diameter, place.left)
     if size <= now.bore:
@@ -232,7 +228,7 @@ def _section(place: Place, beams, steel: Steel, finish: str, ripple: float) -> S
         duty = shaft_strength.duty.si(section.moment, section.torque, torque_ripple=ripple)
         if case in REVERSED:
             duty = _to_and_fro(now, section, ripple)
-        found = shaft_strength.strength.si(
+        found = bent.strength(
             duty,
             size,
             endurance=endurance,
