@@ -11,7 +11,9 @@ from jackshaft.buildfile import load
 from jackshaft.cli import main
 from jackshaft.mechanics import grooves, keys
 from jackshaft.results import work_up
+from jackshaft.results.reader import Reader
 from jackshaft.sheets import pulley_pages
+from jackshaft.sheets.bore import bore_of
 from jackshaft.sheets.pulley import impossible, pulley_sheets, rods_of, wall_of, without_pulley_sheet
 from jackshaft.sheets.turned import operations
 from jackshaft.units import OutOfRange
@@ -107,6 +109,10 @@ def test_a_groove_of_the_build_keeps_the_depth_below_the_belt_and_its_own_source
     assert sheet.groove.depth == pytest.approx(down + (0.460 - 0.125) * INCH, abs=1e-5)  # 0.418 in is 10.62 mm there
     assert size(sheet, "groove width").source.startswith("size of the build")
     assert not any("not written down as outside" in w for w in sheet.warnings)
+    # no table has the reference width of 4L: where the belt rides in a groove of its own is not worked out
+    at = "stage[crank belts]"
+    light = work_up(sheet_build(auger, own).with_values({f"{at}.section": "4L", f"{at}.marked": "4L600"}))
+    assert any("no table has the reference width" in w for w in of(light, "J").warnings)
     datum = of(work_up(sheet_build(auger, {k: v for k, v in own.items() if k.startswith("groove")})), "J")
     assert any("not written down as outside" in w for w in datum.warnings)
 
@@ -128,6 +134,18 @@ def test_bore_and_keyway_are_those_of_the_shaft(auger):
     assert "step[pulley end].diameter" in bore.source
     clutched = of(auger, "E")
     assert clutched.bore is None and any("sits on the clutch" in n for n in clutched.notes)
+
+
+def test_a_bore_is_that_of_what_holds_the_pulley(auger):
+    # a taper bush fills a taper, a spline is cut by its maker, a flange has its own pilot: none has the shaft's bore
+    key = "shaft[jackshaft].joint[pulley key].kind"
+    for kind, words in (("taper bush", "bush's taper"), ("spline", "spline cut"), ("flange", "from the flange")):
+        found, why = bore_of(Reader(auger.build.with_values({key: kind})), "jackshaft", "crank belts", drives=False)
+        assert found is None and words in why, kind
+    # screws beside a key leave its keyway, though the build names them first
+    both = {key: "set screws", "shaft[jackshaft].joint[sprocket key].stage": "crank belts"}
+    found, why = bore_of(Reader(auger.build.with_values(both)), "jackshaft", "crank belts", drives=False)
+    assert why == "" and found.width == pytest.approx(0.25 * INCH)
 
 
 def test_only_what_the_build_says_is_turned_is_turned(auger, turned):

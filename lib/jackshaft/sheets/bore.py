@@ -10,11 +10,20 @@ from jackshaft.chapters.shafts.sections import listed_steps, size_at
 from jackshaft.mechanics import fits, keys
 from jackshaft.parts.outside_loads import ENGINE, TIGHTENER, may_carry_clutch
 from jackshaft.results.reader import Reader
+from jackshaft.sheets.words import both
 from jackshaft.units import OutOfRange
 
 #: Classes of a bore that slides on and of a keyway's width: common practice, no source.
 SLIDES, KEYWAY = "H7", "JS9"
 DEEP = "Machinery's Handbook, 31st edition, p. 2552, with its 0.005 in over the key"
+KEY = "parallel key"
+#: What holds a hub that has no plain bore of the shaft's size, and what is asked for instead.
+NO_BORE = {
+    "taper bush": "A taper bush holds it: it has the bush's taper and no bore. Ask for a bush of its number with a "
+    "bore of {size}.",
+    "spline": "It sits on a spline of {size}: buy its hub with the spline cut.",
+    "flange": "It is bolted to a flange on {size}: take pilot and holes from the flange.",
+}
 
 
 class Bore(NamedTuple):
@@ -53,11 +62,16 @@ def bore_of(reader: Reader, shaft: str, stage: str, *, drives: bool) -> tuple[Bo
     held = joints_of(reader, shaft, stage)
     if not held:
         return None, f"Its bore is not known: no joint of {shaft} is said to hold it."
-    joint = f"shaft[{shaft}].joint[{held[0]}]"
+    kinds = {reader.get(f"shaft[{shaft}].joint[{name}].kind"): f"shaft[{shaft}].joint[{name}]" for name in held}
+    # of several that hold it the one that shapes the bore counts: a screw may stand over a key
+    kind = next((k for k in (*NO_BORE, KEY) if k in kinds), next(iter(kinds)))
+    joint = kinds[kind]
     at, size = _thick(reader, shaft, joint)
     if not size:
         return None, f"Its bore is not known: {at}."
-    if reader.get(f"{joint}.kind") != "parallel key":
+    if kind in NO_BORE:
+        return None, NO_BORE[kind].format(size=both(size))
+    if kind != KEY:
         return _made(reader, (at,), size, None)
     return _made(reader, (at, f"{joint}.width"), size, reader.si(f"{joint}.height"))
 

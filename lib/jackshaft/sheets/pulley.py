@@ -167,7 +167,7 @@ def _sheet(results: Results, reader: Reader, stage: str, p: Pulleys, i: int) -> 
         notes=(*rim[1:], *((lacks,) if lacks else ()), *_said(made, groove.own, here)),
     )
     sure = unsure(build, here, () if bore is None else bore.keys)
-    doubts = (*_off_standard(groove), *_not_ridden(reader, here, groove), *by_memory(row, "the groove"))
+    doubts = (*_off_standard(groove), *_not_ridden(reader, here, groove, section), *by_memory(row, "the groove"))
     warned = (*impossible(sheet), *(r for r in rim[:1] if r), *doubts, *stops(results), *CARE)
     notes = (*sheet.notes, *sure)
     return sheet._replace(sizes=tuple(_sizes(sheet)), warnings=warned, notes=notes)
@@ -215,12 +215,20 @@ def _off_standard(g: Groove) -> Iterator[str]:
         )
 
 
-def _not_ridden(reader: Reader, here: str, g: Groove) -> Iterator[str]:
+def _not_ridden(reader: Reader, here: str, g: Groove, section: tables.Row) -> Iterator[str]:
     """Yield a sentence where the ratio does not count where the belt rides in the groove of the build."""
-    if g.own and reader.get(f"{here}.measured_as") != "outside":
+    if not g.own:
+        return
+    why = ""
+    if reader.get(f"{here}.measured_as") != "outside":
+        why = "its diameter is not written down as outside"
+    elif section["reference_width_mm"] is None:
+        why = "no table has the reference width of this section"
+    if why:
+        line = g.row["diameter_line"]
         yield (
-            "The build has a groove of its own, but its diameter is not written down as outside: the datum and pitch "
-            "diameters here are those of the standard's groove."
+            f"The build has a groove of its own, but {why}: the {line} and pitch diameters here are those of the "
+            "standard's groove."
         )
 
 
