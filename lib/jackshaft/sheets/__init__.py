@@ -1,4 +1,4 @@
-"""Sheets for the shop: true-scale templates to mark out from, and a page for each shaft and each grooved pulley."""
+"""Sheets for the shop: true-scale templates to mark out from, and a page for each shaft and each pulley."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ from typing import NamedTuple
 from jackshaft.buildfile import Build
 from jackshaft.results import work_up
 from jackshaft.results.running import Results
-from jackshaft.sheets import pulley_pages, shaft_pages
+from jackshaft.sheets import flat_pages, pulley_pages, shaft_pages
 from jackshaft.sheets.dxf import dxf_of
+from jackshaft.sheets.flat import flat_sheets
 from jackshaft.sheets.guard import guard_templates
 from jackshaft.sheets.pulley import pulley_sheets, without_pulley_sheet
 from jackshaft.sheets.shaft import shaft_sheets, without_sheet
@@ -45,6 +46,10 @@ def sheets(results: Results) -> dict[str, bytes]:
         stem = _free(found, f"pulley-{file_name(f'{pulley.stage} {pulley.pulley}')}", "-a4.pdf")
         for paper in PAPERS:
             found[f"{stem}-{paper.lower()}.pdf"] = pulley_pages.pdf_of(pulley, paper)
+    for flat in flat_sheets(results):
+        stem = _free(found, f"pulley-{file_name(f'{flat.stage} {flat.pulley}')}", "-a4.pdf")
+        for paper in PAPERS:
+            found[f"{stem}-{paper.lower()}.pdf"] = flat_pages.pdf_of(flat, paper)
     return found
 
 

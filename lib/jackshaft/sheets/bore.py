@@ -29,12 +29,12 @@ NO_BORE = {
 class Bore(NamedTuple):
     """A bore, m. ``across`` is from the keyway's bottom to the far side, ``deep`` at its side; None where not known.
 
-    ``shaft`` says what it must fit and how that is known; ``keys`` are the keys of the build it rests on.
+    ``whose`` says what it must fit and whose its limits are; ``keys`` are the keys of the build it rests on.
     """
 
     size: float
     limits: fits.Limits | None
-    shaft: str
+    whose: str
     keys: tuple[str, ...]
     width: float | None = None
     width_limits: fits.Limits | None = None
@@ -96,7 +96,9 @@ def _carries_clutch(reader: Reader, shaft: str) -> bool:
 def _made(reader: Reader, at: tuple[str, ...], size: float, height: float | None) -> tuple[Bore, str]:
     """Return the bore of a shaft that is ``size`` thick, with the keyway of the key whose width stands in the build."""
     known = reader.how(at[0])
-    bore = Bore(size, _limits(size, SLIDES), f"{at[0]}, {known}" if known else at[0], at)
+    limits = _limits(size, SLIDES)
+    whose = "" if limits is None else f"{SLIDES}, common practice: {tables.printed_in(limits.cite)}; "
+    bore = Bore(size, limits, f"{whose}its shaft: {at[0]}" + (f", {known}" if known else ""), at)
     width = reader.si(at[1]) if len(at) > 1 else None
     if width is None:
         return bore, "" if len(at) == 1 else f"Its keyway is not known: {at[1]}."
