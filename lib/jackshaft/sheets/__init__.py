@@ -13,6 +13,7 @@ from jackshaft.sheets import flat_pages, pulley_pages, shaft_pages
 from jackshaft.sheets.dxf import dxf_of
 from jackshaft.sheets.flat import flat_sheets
 from jackshaft.sheets.guard import guard_templates
+from jackshaft.sheets.hub import hub_templates
 from jackshaft.sheets.pulley import pulley_sheets, without_pulley_sheet
 from jackshaft.sheets.shaft import shaft_sheets, without_sheet
 from jackshaft.sheets.shapes import templates
@@ -33,7 +34,7 @@ class NotEmpty(Exception):
 def sheets(results: Results) -> dict[str, bytes]:
     """Return every sheet of a build by its file name."""
     found: dict[str, bytes] = {}
-    for template in (*templates(results), *guard_templates(results)):
+    for template in (*templates(results), *guard_templates(results), *hub_templates(results)):
         stem = _free(found, f"template-{file_name(template.stage)}", ".dxf")
         found[f"{stem}.dxf"] = dxf_of(template)
         for paper in PAPERS:

@@ -66,7 +66,7 @@ def bore_of(reader: Reader, shaft: str, stage: str, *, drives: bool) -> tuple[Bo
     # of several that hold it the one that shapes the bore counts: a screw may stand over a key
     kind = next((k for k in (*NO_BORE, KEY) if k in kinds), next(iter(kinds)))
     joint = kinds[kind]
-    at, size = _thick(reader, shaft, joint)
+    at, size = thick(reader, shaft, joint)
     if not size:
         return None, f"Its bore is not known: {at}."
     if kind in NO_BORE:
@@ -76,7 +76,7 @@ def bore_of(reader: Reader, shaft: str, stage: str, *, drives: bool) -> tuple[Bo
     return _made(reader, (at, f"{joint}.width"), size, reader.si(f"{joint}.height"))
 
 
-def _thick(reader: Reader, shaft: str, joint: str) -> tuple[str, float | None]:
+def thick(reader: Reader, shaft: str, joint: str) -> tuple[str, float | None]:
     """Return the key that says how thick a shaft is under a joint, and the diameter, m; None where it is not known."""
     steps, _ = listed_steps(reader, shaft)
     if not steps:
@@ -128,4 +128,4 @@ def _limits(size: float, fit_class: str) -> fits.Limits | None:
         return None
 
 
-__all__ = ["Bore", "bore_of"]
+__all__ = ["Bore", "bore_of", "thick"]
