@@ -223,13 +223,13 @@ def _sheets(given) -> int | None:
         complain(error)
         return USAGE
     if not written:
-        say("No sheet was written: no layout, shaft or grooved pulley is known yet. `check` says what to measure.")
+        say("No sheet was written: no layout, shaft or pulley is known yet. `check` says what to measure.")
     for path in written:
         say(f"Wrote {path.name}")
     for shaft in without.shafts:
         say(f"No sheet for {shaft}: it needs steps with start, end and diameter that join.")
     for pulley in without.pulleys:
-        say(f"No sheet for {pulley}: it is flat, or its grooves are in no table.")
+        say(f"No sheet for {pulley}: its grooves are in no table.")
 
 
 def _revise(given) -> None:

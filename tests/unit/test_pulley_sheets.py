@@ -7,11 +7,16 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from builders import data
+from jackshaft import tables
 from jackshaft.buildfile import load
 from jackshaft.cli import main
 from jackshaft.mechanics import grooves, keys
 from jackshaft.results import work_up
-from jackshaft.sheets import pulley_pages
+from jackshaft.results.reader import Reader
+from jackshaft.sheets import flat_pages, pulley_pages
+from jackshaft.sheets.bore import bore_of
+from jackshaft.sheets.flat import _impossible, belts_wide, flat_operations, flat_sheets
 from jackshaft.sheets.pulley import impossible, pulley_sheets, rods_of, wall_of, without_pulley_sheet
 from jackshaft.sheets.turned import operations
 from jackshaft.units import OutOfRange
@@ -107,6 +112,10 @@ def test_a_groove_of_the_build_keeps_the_depth_below_the_belt_and_its_own_source
     assert sheet.groove.depth == pytest.approx(down + (0.460 - 0.125) * INCH, abs=1e-5)  # 0.418 in is 10.62 mm there
     assert size(sheet, "groove width").source.startswith("size of the build")
     assert not any("not written down as outside" in w for w in sheet.warnings)
+    # no table has the reference width of 4L: where the belt rides in a groove of its own is not worked out
+    at = "stage[crank belts]"
+    light = work_up(sheet_build(auger, own).with_values({f"{at}.section": "4L", f"{at}.marked": "4L600"}))
+    assert any("no table has the reference width" in w for w in of(light, "J").warnings)
     datum = of(work_up(sheet_build(auger, {k: v for k, v in own.items() if k.startswith("groove")})), "J")
     assert any("not written down as outside" in w for w in datum.warnings)
 
@@ -128,6 +137,18 @@ def test_bore_and_keyway_are_those_of_the_shaft(auger):
     assert "step[pulley end].diameter" in bore.source
     clutched = of(auger, "E")
     assert clutched.bore is None and any("sits on the clutch" in n for n in clutched.notes)
+
+
+def test_a_bore_is_that_of_what_holds_the_pulley(auger):
+    # a taper bush fills a taper, a spline is cut by its maker, a flange has its own pilot: none has the shaft's bore
+    key = "shaft[jackshaft].joint[pulley key].kind"
+    for kind, words in (("taper bush", "bush's taper"), ("spline", "spline cut"), ("flange", "from the flange")):
+        found, why = bore_of(Reader(auger.build.with_values({key: kind})), "jackshaft", "crank belts", drives=False)
+        assert found is None and words in why, kind
+    # screws beside a key leave its keyway, though the build names them first
+    both = {key: "set screws", "shaft[jackshaft].joint[sprocket key].stage": "crank belts"}
+    found, why = bore_of(Reader(auger.build.with_values(both)), "jackshaft", "crank belts", drives=False)
+    assert why == "" and found.width == pytest.approx(0.25 * INCH)
 
 
 def test_only_what_the_build_says_is_turned_is_turned(auger, turned):
@@ -183,9 +204,46 @@ def test_a_groove_from_memory_is_marked_and_gets_a_rod_without_limits():
     assert drawn.over == pytest.approx(apexes, abs=1e-4)  # the table's top width is rounded
 
 
-def test_a_flat_pulley_is_named_as_without_a_sheet():
+def test_a_flat_idler_has_the_seat_of_its_bearing_and_the_face_that_its_belts_take(auger):
+    idler = next(flat_sheets(auger))
+    # belts of 1/2 in, 5/8 in apart (Machinery's Handbook p. 2576), straying by half a degree on the longer strand
+    assert idler.belts == pytest.approx((0.5 + 0.625) * INCH, abs=1e-5)
+    at = data(auger, "layout", "crank belts")
+    strands = np.hypot(*(at.end - at.start).T)
+    k = at.pulleys.names.index("I")
+    assert idler.face - idler.belts == pytest.approx(2 * math.tan(math.radians(0.5)) * max(strands[[k - 1, k]]))
+    # 6203: 40 mm outside; a light load, its outer ring turning: M7, 0 to -25 um; pin of 5/8 in g6, -6 to -17 um
+    bore, pin = size(idler, "bore"), size(idler, "pin under")
+    assert (bore.low, bore.high) == pytest.approx((39.975e-3, 40e-3), abs=1e-7)
+    assert (pin.low, pin.high) == pytest.approx((0.625 * INCH - 17e-6, 0.625 * INCH - 6e-6), abs=1e-7)
+    assert idler.wall == pytest.approx((5 * INCH - 40e-3) / 2) and not idler.turned
+    tight = idler._replace(outside=40e-3)
+    assert list(_impossible(idler)) == [] and "no wall" in next(_impossible(tight))
+
+
+def test_belts_side_by_side_are_as_wide_as_their_grooves_put_them():
+    # 3/4 in from groove to groove of B (Machinery's Handbook p. 2576), 2.34 mm for each rib of PJ (ISO 9982)
+    sections = tables.table("belt_sections")
+    assert belts_wide(sections.one(section="A", system="inch"), 1, 0.15) == pytest.approx(12.7e-3)
+    three = belts_wide(sections.one(section="B", system="inch"), 3, 0.15)
+    assert three == pytest.approx(2 * 19.05e-3 + 21 / 32 * INCH, abs=1e-4)
+    assert belts_wide(sections.one(section="PJ"), 6, 0.15) == pytest.approx(6 * 2.34e-3)
+    assert belts_wide(sections.one(section="2L"), 2, 0.15) is None
+
+
+def test_a_flat_wheel_has_a_sheet_and_its_page_says_all():
     chipper = work_up(load(Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"))
-    assert without_pulley_sheet(chipper) == ("wheel belts, pulley F",)
+    wheel, idler = flat_sheets(chipper)
+    assert without_pulley_sheet(chipper) == () and (wheel.pulley, wheel.idle, idler.idle) == ("F", False, True)
+    assert wheel.bore.size == pytest.approx(1.125 * INCH) and any("bearing." in n for n in idler.notes)
+    for flat in (wheel, wheel._replace(turned=True, face=None)):
+        (page,) = (reader := PdfReader(io.BytesIO(flat_pages.pdf_of(flat, "A4")))).pages
+        said = "".join(page.extract_text().split())
+        wanted = (flat.title, *flat_operations(flat), *flat.notes, *(s.what for s in flat.sizes))
+        assert [w for w in wanted if "".join(w.split()) not in said] == []
+        drawn = [np.ptp(points, axis=0) for _, points in paths(page, reader)]
+        half = np.array([(flat.face or 0.0) * 1e3 / 20, 33 * 25.4 / 40])
+        assert sum(bool((abs(s - half) < 0.01).all()) for s in drawn) == (0 if flat.face is None else 2)
 
 
 @pytest.mark.parametrize("paper", pulley_pages.PAPERS)
@@ -207,6 +265,6 @@ def test_the_page_is_drawn_to_scale_and_says_all(turned, paper):
 def test_facts_hold_the_sheets(capsys):
     assert main(["facts", str(BUILDS / "feed_wagon_auger.toml"), "--json"]) == 0
     found = {(s["sheet"], s["part"]): s for s in json.loads(capsys.readouterr().out)["sheets"]}
-    assert set(found) == {("shaft", "jackshaft"), ("pulley", "E"), ("pulley", "J")}
+    assert set(found) == {("shaft", "jackshaft"), ("pulley", "E"), ("pulley", "J"), ("flat pulley", "I")}
     rod = next(s["size"] for s in found["pulley", "J"]["sizes"] if s["what"].startswith("one rod"))
     assert rod["low"] == pytest.approx(0.149 * INCH, abs=2e-6) and rod["kind"] == "length"

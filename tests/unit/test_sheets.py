@@ -15,6 +15,8 @@ from jackshaft.cli import USAGE, main
 from jackshaft.record.buying import buying
 from jackshaft.results import work_up
 from jackshaft.sheets import sheets
+from jackshaft.sheets.dxf import dxf_of
+from jackshaft.sheets.hub import hole_for, hub_templates, impossible
 from jackshaft.sheets.shaft import clashes, shaft_sheets, to_far_side
 from jackshaft.sheets.shaft_pages import bar_words, rows_of
 from jackshaft.sheets.shapes import templates
@@ -236,3 +238,32 @@ def test_the_command_writes_once_and_never_over_a_sheet(tmp_path, capsys):
     assert main(["sheets", build, "--out", str(tmp_path / "out")]) == USAGE
     assert "--out" in capsys.readouterr().err
     assert {p.name: p.read_bytes() for p in (tmp_path / "out").iterdir()} == before
+
+
+def test_the_holes_of_a_bolted_hub_stand_on_their_circle(auger):
+    at = "shaft[jackshaft].joint[pulley key]"
+    values = {"kind": "flange", "bolt": "3/8-16", "grade": "SAE 5", "count": 6, "circle": "3-1/4 in"}
+    build = auger.build.with_values({f"{at}.{key}": text for key, text in values.items()})
+    (hub,) = hub_templates(work_up(build))
+    space = ezdxf.read(io.StringIO(dxf_of(hub).decode())).modelspace()
+    holes = [(c.dxf.center.x, c.dxf.center.y, c.dxf.radius) for c in space.query("CIRCLE[layer=='HOLES']")]
+    # six holes stand as far from each other as from the middle: 1-5/8 in; 13/32 in clears a bolt of 3/8 in
+    around = [complex(x, y) for x, y, _ in holes]
+    apart = [abs(a - b) for a, b in zip(around, (*around[1:], around[0]), strict=True)]
+    assert apart == pytest.approx([1.625 * 25.4] * 6) == [abs(a) for a in around]
+    assert [2 * r for *_, r in holes] == pytest.approx([13 / 32 * 25.4] * 6) and around[0].imag == 0
+    assert any("hole to hole, middle to middle: 41.27 mm (1.6250 in)" in note for note in hub.notes)
+    (bore,) = space.query("CIRCLE[layer=='SHAFTS']")
+    assert bore.dxf.radius == pytest.approx(1.375 * 25.4 / 2) and not hub.warnings[0].startswith("STOP")
+    near = work_up(build.with_values({f"{at}.circle": "1.75 in"}))
+    assert "run into the bore" in next(hub_templates(near)).warnings[0]
+
+
+def test_a_hole_clears_its_bolt_and_no_size_is_guessed():
+    # ISO 273 medium and ASME B18.2.8 normal, from memory
+    for bolt, hole in ((10, 11.0), (12, 13.5), (6.35, 9 / 32 * 25.4), (12.7, 9 / 16 * 25.4), (11.1125, 15 / 32 * 25.4)):
+        assert hole_for(bolt) == pytest.approx(hole)
+    assert hole_for(11.3) is None
+    # eight holes of 11 mm just touch on the circle of 11 / sin 22.5 deg
+    just = 11 / math.sin(math.pi / 8)
+    assert list(impossible(8, just * 1.001, 11.0, None)) == [] != list(impossible(8, just * 0.999, 11.0, None))

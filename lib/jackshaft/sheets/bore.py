@@ -10,22 +10,31 @@ from jackshaft.chapters.shafts.sections import listed_steps, size_at
 from jackshaft.mechanics import fits, keys
 from jackshaft.parts.outside_loads import ENGINE, TIGHTENER, may_carry_clutch
 from jackshaft.results.reader import Reader
+from jackshaft.sheets.words import both
 from jackshaft.units import OutOfRange
 
 #: Classes of a bore that slides on and of a keyway's width: common practice, no source.
 SLIDES, KEYWAY = "H7", "JS9"
 DEEP = "Machinery's Handbook, 31st edition, p. 2552, with its 0.005 in over the key"
+KEY = "parallel key"
+#: What holds a hub that has no plain bore of the shaft's size, and what is asked for instead.
+NO_BORE = {
+    "taper bush": "A taper bush holds it: it has the bush's taper and no bore. Ask for a bush of its number with a "
+    "bore of {size}.",
+    "spline": "It sits on a spline of {size}: buy its hub with the spline cut.",
+    "flange": "It is bolted to a flange on {size}: take pilot and holes from the flange.",
+}
 
 
 class Bore(NamedTuple):
     """A bore, m. ``across`` is from the keyway's bottom to the far side, ``deep`` at its side; None where not known.
 
-    ``shaft`` says what it must fit and how that is known; ``keys`` are the keys of the build it rests on.
+    ``whose`` says what it must fit and whose its limits are; ``keys`` are the keys of the build it rests on.
     """
 
     size: float
     limits: fits.Limits | None
-    shaft: str
+    whose: str
     keys: tuple[str, ...]
     width: float | None = None
     width_limits: fits.Limits | None = None
@@ -53,16 +62,21 @@ def bore_of(reader: Reader, shaft: str, stage: str, *, drives: bool) -> tuple[Bo
     held = joints_of(reader, shaft, stage)
     if not held:
         return None, f"Its bore is not known: no joint of {shaft} is said to hold it."
-    joint = f"shaft[{shaft}].joint[{held[0]}]"
-    at, size = _thick(reader, shaft, joint)
+    kinds = {reader.get(f"shaft[{shaft}].joint[{name}].kind"): f"shaft[{shaft}].joint[{name}]" for name in held}
+    # of several that hold it the one that shapes the bore counts: a screw may stand over a key
+    kind = next((k for k in (*NO_BORE, KEY) if k in kinds), next(iter(kinds)))
+    joint = kinds[kind]
+    at, size = thick(reader, shaft, joint)
     if not size:
         return None, f"Its bore is not known: {at}."
-    if reader.get(f"{joint}.kind") != "parallel key":
+    if kind in NO_BORE:
+        return None, NO_BORE[kind].format(size=both(size))
+    if kind != KEY:
         return _made(reader, (at,), size, None)
     return _made(reader, (at, f"{joint}.width"), size, reader.si(f"{joint}.height"))
 
 
-def _thick(reader: Reader, shaft: str, joint: str) -> tuple[str, float | None]:
+def thick(reader: Reader, shaft: str, joint: str) -> tuple[str, float | None]:
     """Return the key that says how thick a shaft is under a joint, and the diameter, m; None where it is not known."""
     steps, _ = listed_steps(reader, shaft)
     if not steps:
@@ -82,7 +96,9 @@ def _carries_clutch(reader: Reader, shaft: str) -> bool:
 def _made(reader: Reader, at: tuple[str, ...], size: float, height: float | None) -> tuple[Bore, str]:
     """Return the bore of a shaft that is ``size`` thick, with the keyway of the key whose width stands in the build."""
     known = reader.how(at[0])
-    bore = Bore(size, _limits(size, SLIDES), f"{at[0]}, {known}" if known else at[0], at)
+    limits = _limits(size, SLIDES)
+    whose = "" if limits is None else f"{SLIDES}, common practice: {tables.printed_in(limits.cite)}; "
+    bore = Bore(size, limits, f"{whose}its shaft: {at[0]}" + (f", {known}" if known else ""), at)
     width = reader.si(at[1]) if len(at) > 1 else None
     if width is None:
         return bore, "" if len(at) == 1 else f"Its keyway is not known: {at[1]}."
@@ -112,4 +128,4 @@ def _limits(size: float, fit_class: str) -> fits.Limits | None:
         return None
 
 
-__all__ = ["Bore", "bore_of"]
+__all__ = ["Bore", "bore_of", "thick"]

@@ -10,15 +10,13 @@ from typing import NamedTuple
 from jackshaft import tables
 from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.buildfile.naming import named
-from jackshaft.chapters.layout.checks import RIMS
-from jackshaft.chapters.shafts.balance import PULLEY, balanced
-from jackshaft.chapters.shafts.turning import turning_of
 from jackshaft.mechanics import grooves
-from jackshaft.mechanics.balance import unbalance_allowed
 from jackshaft.parts.belt_stage import Pulleys, belts_of, groove_row, section_row
 from jackshaft.results.reader import Reader
 from jackshaft.results.running import Results
-from jackshaft.sheets.bore import Bore, bore_of
+from jackshaft.sheets.bore import Bore
+from jackshaft.sheets.mounting import mounting_of
+from jackshaft.sheets.rim import rim_words
 from jackshaft.sheets.words import CARE, by_memory, plain, stops, unsure
 from jackshaft.units import OutOfRange, at_most, show
 
@@ -104,32 +102,39 @@ class Sheet(NamedTuple):
 
 
 def pulley_sheets(results: Results) -> Iterator[Sheet]:
-    """Yield a sheet for each driving and driven pulley with grooves that a table holds."""
+    """Yield a sheet for each pulley with grooves that a table holds, the idlers of a belt last."""
     reader = Reader(results.build)
-    for stage, p, i in _pulleys(results):
-        at = f"stage[{stage}]"
-        section = section_row(reader, at)
-        row = None if section is None else groove_row(section, _reference(p, i, section))
-        if not p.flat[i] and row is not None and row["depth_min_mm"] and row["top_width_mm"]:
+    for stage, p, i in pulleys_of(results):
+        if not p.flat[i] and _row(reader, stage, p, i) is not None:
             yield _sheet(results, reader, stage, p, i)
 
 
 def without_pulley_sheet(results: Results) -> tuple[str, ...]:
-    """Return the driving and driven pulleys that have no sheet: flat ones, and grooves that are in no table."""
-    there = {(s.stage, s.pulley) for s in pulley_sheets(results)}
+    """Return the pulleys that have no sheet, because their grooves are in no table."""
+    reader = Reader(results.build)
     return tuple(
         f"{plain(stage)}, {named('pulley', plain(p.names[i]))}"
-        for stage, p, i in _pulleys(results)
-        if (plain(stage), plain(p.names[i])) not in there
+        for stage, p, i in pulleys_of(results)
+        if not p.flat[i] and _row(reader, stage, p, i) is None
     )
 
 
-def _pulleys(results: Results) -> Iterator[tuple[str, Pulleys, int]]:
+def pulleys_of(results: Results) -> Iterator[tuple[str, Pulleys, int]]:
+    """Yield each pulley of each belt: its stage, the stage's pulleys, and which of them it is; the idlers last."""
     ratio, seen = results.chapters["ratio"].data, set()
     for stage in () if ratio is None else ratio.stages:
         if stage.pulleys is not None and stage.name not in seen:
             seen.add(stage.name)
-            yield from ((stage.name, stage.pulleys, i) for i in stage.pulleys.powered)
+            p = stage.pulleys
+            order = dict.fromkeys((*p.powered, *range(len(p.names))))
+            yield from ((stage.name, p, i) for i in order)
+
+
+def _row(reader: Reader, stage: str, p: Pulleys, i: int) -> tables.Row | None:
+    """Return the groove of a pulley, None where no table has all that it takes to cut it."""
+    section = section_row(reader, f"stage[{stage}]")
+    row = None if section is None else groove_row(section, _reference(p, i, section))
+    return row if row is not None and row["depth_min_mm"] and row["top_width_mm"] else None
 
 
 def _reference(p: Pulleys, i: int, section: tables.Row) -> float:
@@ -142,12 +147,9 @@ def _sheet(results: Results, reader: Reader, stage: str, p: Pulleys, i: int) -> 
     outside, reference = 2 * float(p.outside[i]), _reference(p, i, section)
     row = groove_row(section, reference)
     groove = _groove(reader, here, row, outside - reference)
-    shaft = _shaft(reader, stage, p, i)
-    bore, lacks = None, "Its shaft is not known."
-    if shaft is not None:
-        bore, lacks = bore_of(reader, shaft, stage, drives=i == p.driver)
-    made = reader.get(f"{here}.made")
-    rim = () if shaft is None else tuple(_rim(results, reader, shaft, p, i, here))
+    mounting = mounting_of(results, reader, stage, p, i)
+    bore, made = mounting.bore, reader.get(f"{here}.made")
+    rim = tuple(rim_words(results, reader, mounting, p, i, here))
     sheet = Sheet(
         build=plain(build.name or build.file),
         fingerprint=fingerprint(build),
@@ -162,18 +164,19 @@ def _sheet(results: Results, reader: Reader, stage: str, p: Pulleys, i: int) -> 
         groove=groove,
         bore=bore,
         sizes=(),
-        cut=_cut(p.materials[i]),
+        cut=cut_row(p.materials[i]),
         warnings=(),
-        notes=(*rim[1:], *((lacks,) if lacks else ()), *_said(made, groove.own, here)),
+        notes=(*rim[1:], *filter(None, (mounting.lacks,)), *_said(made, groove.own, here)),
     )
     sure = unsure(build, here, () if bore is None else bore.keys)
-    doubts = (*_off_standard(groove), *_not_ridden(reader, here, groove), *by_memory(row, "the groove"))
+    doubts = (*_off_standard(groove), *_not_ridden(reader, here, groove, section), *by_memory(row, "the groove"))
     warned = (*impossible(sheet), *(r for r in rim[:1] if r), *doubts, *stops(results), *CARE)
     notes = (*sheet.notes, *sure)
     return sheet._replace(sizes=tuple(_sizes(sheet)), warnings=warned, notes=notes)
 
 
-def _cut(material: str | None) -> tables.Row | None:
+def cut_row(material: str | None) -> tables.Row | None:
+    """Return the cutting speeds of what a rim is made of; None where it is not known or in no list."""
     return tables.table("cutting_speeds").one(material=CUT_AS[material]) if material in CUT_AS else None
 
 
@@ -183,10 +186,6 @@ def _said(made: str | None, own: bool, here: str) -> tuple[str, ...]:
         return ()
     why = "its groove has a width and an angle of its own" if own else "the build does not say that it is turned"
     return (f"Taken as {'turned here' if own else 'bought'}, because {why}: {plain(here)}.made.",)
-
-
-def _shaft(reader: Reader, stage: str, p: Pulleys, i: int) -> str | None:
-    return reader.get(f"stage[{stage}].from") if i == p.driver else p.shafts[i]
 
 
 def _groove(reader: Reader, here: str, row: tables.Row, rim_over: float) -> Groove:
@@ -215,12 +214,20 @@ def _off_standard(g: Groove) -> Iterator[str]:
         )
 
 
-def _not_ridden(reader: Reader, here: str, g: Groove) -> Iterator[str]:
+def _not_ridden(reader: Reader, here: str, g: Groove, section: tables.Row) -> Iterator[str]:
     """Yield a sentence where the ratio does not count where the belt rides in the groove of the build."""
-    if g.own and reader.get(f"{here}.measured_as") != "outside":
+    if not g.own:
+        return
+    why = ""
+    if reader.get(f"{here}.measured_as") != "outside":
+        why = "its diameter is not written down as outside"
+    elif section["reference_width_mm"] is None:
+        why = "no table has the reference width of this section"
+    if why:
+        line = g.row["diameter_line"]
         yield (
-            "The build has a groove of its own, but its diameter is not written down as outside: the datum and pitch "
-            "diameters here are those of the standard's groove."
+            f"The build has a groove of its own, but {why}: the {line} and pitch diameters here are those of the "
+            "standard's groove."
         )
 
 
@@ -304,18 +311,23 @@ def _sizes(sheet: Sheet) -> Iterator[Size]:
                    *(most or (None, None)), f"worked out from width and angle; {whose}")  # fmt: skip
         yield Size("one rod beyond the rim as measured", "length", drawn.stands, low, high, "the same")
     if sheet.bore is not None:
-        yield from _bore_sizes(sheet)
-    run = grooves.run_out_si(sheet.outside)
+        yield from bore_sizes(sheet.bore)
+        yield Size("wall left below the groove", "length", wall_of(sheet), None, None, "from the sizes above")
+    yield from run_out(sheet.outside)
+
+
+def run_out(outside: float) -> Iterator[Size]:
+    """Yield how far a rim of this diameter, m, may run out and wobble."""
+    run = grooves.run_out_si(outside)
     yield Size("run-out of the rim on a dial, or less", "length", run.rim, None, run.rim, MEMORY)
     if run.wobble is not None:
         yield Size("wobble of face A on a dial, or less", "length", run.wobble, None, run.wobble, MEMORY)
 
 
-def _bore_sizes(sheet: Sheet) -> Iterator[Size]:
-    b = sheet.bore
+def bore_sizes(b: Bore) -> Iterator[Size]:
+    """Yield the sizes of a bore and its keyway."""
     ends = (None, None) if b.limits is None else (b.limits.lower, b.limits.upper)
-    whose = "" if b.limits is None else f"H7, common practice: {tables.printed_in(b.limits.cite)}; "
-    yield Size("bore", "length", b.size, *ends, f"{whose}its shaft: {b.shaft}")
+    yield Size("bore", "length", b.size, *ends, b.whose)
     if b.width is not None:
         ends = (None, None) if b.width_limits is None else (b.width_limits.lower, b.width_limits.upper)
         whose = "fit it to the key in hand" if b.width_limits is None else (
@@ -323,41 +335,19 @@ def _bore_sizes(sheet: Sheet) -> Iterator[Size]:
         yield Size("keyway, width", "length", b.width, *ends, whose)
         yield Size("keyway, its bottom to the far side", "length", b.across, None, None, b.source)
         yield Size("keyway, depth at its side", "length", b.deep, None, None, "the same, less the bore's chord")
-    yield Size("wall left below the groove", "length", wall_of(sheet), None, None, "from the sizes above")
 
 
-def _rim(results: Results, reader: Reader, shaft: str, p: Pulleys, i: int, here: str) -> Iterator[str]:
-    """Yield first what stops the rim, empty where nothing does; then its speed and its balance."""
-    turning = turning_of(reader, results.chapters, shaft)
-    top, material = turning.full if turning.top is None else turning.top, p.materials[i]
-    if not top:
-        yield ""
-        yield f"Rim speed and balance are not known: {', '.join(turning.misses) or 'the speed of ' + shaft}."
-        return
-    speed = top * float(p.outside[i])
-    words = f"The rim runs at {reader.both(speed, 'surface speed')}" + ("" if turning.top else " or faster")
-    if material is None:
-        yield ""
-        yield f"{words}; what it may run at is not known: {plain(here)}.material."
-    else:
-        row = tables.table("rim_speeds").one(material=RIMS[material])
-        limit = row["speed_m_per_s"]
-        over = not at_most(speed, limit)
-        yield f"STOP: the rim runs faster than {material} may." if over else ""
-        yield f"{words}; {material} may run at {reader.both(limit, 'surface speed')} ({tables.printed_in(row.cite)})."
-    yield _balance(results, reader, shaft, p, i, top)
-
-
-def _balance(results: Results, reader: Reader, shaft: str, p: Pulleys, i: int, top: float) -> str:
-    """Return how well the pulley must be balanced, in grams at the rim; for each kilogram where it is not weighed."""
-    name = named("pulley", p.names[i])
-    found = next((b for b in balanced(reader, results.chapters, shaft) if b.name == name), None)
-    grade = f"Balance to grade G {PULLEY:g} (ISO 21940-11) at {reader.show(top, 'rotation')}"
-    if found is None:
-        each = unbalance_allowed.si(1.0, speed=top, diameter=2 * float(p.outside[i]), grade=PULLEY * MM)
-        return f"{grade}: {show(each, 'mass', 'metric')} at the rim for each kilogram that it weighs."
-    left, whole = show(found.allowed, "mass", "metric"), reader.show(found.mass, "mass")
-    return f"{grade}: {left} or less may be left on one side at the rim of the pulley, which weighs {whole}."
-
-
-__all__ = ["Groove", "Sheet", "Size", "impossible", "pulley_sheets", "rods_of", "wall_of", "without_pulley_sheet"]
+__all__ = [
+    "Groove",
+    "Sheet",
+    "Size",
+    "bore_sizes",
+    "cut_row",
+    "impossible",
+    "pulley_sheets",
+    "pulleys_of",
+    "rods_of",
+    "run_out",
+    "wall_of",
+    "without_pulley_sheet",
+]

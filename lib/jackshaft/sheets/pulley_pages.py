@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import math
 import textwrap
+from collections.abc import Callable, Sequence
+from typing import Protocol
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.patches import Circle, Polygon, Rectangle
 
+from jackshaft.sheets.bore import Bore
 from jackshaft.sheets.drawn_pages import one_page
 from jackshaft.sheets.pulley import Sheet, Size
 from jackshaft.sheets.turned import operations
@@ -27,17 +30,34 @@ HEADS = ("what", "size", "limits", "whose", "as made")
 #: Where the columns begin, as shares of the width, and how many letters of the small print they take.
 COLUMNS = (0.0, 0.22, 0.40, 0.60, 0.88)
 LETTERS = (34, 28, 30, 42)
+Views = Callable[[Axes, "Part", float, float], float]
+
+
+class Part(Protocol):
+    """What a page is filled from."""
+
+    title: str
+    warnings: tuple[str, ...]
+    notes: tuple[str, ...]
+    sizes: tuple[Size, ...]
 
 
 def pdf_of(sheet: Sheet, paper: str) -> bytes:
     """Return the page of a pulley."""
+    return part_page("pulley sheet", sheet, paper, operations(sheet), _views)
+
+
+def part_page(kind: str, sheet: Part, paper: str, steps: Sequence[str], views: Views) -> bytes:
+    """Return the page of a part: its warnings, its views, its sizes with limits, and what is done.
+
+    ``views(page, sheet, width, top)`` draws below ``top``, mm, and returns how far down that comes.
+    """
     width, height = PAPERS[paper]
-    return one_page(
-        "pulley sheet",
-        sheet.title,
-        (width, height),
-        lambda page: _fill(page, sheet, width - 2 * MARGIN, height - MARGIN),
-    )
+
+    def fill(page: Axes) -> None:
+        _fill(page, sheet, (width - 2 * MARGIN, height - MARGIN), steps, views)
+
+    return one_page(kind, sheet.title, (width, height), fill)
 
 
 def size_words(size: Size) -> tuple[str, str]:
@@ -58,14 +78,15 @@ def _degrees(rad: float) -> str:
     return f"{math.degrees(rad):.2f} deg"
 
 
-def _fill(page: Axes, sheet: Sheet, width: float, top: float) -> None:
+def _fill(page: Axes, sheet: Part, room: tuple[float, float], steps: Sequence[str], views: Views) -> None:
+    width, top = room
     y = _lines(page, textwrap.wrap(sheet.title, 92), top, 10.0, weight="bold") - 1.0
     warned = [line for words in sheet.warnings for line in textwrap.wrap(words, 150)]
     if len(warned) > 7:
         warned = [*warned[:6], "There is more: see `check`.", *warned[-2:]]
     y = _lines(page, warned, y, 7.0, color="red")
-    y = _views(page, sheet, width, y - 2.0)
-    cells, said, line = _fitted(sheet, y - MARGIN - 11.0)
+    y = views(page, sheet, width, y - 2.0)
+    cells, said, line = _fitted(sheet, steps, y - MARGIN - 11.0)
     y = _table(page, cells, width, y, line)
     _lines(page, said, y - line, 6.2 * line / LINE, step=line)
     for k, words in enumerate(("Made by", "Date", "Measured by", "Date")):
@@ -73,9 +94,9 @@ def _fill(page: Axes, sheet: Sheet, width: float, top: float) -> None:
         page.add_patch(Rectangle((MARGIN + k * width / 4 + 17, MARGIN), width / 4 - 20, 8, fill=False, linewidth=0.6))
 
 
-def _fitted(sheet: Sheet, room: float) -> tuple[list, list[str], float]:
+def _fitted(sheet: Part, steps: Sequence[str], room: float) -> tuple[list, list[str], float]:
     """Return the cells of the table, what is said below it, and the height of a line, mm, at which both fit."""
-    steps = [f"{k}. {words}" for k, words in enumerate(operations(sheet), 1)]
+    steps = [f"{k}. {words}" for k, words in enumerate(steps, 1)]
     rows, line = [(s.what, *size_words(s), s.source) for s in sheet.sizes], LINE
     for _ in range(4):
         # smaller letters go more to a line
@@ -150,22 +171,29 @@ def _section(page: Axes, sheet: Sheet, upper: np.ndarray, left: float, top: floa
     scale = _section_scale(sheet)
     at, half = scale * MM, sheet.outside / 2 * scale * MM
     middle = top - 7.0 - half
-    for sign in (1, -1):
-        points = np.column_stack([left + upper[:, 0] * at, middle + sign * upper[:, 1] * at])
-        page.add_patch(Polygon(points, closed=False, fill=False, linewidth=0.9))
     right = left + sheet.face * at
-    page.plot([left - 4, right + 4], [middle] * 2, color="0.4", lw=0.4, linestyle=(0, (9, 2, 2, 2)))
-    if sheet.bore is not None:
-        for y in (sheet.bore.bottom, sheet.bore.size / 2, -sheet.bore.size / 2):
-            page.plot([left, right], [middle + y * at] * 2, color="black", linewidth=0.7)
-    words = f"Section, scale {_ratio(scale)}. Datum: the bore, and face A."
+    draw_section(page, upper, sheet.bore, (left, middle), at)
+    words = f"Section, scale {ratio_words(scale)}. Datum: the bore, and face A."
     page.text(MARGIN, top, words, fontsize=7, va="top")
     page.text(left - 1.5, middle + half + 0.5, "A", fontsize=8, weight="bold", ha="right")
-    _upright(page, left - 8.0, middle - half, middle + half, "rim\n" + both(sheet.outside).replace(" (", "\n("))
-    _level(page, middle - half - 4.0, (left, right), f"face {both(sheet.face)}")
+    upright(page, left - 8.0, middle - half, middle + half, "rim\n" + both(sheet.outside).replace(" (", "\n("))
+    level(page, middle - half - 4.0, (left, right), f"face {both(sheet.face)}")
     if sheet.bore is not None:
         low, high = (middle + s * sheet.bore.size / 2 * at for s in (-1, 1))
-        _upright(page, right + 6.0, low, high, f"bore\n{both(sheet.bore.size)}", beside=True)
+        upright(page, right + 6.0, low, high, f"bore\n{both(sheet.bore.size)}", beside=True)
+
+
+def draw_section(page: Axes, upper: np.ndarray, bore: Bore | None, at: tuple[float, float], scale: float) -> None:
+    """Draw a section by its upper rim, m, its middle at ``at``, mm, with its bore; ``scale`` is mm for each metre."""
+    left, middle = at
+    for sign in (1, -1):
+        points = np.column_stack([left + upper[:, 0] * scale, middle + sign * upper[:, 1] * scale])
+        page.add_patch(Polygon(points, closed=False, fill=False, linewidth=0.9))
+    right = left + upper[:, 0].max() * scale
+    page.plot([left - 4, right + 4], [middle] * 2, color="0.4", lw=0.4, linestyle=(0, (9, 2, 2, 2)))
+    if bore is not None:
+        for y in (bore.bottom, bore.size / 2, -bore.size / 2):
+            page.plot([left, right], [middle + y * scale] * 2, color="black", linewidth=0.7)
 
 
 def _groove(page: Axes, sheet: Sheet, middle: float, top: float) -> float:
@@ -182,19 +210,23 @@ def _groove(page: Axes, sheet: Sheet, middle: float, top: float) -> float:
         apex = rim - wide / math.tan(g.angle / 2)
         centre = apex + g.rod / 2 * at / math.sin(g.angle / 2)
         page.add_patch(Circle((middle, centre), g.rod / 2 * at, fill=False, linewidth=0.5, edgecolor="tab:blue"))
-    page.text(middle - DETAIL / 2 - 4, top, f"One groove, scale {_ratio(scale)}; blue: the rod.", fontsize=7, va="top")
-    _level(page, rim + 12.0, (middle - wide, middle + wide), both(g.top_width), above=True)
-    _upright(page, middle + edge + 4.0, low, rim, f"depth\n{both(g.depth)}", beside=True)
+    page.text(
+        middle - DETAIL / 2 - 4, top, f"One groove, scale {ratio_words(scale)}; blue: the rod.", fontsize=7, va="top"
+    )
+    level(page, rim + 12.0, (middle - wide, middle + wide), both(g.top_width), above=True)
+    upright(page, middle + edge + 4.0, low, rim, f"depth\n{both(g.depth)}", beside=True)
     words = f"whole angle {_degrees(g.angle)}\nslide {_degrees(g.angle / 2)} from the cross-slide"
     page.text(middle, low - 4.0, words, fontsize=6.5, ha="center", va="top")
     return top - low + 11.0
 
 
-def _ratio(scale: float) -> str:
+def ratio_words(scale: float) -> str:
+    """Return a scale as a drawing shows it."""
     return f"{scale:.3g}:1" if scale >= 1 else f"1:{1 / scale:.3g}"
 
 
-def _upright(page: Axes, x: float, low: float, high: float, words: str, *, beside: bool = False) -> None:
+def upright(page: Axes, x: float, low: float, high: float, words: str, *, beside: bool = False) -> None:
+    """Draw an upright size, mm, with its words on the left, or ``beside`` it on the right."""
     page.annotate("", (x, low), (x, high), arrowprops={"arrowstyle": "<->", "lw": 0.5, "shrinkA": 0, "shrinkB": 0})
     if beside:
         page.text(x + 1.5, (low + high) / 2, words, fontsize=6.5, va="center")
@@ -202,7 +234,8 @@ def _upright(page: Axes, x: float, low: float, high: float, words: str, *, besid
         page.text(x - 1.5, (low + high) / 2, words, fontsize=6.5, va="center", ha="right")
 
 
-def _level(page: Axes, y: float, ends: tuple[float, float], words: str, *, above: bool = False) -> None:
+def level(page: Axes, y: float, ends: tuple[float, float], words: str, *, above: bool = False) -> None:
+    """Draw a level size, mm, with its words below it, or ``above``."""
     page.annotate(
         "", (ends[0], y), (ends[1], y), arrowprops={"arrowstyle": "<->", "lw": 0.5, "shrinkA": 0, "shrinkB": 0}
     )
@@ -210,4 +243,17 @@ def _level(page: Axes, y: float, ends: tuple[float, float], words: str, *, above
     page.text(middle, y + (1.2 if above else -1.2), words, fontsize=6.5, ha="center", va="bottom" if above else "top")
 
 
-__all__ = ["PAPERS", "outline", "pdf_of", "scale_for", "size_words"]
+__all__ = [
+    "MARGIN",
+    "PAPERS",
+    "VIEW",
+    "draw_section",
+    "level",
+    "outline",
+    "part_page",
+    "pdf_of",
+    "ratio_words",
+    "scale_for",
+    "size_words",
+    "upright",
+]

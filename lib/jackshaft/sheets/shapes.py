@@ -24,6 +24,7 @@ LAYERS = {
     "RIMS": 7,
     "PITCH": 3,
     "SHAFTS": 5,
+    "HOLES": 7,
     "BELT": 4,
     "TAKE_UP": 6,
     "BODIES": 2,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import math
 import textwrap
+from itertools import product
 from typing import NamedTuple
 
 import numpy as np
@@ -20,9 +21,11 @@ INCH = 25.4  # mm
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 MARGIN, FOOT = 12.0, 22.0  # mm; what printers leave white, and the foot of the page
 OVERLAP = 10.0  # mm that two sheets have in common
+#: Shares of the paper that is over which are tried to the left of the drawing and below it, the middle first.
+SHARES = (0.5, 0.0, 1.0)
 CROSS = 4.0  # mm, half of a centre mark
 COLOURS = {"RIMS": "black", "CENTRES": "black", "PITCH": "tab:green", "SHAFTS": "tab:blue", "BELT": "tab:cyan"}
-COLOURS |= {"GUARD": "black", "NIPS": "tab:red"}
+COLOURS |= {"HOLES": "black", "GUARD": "black", "NIPS": "tab:red"}
 COLOURS |= {"TAKE_UP": "tab:purple", "BODIES": "tab:brown", "CHECK": "tab:red", "NOTES": "tab:red"}
 
 
@@ -59,13 +62,26 @@ def tiles_of(template: Template, window: tuple[float, float]) -> list[Tile]:
     step = window[0] - OVERLAP, window[1] - OVERLAP
     columns = max(1, math.ceil((right - left - OVERLAP) / step[0]))
     rows = max(1, math.ceil((top - bottom - OVERLAP) / step[1]))
-    points = _samples(template)
-    found = []
-    for row in range(rows):
-        line = [Tile(row, c, left + c * step[0], bottom + (rows - 1 - row) * step[1]) for c in range(columns)]
-        used = [t.column for t in line if _holds(t, points, window, edge)]
-        found += line[min(used) : max(used) + 1] if used else []
-    return found
+    # paper that is over goes to either side; where it goes decides how many sheets stay empty
+    over = columns * step[0] + OVERLAP - (right - left), rows * step[1] + OVERLAP - (top - bottom)
+    points, best = _samples(template), []
+    for x, y in product(SHARES, repeat=2):
+        corner = left - x * over[0], bottom - y * over[1]
+        tiles = [Tile(r, c, corner[0] + c * step[0], corner[1] + (rows - 1 - r) * step[1])
+                 for r in range(rows) for c in range(columns)]  # fmt: skip
+        used = _used(tiles, points, window, edge)
+        if not best or len(used) < len(best):
+            best = used
+    return best
+
+
+def _used(tiles: list[Tile], points: np.ndarray, window: tuple[float, float], edge: float) -> list[Tile]:
+    """Return the sheets that something falls on, and those between two of a row."""
+    ends: dict[int, list[int]] = {}
+    for tile in tiles:
+        if _holds(tile, points, window, edge):
+            ends.setdefault(tile.row, []).append(tile.column)
+    return [t for t in tiles if t.row in ends and min(ends[t.row]) <= t.column <= max(ends[t.row])]
 
 
 def _holds(tile: Tile, points: np.ndarray, window: tuple[float, float], edge: float) -> bool:
@@ -75,7 +91,7 @@ def _holds(tile: Tile, points: np.ndarray, window: tuple[float, float], edge: fl
 
 
 def _samples(template: Template) -> np.ndarray:
-    """Return points along all that is drawn, mm apart or less, shape (n, 2)."""
+    """Return points along all that is drawn, to 3 mm, shape (n, 2)."""
     found = [np.array([(p.x, p.y) for p in template.points])]
     for c in template.circles:
         angle = np.linspace(0.0, 2 * np.pi, 8 + int(2 * np.pi * c.radius))
@@ -84,7 +100,8 @@ def _samples(template: Template) -> np.ndarray:
         ends = np.vstack([line.points, line.points[:1]]) if line.closed else line.points
         for a, b in zip(ends[:-1], ends[1:], strict=True):
             found.append(np.linspace(a, b, 2 + int(np.hypot(*(b - a)))))
-    return np.vstack(found)
+    # nearer than a sheet leaves white at its edge
+    return np.unique((np.vstack(found) / 3.0).round(), axis=0) * 3.0
 
 
 def _paper(paper: str) -> Figure:
@@ -170,7 +187,8 @@ def _first(template: Template, paper: str, tiles: list[Tile], window: tuple[floa
     notes = _axes(figure, paper, (MARGIN, FOOT, width, height))
     notes.set_xlim(0, width)
     notes.set_ylim(0, height)
-    lines = [template.title, f"{len(tiles)} sheets of {paper}. Lay the crosses on each other, then cut and glue.", ""]
+    many = f"{len(tiles)} sheets of {paper}. Lay the crosses on each other, then cut and glue."
+    lines = [template.title, f"1 sheet of {paper}." if len(tiles) == 1 else many, ""]
     lines += [
         "Print at 100 %, without fitting to the page. Measure the 50 mm bar on each sheet and both check squares "
         "before you mark out.",
