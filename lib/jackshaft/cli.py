@@ -119,7 +119,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     revise.add_argument("build", help=BUILD)
     revise.add_argument("note", nargs="?", help="what this revision changes, in a sentence")
-    unpack = commands.add_parser("unpack", help="take the build file out of a record page")
+    unpack = commands.add_parser("unpack", help="take the build file and its photographs out of a record page")
     unpack.add_argument("record", type=Path, help="the record page, an HTML file")
     unpack.add_argument("--out", type=Path, metavar="FILE", help="file to write; data/builds/NAME.toml when left out")
     compare = commands.add_parser("compare", help="hold two builds against each other; nothing is written")
@@ -243,11 +243,21 @@ def _revise(given) -> None:
 
 
 def _unpack(given) -> None:
-    from jackshaft.record.ride import taken_out
+    from jackshaft.photos import in_place, put_new
+    from jackshaft.record.ride import photos_in, taken_out
 
     build = taken_out(given.record)
-    written = create(given.out or builds_dir() / build.file, build.text)
-    say(f"Wrote {written.path}")
+    found, refused = photos_in(given.record)
+    path = given.out or builds_dir() / build.file
+    folder = None
+    if not os.path.lexists(path):
+        # the build comes last: where this is cut off before it, the same command completes it
+        in_place(path, found)
+        folder = put_new(path, found)
+    written = create(path, build.text)
+    say(f"Wrote {written.path}{f' and {len(found)} photographs into {folder.name}' if folder else ''}")
+    for one in refused:
+        say(f"Left out the photograph {one.name}: {one.why}.")
 
 
 def _compare(given) -> None:
