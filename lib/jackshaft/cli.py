@@ -122,6 +122,14 @@ def _parser() -> argparse.ArgumentParser:
     unpack = commands.add_parser("unpack", help="take the build file and its photographs out of a record page")
     unpack.add_argument("record", type=Path, help="the record page, an HTML file")
     unpack.add_argument("--out", type=Path, metavar="FILE", help="file to write; data/builds/NAME.toml when left out")
+    fault = commands.add_parser(
+        "fault", help="find a fault: asks for the look that parts the causes, one after another"
+    )
+    fault.add_argument("build", help=BUILD)
+    fault.add_argument(
+        "complaint", nargs="?", help="what is wrong, by its number or some of its words; lists them without"
+    )
+    fault.add_argument("--answers", metavar="LIST", help="answers with semicolons between, in place of typing them")
     compare = commands.add_parser("compare", help="hold two builds against each other; nothing is written")
     compare.add_argument("older", help=EITHER)
     compare.add_argument("newer", help=EITHER)
@@ -260,6 +268,23 @@ def _unpack(given) -> None:
         say(f"Left out the photograph {one.name}: {one.why}.")
 
 
+def _fault(given) -> int | None:
+    from jackshaft.record.on_terminal import chosen, converse, listed
+
+    results = work_up(load(given.build), at_ends=True)
+    if given.complaint is None:
+        say(listed(results))
+        return None
+    answers = [a for a in (given.answers or "").split(";") if a.strip()]
+    try:
+        converse(
+            results, chosen(results, given.complaint), answers, input if given.answers is None else None, _progress
+        )
+    except ValueError as error:
+        complain(error)
+        return USAGE
+
+
 def _compare(given) -> None:
     found = versions(_opened(given.older), _opened(given.newer))
     say(json.dumps(versions_data(found), indent=2, ensure_ascii=False) if given.json else versions_report(found))
@@ -316,6 +341,7 @@ COMMANDS = {
     "sheets": _sheets,
     "revise": _revise,
     "unpack": _unpack,
+    "fault": _fault,
     "compare": _compare,
     "builds": lambda given: say("\n".join(list_builds())),
     "keys": lambda given: say(keys_table().rstrip("\n")),
