@@ -290,6 +290,13 @@ class Bench:
         return _sheets([Table("Finding a fault", faults.HEADS, tuple(lines))]) if lines else Shown(NOTHING)
 
     @safely
+    def find_fault(self):
+        """Show the questions that find a fault: each asks for the look that parts the causes that are left."""
+        from jackshaft.start.fault_questions import questions
+
+        return questions(self.results)
+
+    @safely
     def how_known(self) -> Shown:
         """How the numbers of the workbook's tables are known, the least certain table first."""
         shown = _sheets([Table("How the numbers of the tables are known", KNOWN_HEADS, tuple(known_rows()))])

@@ -119,9 +119,17 @@ def _parser() -> argparse.ArgumentParser:
     )
     revise.add_argument("build", help=BUILD)
     revise.add_argument("note", nargs="?", help="what this revision changes, in a sentence")
-    unpack = commands.add_parser("unpack", help="take the build file out of a record page")
+    unpack = commands.add_parser("unpack", help="take the build file and its photographs out of a record page")
     unpack.add_argument("record", type=Path, help="the record page, an HTML file")
     unpack.add_argument("--out", type=Path, metavar="FILE", help="file to write; data/builds/NAME.toml when left out")
+    fault = commands.add_parser(
+        "fault", help="find a fault: asks for the look that parts the causes, one after another"
+    )
+    fault.add_argument("build", help=BUILD)
+    fault.add_argument(
+        "complaint", nargs="?", help="what is wrong, by its number or some of its words; lists them without"
+    )
+    fault.add_argument("--answers", metavar="LIST", help="answers with semicolons between, in place of typing them")
     compare = commands.add_parser("compare", help="hold two builds against each other; nothing is written")
     compare.add_argument("older", help=EITHER)
     compare.add_argument("newer", help=EITHER)
@@ -243,11 +251,38 @@ def _revise(given) -> None:
 
 
 def _unpack(given) -> None:
-    from jackshaft.record.ride import taken_out
+    from jackshaft.photos import in_place, put_new
+    from jackshaft.record.ride import photos_in, taken_out
 
     build = taken_out(given.record)
-    written = create(given.out or builds_dir() / build.file, build.text)
-    say(f"Wrote {written.path}")
+    found, refused = photos_in(given.record)
+    path = given.out or builds_dir() / build.file
+    folder = None
+    if not os.path.lexists(path):
+        # the build comes last: where this is cut off before it, the same command completes it
+        in_place(path, found)
+        folder = put_new(path, found)
+    written = create(path, build.text)
+    say(f"Wrote {written.path}{f' and {len(found)} photographs into {folder.name}' if folder else ''}")
+    for one in refused:
+        say(f"Left out the photograph {one.name}: {one.why}.")
+
+
+def _fault(given) -> int | None:
+    from jackshaft.record.on_terminal import chosen, converse, listed
+
+    results = work_up(load(given.build), at_ends=True)
+    if given.complaint is None:
+        say(listed(results))
+        return None
+    answers = [a for a in (given.answers or "").split(";") if a.strip()]
+    try:
+        converse(
+            results, chosen(results, given.complaint), answers, input if given.answers is None else None, _progress
+        )
+    except ValueError as error:
+        complain(error)
+        return USAGE
 
 
 def _compare(given) -> None:
@@ -306,6 +341,7 @@ COMMANDS = {
     "sheets": _sheets,
     "revise": _revise,
     "unpack": _unpack,
+    "fault": _fault,
     "compare": _compare,
     "builds": lambda given: say("\n".join(list_builds())),
     "keys": lambda given: say(keys_table().rstrip("\n")),

@@ -14,6 +14,9 @@ from jupyter_server.utils import url_path_join
 #: Where a page's path follows that is to be opened.
 WORKBOOK = "/workbook"
 
+#: Bytes of one message from a page: a photograph that is given to a kernel is one, of 10 MB and more.
+MESSAGE_BYTES = 40 * 2**20
+
 #: Width of a window in pixels below which the list of files would leave the page too little room.
 NARROW = 900
 
@@ -61,4 +64,5 @@ def _jupyter_server_extension_points():
 
 def _load_jupyter_server_extension(app):
     app.web_app.settings["kernel_websocket_connection_class"] = QuickConnection
+    app.web_app.settings["websocket_max_message_size"] = MESSAGE_BYTES
     app.web_app.add_handlers(".*", [(url_path_join(app.base_url, WORKBOOK, "(.+)"), OpenPage)])

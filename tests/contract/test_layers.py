@@ -21,6 +21,7 @@ TIERS = {
     "mechanics": 1,
     "formulas": 2,
     "buildfile": 2,
+    "photos": 3,
     "results": 3,
     "notebooks": 3,
     "parts": 4,

@@ -14,7 +14,8 @@ CHIPPER = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
 def test_every_part_and_every_value_that_the_table_names_is_known():
     table = tables.table("faults").rows
     assert {row["part"] for row in table} == set(_HAS)
-    assert {row["baseline"] for row in table if row["baseline"]} == set(_BASES)
+    looks = tables.table("fault_looks").rows
+    assert {row["baseline"] for row in (*table, *looks) if row["baseline"]} == set(_BASES)
 
 
 def test_the_demo_has_its_own_values_beside_each_look():

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from jackshaft.buildfile import Build
 from jackshaft.drawing.pictures import pictures
+from jackshaft.photos import Taken, photos
 from jackshaft.record.folder import Changed, NotOurs, check_files, check_place, folder_of, write_files
 from jackshaft.record.outside import OutsideReference, refuse_outside
 from jackshaft.record.page import card_pages, inputs, page, side_sheets
@@ -41,6 +42,8 @@ class Written:
     #: The PDF of the page where one was wanted and made, and else why there is none.
     pdf: Path | None = None
     no_pdf: str = ""
+    #: Its photographs, and the files beside them that are not shown.
+    taken: Taken = Taken()
 
     @property
     def words(self) -> str:
@@ -50,8 +53,11 @@ class Written:
         parts += [f"{len(self.cards)} fitting cards to print"] if self.cards else []
         parts += ["a buying list", "sheets for assembly, first run, faults and service", "a text for a post"]
         parts += [f"{len(self.notebooks)} executed notebooks"] if self.notebooks else []
+        if shown := len(self.taken.photos):
+            parts[0] = f"{self.page.name} (one page, opens anywhere, with {shown} photograph{'s' * (shown > 1)})"
         words = " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
         old = f" {self.no_pdf}" if self.no_pdf else ""
+        old += "".join(f" Not shown: {one.name!r}, {one.why}." for one in self.taken.refused)
         if self.changed.gone:
             old += f" Taken away, because this record no longer has them: {', '.join(self.changed.gone)}."
         for name, other in self.changed.aside:
@@ -62,7 +68,7 @@ class Written:
 def record_page(build: Build) -> str:
     """Return the record of a build as one self-contained HTML page."""
     results = with_cures(work_up(build, at_ends=True))
-    return page(results, pictures(results))
+    return page(results, pictures(results), photos(build))
 
 
 def write_record(
@@ -116,7 +122,8 @@ def write_record(
     names += [f"notebooks/{n.stem}{ending}" for n in sources for ending in (".ipynb", ".html")]
     check_files(folder, dict.fromkeys(names, b""))
     tell("Drawing the pictures and setting the page.")
-    files = {main: page(results, pictures(results)).encode("utf-8")}
+    taken = photos(build)
+    files = {main: page(results, pictures(results), taken).encode("utf-8")}
     no_pdf = ""
     if pdf:
         tell("Printing the page.")
@@ -138,6 +145,7 @@ def write_record(
         changed,
         next((folder / n for n in files if n.endswith(".pdf")), None),
         no_pdf,
+        taken,
     )
 
 

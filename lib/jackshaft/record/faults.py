@@ -7,6 +7,7 @@ from math import tau
 from typing import NamedTuple
 
 from jackshaft import tables
+from jackshaft.chapters.measured.circuit import foretold_ohms
 from jackshaft.parts.idlers import idlers
 from jackshaft.record.first_run import NOT_YET, Found
 from jackshaft.results import Results
@@ -47,7 +48,7 @@ def faults(results: Results) -> list[Fault]:
             mark = (row["part"], row["symptom"], row["look"], row["baseline"] or "")
             found.setdefault(mark, []).append(Answer(row["found"], row["cause"], row["remedy"]))
     return [
-        Fault(part, symptom, look, _here(at, base), tuple(answers))
+        Fault(part, symptom, look, here(at, base), tuple(answers))
         for (part, symptom, look, base), answers in found.items()
     ]
 
@@ -85,7 +86,7 @@ def has(at: Found, part: str) -> bool:
     return _HAS[part](at)
 
 
-def _here(at: Found, base: str) -> str:
+def here(at: Found, base: str) -> str:
     """Return this build's own value, of each part that has one; nothing where a look has none."""
     if not base:
         return ""
@@ -132,6 +133,12 @@ def _amps(at: Found) -> Iterator[str]:
         yield f"{at.show(cold, 'current')} cold, {at.show(hot, 'current')} hot"
 
 
+def _ohms(at: Found) -> Iterator[str]:
+    ends = foretold_ohms(at.reader)
+    if ends is not None:
+        yield f"{at.band(*ends, 'resistance')} in a shop, cold or warm"
+
+
 def _volts(at: Found) -> Iterator[str]:
     yield at.volts("running, cold", "running, hot")
 
@@ -156,6 +163,7 @@ _BASES: Mapping[str, Callable[[Found], Iterator[str]]] = {
     "volts": _volts,
     "gap": _judged("clutch.gap"),
     "amps": _amps,
+    "ohms": _ohms,
     "hold": _judged("clutch.hold", wanted=False),
     "runup": _runup,
     "fuse": _judged("electric.fuse", wanted=False),
@@ -169,4 +177,4 @@ _BASES: Mapping[str, Callable[[Found], Iterator[str]]] = {
     "slip clutch": lambda at: at.lets_go(),
 }
 
-__all__ = ["HEADS", "Answer", "Fault", "faults", "has", "rows"]
+__all__ = ["HEADS", "Answer", "Fault", "faults", "has", "here", "rows"]

@@ -14,6 +14,7 @@ from jackshaft.buildfile.model import at_or_below
 from jackshaft.buildfile.naming import named
 from jackshaft.buildfile.schema import chapter as schema_chapter
 from jackshaft.drawing.pictures import Picture
+from jackshaft.photos import Taken
 from jackshaft.record import sheets
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_page, cards_of
@@ -23,6 +24,7 @@ from jackshaft.record.notes import Notes
 from jackshaft.record.opening import lines, overall, todo, undecided, verdict_of
 from jackshaft.record.outside import POLICY, OutsideReference, refuse_outside
 from jackshaft.record.ride import link
+from jackshaft.record.shots import shots, still_to_take
 from jackshaft.record.words import CAUTIONS, MAINS, NO_CERTIFICATE, WARNING
 from jackshaft.render.html import environment
 from jackshaft.render.parts import told_once
@@ -53,15 +55,21 @@ class Told(NamedTuple):
     sheets: tuple[tuple[Table, Sheet], ...]
 
 
-def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
+def page(results: Results, pictures: Mapping[str, Sequence[Picture]], taken: Taken | None = None) -> str:
     """Return the record of a build as one HTML page that refers to nothing outside itself.
+
+    ``taken`` are its photographs.
 
     Raises
     ------
     OutsideReference
         If something on the page would be fetched from elsewhere.
     """
-    html = environment().get_template("page.html.j2").render(**_opening(results, pictures), **_body(results, pictures))
+    html = (
+        environment()
+        .get_template("page.html.j2")
+        .render(**_opening(results, pictures), **_body(results, pictures), **_photographs(results, taken or Taken()))
+    )
     refuse_outside(html)
     return html
 
@@ -120,6 +128,11 @@ def _body(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dict[s
         "cards": [(name, None if isinstance(c, str) else card_html(c, results), c) for name, c in cards],
         "card_css": CARD_CSS,
     }
+
+
+def _photographs(results: Results, taken: Taken) -> dict[str, object]:
+    """Return what the photographs are set from."""
+    return {"shots": shots(taken, results.chapters), "to_take": still_to_take(results.build, taken)}
 
 
 def _told(c: Findings) -> Told:

@@ -1,4 +1,4 @@
-"""The build file rides along in its record: put into the page as a link, and taken out of a page again.
+"""The build file and the photographs ride along in their record, and are taken out of a page again.
 
 A record may come from a stranger. Nothing of it is run, nothing beside it is read, and what is taken out is read
 as any other build file is.
@@ -16,9 +16,12 @@ from pathlib import Path
 
 from jackshaft.buildfile import Build, BuildProblems, Problem, parse
 from jackshaft.buildfile.limits import FILE_BYTES
+from jackshaft.photos import MOST, NoPhoto, Refused, clean, safe_name
 
 #: What the link begins with; the rest is the file in base 64.
 SCHEME = "data:application/toml;base64,"
+#: The same of a photograph, and the attribute that says its file's name.
+PICTURE, PHOTO = "data:image/jpeg;base64,", "data-photo"
 #: A record that is larger is not read: the largest of ours have under a tenth of it.
 PAGE_BYTES = 64 * 1024 * 1024
 
@@ -37,11 +40,14 @@ class _Links(HTMLParser):
     def __init__(self):
         super().__init__()
         self.found: list[tuple[str, str]] = []
+        self.pictures: list[tuple[str, str]] = []
 
     def handle_starttag(self, tag, attrs):
         given = {name: value or "" for name, value in attrs}
         if tag == "a" and given.get("href", "").startswith(SCHEME):
             self.found.append((given.get("download", ""), given["href"][len(SCHEME) :]))
+        elif tag == "img" and PHOTO in given:
+            self.pictures.append((given[PHOTO], given.get("src", "").removeprefix(PICTURE)))
 
 
 def taken_out(record: Path) -> Build:
@@ -62,29 +68,60 @@ def taken_out(record: Path) -> Build:
     return parse(data, file=name if _NAME.fullmatch(name) else f"{record.stem}.toml")
 
 
-def _file_in(record: Path) -> tuple[str, bytes]:
-    def refuse(found: str, wanted: str = WANTED) -> BuildProblems:
-        return BuildProblems([Problem(record.name[:200], "", found, wanted)])
+def photos_in(record: Path) -> tuple[dict[str, bytes], tuple[Refused, ...]]:
+    """Return the photographs in a record by names that lead nowhere, cleaned, and those that are not taken, with why.
 
+    Raises
+    ------
+    BuildProblems
+        If the page cannot be read.
+    """
+    found, refused = {}, []
+    for number, (name, text) in enumerate(_read(record).pictures, 1):
+        called = safe_name(name)
+        try:
+            if number > MOST or called in found:
+                raise NoPhoto(f"found more than {MOST} photographs, or two of one name")
+            found[called] = clean(base64.b64decode(text, validate=True))
+        except (NoPhoto, ValueError) as error:
+            refused.append(Refused(called, str(error)))
+    return found, tuple(refused)
+
+
+def _refuse(record: Path, found: str, wanted: str = WANTED) -> BuildProblems:
+    return BuildProblems([Problem(record.name[:200], "", found, wanted)])
+
+
+def _read(record: Path) -> _Links:
+    """Return what rides along in a page, as it stands there."""
     try:
         size = record.stat().st_size
         if size > PAGE_BYTES:
-            raise refuse(f"a file of {math.ceil(size / 2**20)} MB", f"at most {PAGE_BYTES // 2**20} MB")
+            raise _refuse(record, f"a file of {math.ceil(size / 2**20)} MB", f"at most {PAGE_BYTES // 2**20} MB")
         links = _Links()
         links.feed(record.read_text(encoding="utf-8", errors="replace"))
         links.close()
+    except BuildProblems:
+        raise
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or error
-        raise refuse(f"a file that cannot be read ({why})") from None
+        raise _refuse(record, f"a file that cannot be read ({why})") from None
+    return links
+
+
+def _file_in(record: Path) -> tuple[str, bytes]:
+    links = _read(record)
     if len(links.found) != 1:
-        raise refuse(f"{len(links.found)} build files in it" if links.found else "no build file in it")
+        raise _refuse(record, f"{len(links.found)} build files in it" if links.found else "no build file in it")
     name, text = links.found[0]
     if len(text) > FILE_BYTES * 4 // 3 + 4:
-        raise refuse(f"a build file of {math.ceil(len(text) * 3 / 4096)} KB", f"at most {FILE_BYTES // 1024} KB")
+        raise _refuse(
+            record, f"a build file of {math.ceil(len(text) * 3 / 4096)} KB", f"at most {FILE_BYTES // 1024} KB"
+        )
     try:
         return name, base64.b64decode(text, validate=True)
     except binascii.Error:
-        raise refuse("a build file that is damaged") from None
+        raise _refuse(record, "a build file that is damaged") from None
 
 
-__all__ = ["PAGE_BYTES", "SCHEME", "link", "taken_out"]
+__all__ = ["PAGE_BYTES", "PHOTO", "PICTURE", "SCHEME", "link", "photos_in", "taken_out"]

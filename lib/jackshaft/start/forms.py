@@ -9,9 +9,10 @@ from html import escape
 import ipywidgets as widgets
 
 from jackshaft.buildfile import Answer, Build, BuildProblems, Problem, list_builds
+from jackshaft.photos import folder_of
 from jackshaft.results import Results, work_up
 from jackshaft.results.measuring import PART_FORM, WRITE_FORM
-from jackshaft.start import controller, parts, work_out
+from jackshaft.start import controller, parts, photographing, work_out
 from jackshaft.start.cards import Cards
 from jackshaft.start.copying import copy_part
 from jackshaft.start.sheet import Sheet
@@ -266,7 +267,7 @@ class StartForms(Forms):
 
 
 class RecordForms(Forms):
-    """Render the record of a build into a folder."""
+    """Put photographs beside a build, and render its record into a folder."""
 
     def __init__(self, build: Build, notebook: str):
         self.build, self.notebook = build, notebook
@@ -286,10 +287,40 @@ class RecordForms(Forms):
         revision = Form("Keep it as a revision", (self.note,), (("Make this a revision", self._revise),))
         super().__init__(
             "Make the build record",
-            (form, revision),
+            (self._photo_form(), form, revision),
             "Run this page in Jupyter for a button that writes the record. You can also use the command: "
             f"python -m jackshaft record {build.slug} --out FOLDER",
         )
+
+    def _photo_form(self) -> Form:
+        self.slot = choice_box("What it shows", photographing.choices(self.build))
+        self.words = text_box("Words below it", hint="such as: crank belts, before I took them off")
+        self.files = widgets.FileUpload(accept="image/jpeg,image/png,image/webp", multiple=True, description="Pick")
+        self.prompt, self.there = widgets.HTML(), widgets.HTML()
+        self.slot.observe(lambda _: self._prompt(), "value")
+        for one in (self.slot, self.words):
+            one.add_class("jk-across")
+        self._prompt()
+        self._count()
+        fields = (self.slot, self.prompt, self.words, self.files, self.there)
+        return Form("Put photographs beside the build", fields, (("Keep the photographs", self._photograph),))
+
+    def _prompt(self) -> None:
+        self.prompt.value = f'<span class="jk-help">{escape(self.slot.value.prompt)}</span>'
+
+    def _count(self) -> None:
+        folder = folder_of(self.build)
+        way = f" You can also put files into the folder {folder.name} beside the build file." if folder else ""
+        words = f"{photographing.there(self.build)}{way} The record shows them small and upright, without the place."
+        self.there.value = f'<span class="jk-help">{escape(words)}</span>'
+
+    def _photograph(self) -> str:
+        try:
+            words = photographing.add_photos(self.build, self.slot.value, self.words.value, self.files.value)
+        finally:
+            self._count()
+        self.files.value, self.words.value = (), ""
+        return words
 
     def _revise(self) -> str:
         self.build, words = controller.make_revision(self.build, self.note.value)

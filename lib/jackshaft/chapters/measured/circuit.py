@@ -25,17 +25,13 @@ def coil(draft: Draft, reader: Reader, done: Mapping[str, Findings], entry: str)
     ohm = reader.si(mine)
     if ohm is None:
         return None
-    if (cold := reader.ends("clutch.coil_resistance")) is None:
+    taken = reader.si(key(entry, "coil_temperature"))
+    if (foretold := foretold_ohms(reader, taken)) is None:
         words = "The build does not say the coil's resistance yet. Write this reading into it."
         lacks(draft, reader, "coil", entry, COIL, ("clutch.coil_resistance",), words)
         return None
-    taken = reader.si(key(entry, "coil_temperature"))
-    at = (taken, taken) if taken is not None else tuple(t + ZERO_C for t in SHOP)
     kelvin = f"at {reader.show(taken, 'temperature')}" if taken is not None else "in a shop, cold or warm"
-    spread = 0.0 if cold[0] < cold[1] else ALIKE
-    low, high = (
-        r * (1.0 + ALPHA20 * (t - T20)) * (1.0 + sign * spread) for r, t, sign in zip(cold, at, (-1, 1), strict=True)
-    )
+    low, high = foretold
     off = off_by(reader, mine, "resistance")
     return judge(
         draft,
@@ -57,6 +53,27 @@ def coil(draft: Draft, reader: Reader, done: Mapping[str, Findings], entry: str)
             ),
         ),
     )
+
+
+def foretold_ohms(reader: Reader, taken: float | None = None) -> tuple[float, float] | None:
+    """Return between which ends the coil's resistance lies, ohm; None where the build does not say it.
+
+    Parameters
+    ----------
+    reader : Reader
+        What the build says.
+    taken : float, optional
+        The temperature that the coil had, K; without it that of a shop, cold or warm.
+    """
+    cold = reader.ends("clutch.coil_resistance")
+    if cold is None:
+        return None
+    at = tuple(t + ZERO_C for t in SHOP) if taken is None else (taken, taken)
+    spread = 0.0 if cold[0] < cold[1] else ALIKE
+    low, high = (
+        r * (1.0 + ALPHA20 * (t - T20)) * (1.0 + sign * spread) for r, t, sign in zip(cold, at, (-1, 1), strict=True)
+    )
+    return low, high
 
 
 def volts(draft: Draft, reader: Reader, done: Mapping[str, Findings], entry: str) -> Held | None:
@@ -101,4 +118,4 @@ def volts(draft: Draft, reader: Reader, done: Mapping[str, Findings], entry: str
     )
 
 
-__all__ = ["ALIKE", "SHOP", "coil", "volts"]
+__all__ = ["ALIKE", "SHOP", "coil", "foretold_ohms", "volts"]
