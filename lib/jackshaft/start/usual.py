@@ -43,8 +43,10 @@ USUAL = {
 }
 
 
-def usual_first(path: str, section: Section) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def usual_first(path: str, section: Section, kind: object = None) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return the names of a section's keys: those written down first, and the others.
+
+    What another kind of the part has is in neither. A kind that is not known yet leaves all of them.
 
     Parameters
     ----------
@@ -52,9 +54,12 @@ def usual_first(path: str, section: Section) -> tuple[tuple[str, ...], tuple[str
         The section's path, its lists with ``[NAME]``.
     section : Section
         The section.
+    kind : object
+        What the part says it is; None where it says nothing.
     """
-    names = tuple(n for n in section.names if not (n == "schema" and not path) and not (n == "name" and section.many))
-    first = USUAL.get(path) or names[:FIRST]
+    has = tuple(f.name for f in section.fields if f.belongs(kind))
+    names = tuple(n for n in has if not (n == "schema" and not path) and not (n == "name" and section.many))
+    first = tuple(n for n in USUAL[path] if n in names) if path in USUAL else names[:FIRST]
     return first, tuple(n for n in names if n not in first)
 
 
