@@ -96,7 +96,7 @@ def _rows(file: str) -> list[dict[str, str]]:
         return list(csv.DictReader(rows))
 
 
-def _field(row: dict[str, str], only: tuple[str, ...]) -> Field:
+def _field(row: dict[str, str], only: tuple[str, ...] = ()) -> Field:
     kind, of, marks = row["takes"], row["of"], row["marks"].split()
     if kind not in (*WORDS, *KINDS) or not {"required", "tape", "absent"}.issuperset(marks):
         raise ValueError(f"keys.csv: {row['at']}.{row['key']} takes '{kind}' and is marked '{row['marks']}'")
