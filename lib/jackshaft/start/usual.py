@@ -24,8 +24,8 @@ USUAL = {
     "stage[NAME].search": ("zone_left", "zone_right", "zone_low", "zone_high", "idlers_most", "sizes_on_hand"),
     "stage[NAME].takeup": ("kind", "idler", "slack_tension", "static_tension", "travel_in", "travel_out"),
     "clutch": (
-        *("kind", "shaft", "marking", "static_torque", "plate_voltage", "coil_resistance", "lead_resistance"),
-        *("air_gap", "engage_speed", "hand_force"),
+        *("kind", "shaft", "marking", "static_torque", "plate_voltage", "slip_force", "slip_lever", "slip_voltage"),
+        *("coil_resistance", "lead_resistance", "air_gap", "engage_speed", "hand_force"),
     ),
     "circuit": (
         *("running_voltage", "battery_voltage", "wire", "length_out", "return_by", "fuse", "switch_marking"),
