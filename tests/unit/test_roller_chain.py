@@ -287,3 +287,14 @@ def test_a_chain_without_its_number_asks_for_it():
     found = results(chain="").of("roller-chain")
     assert [c.verdict for c in found] == ["not decidable"]
     assert found[0].missing == (f"{AT}.chain",)
+
+
+def test_a_rating_counts_on_the_oil_that_it_is_given_for():
+    """A chain that runs dry was told its full rating, beside 'with less it loses most of it' of its oil check."""
+    results = work_up(load(DEMO).with_values({"stage[output chain].oiling": "none"}))
+    check = check_of(results, "roller-chain.power[output chain]")
+    assert check.verdict == "caution" and "oiled not at all" in check.reason
+    first = prove(results, check.id)[0]
+    assert (first.changes, first.verdict_after) == ({"stage[output chain].oiling": "drip or bath"}, "go")
+    unsaid = work_up(load(DEMO).with_values({"stage[output chain].oiling": ""}))
+    assert check_of(unsaid, check.id).verdict == "not decidable"

@@ -4,7 +4,9 @@ import re
 
 import pytest
 from jackshaft.buildfile import DEMO, describe, load
+from jackshaft.buildfile.entries import entered
 from jackshaft.buildfile.schema import walk
+from jackshaft.start import filling
 from jackshaft.start.filling import Entry
 from jackshaft.start.finding import find
 from jackshaft.start.forms import StartForms
@@ -104,3 +106,37 @@ def test_what_is_typed_follows_a_part_to_its_new_name():
     assert sheet.entries == {"stage[front belts].pulley[E].weight": Entry("3 lb", "measured", "scale")}
     said, alert = press(forms)
     assert load(DEMO).get("stage[front belts].pulley[E].weight").text == "3 lb", alert
+
+
+def test_the_form_asks_for_what_a_part_of_its_kind_has():
+    """An engine that burns petrol has no phases, and a belt no teeth; another kind's fields come as it is picked."""
+    forms = StartForms(load(DEMO))
+    sheet = forms.sheet
+
+    def asked():
+        return {filling.name_of(k) for k in (*sheet._rows, *sheet._rest)} & {"phases", "idle speed", "links", "belts"}
+
+    sheet.pick("engine")
+    assert asked() == {"idle speed"}
+    sheet.pick("stage[output chain]")
+    assert asked() == {"links"}
+    sheet.pick("engine")
+    sheet._rows["engine.kind"].value.value = "electric motor"
+    # the build says an idle speed, so it stays in sight until it is taken out
+    assert asked() == {"phases", "idle speed"}
+    sheet._turn()
+    sheet._rows["engine.phases"].entry = Entry("3")
+    sheet._rows["engine.kind"].value.value = ""
+    assert "engine.phases" in sheet._rest and sheet.entries == {"engine.phases": Entry("3")}
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "written"),
+    [
+        ("wanted_life", "500", "500 h"),
+        ("stage[crank belts].centres_toward", "-90", "-90 °"),
+        ("work.diameter", "12", "12"),  # inches or millimetres: asked for
+    ],
+)
+def test_a_bare_number_gets_its_unit_where_only_one_is_meant(key, typed, written):
+    assert entered(load(DEMO), key, typed) == {key: written}

@@ -426,3 +426,28 @@ def test_grooves_to_turn_are_those_of_the_printed_table_and_none_is_from_memory(
     light |= {f"{key}.groove_top_width": "", f"{key}.groove_angle": "", f"{key}.measured_as": "outside"}
     none = forms(changed(TWO_BELTS, light))
     assert not none.rows and "ask the belt's maker" in none.note
+
+
+def test_a_rating_of_the_maker_counts_for_its_own_pulley_and_speed():
+    """A maker's table is entered by the small pulley and the faster shaft; its figure holds there and nowhere else."""
+    at = "stage[first belt]"
+    build = build_of(TWO_BELTS)
+    results = work_up(build, ("capacity",))
+    p = results.chapters["layout"].data["first belt"]
+    small = 2 * min(p.pulleys.pitch[p.pulleys.driver], p.pulleys.pitch[p.pulleys.driven])
+    said = {
+        f"{at}.rated_power": "3.0 hp",
+        f"{at}.rated_power_for": f"{small / INCH:.3f} in",
+        f"{at}.rated_power_at": f"{2 * p.speed / small / RPM:.0f} rpm",
+    }
+    found = work_up(build.with_values(said), ("capacity",)).chapters["capacity"].data["first belt"].rated
+    # before the factors for arc and length, which are those of the workbook's own rating
+    own = results.chapters["capacity"].data["first belt"].rated
+    assert found.power == pytest.approx(3.0 * HP * own.arc * own.length) and found.cite == rated.MAKER
+    other = work_up(build.with_values({**said, f"{at}.rated_power_at": "500 rpm"}), ("capacity",))
+    stale = check(other, "capacity.power[first belt]")
+    assert stale.verdict == UNDECIDED and "not for this pulley" in stale.reason
+    untold = check(
+        work_up(build.with_values({f"{at}.rated_power": "3 hp"}), ("capacity",)), "capacity.power[first belt]"
+    )
+    assert set(untold.missing) == {f"{at}.rated_power_for", f"{at}.rated_power_at"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from jackshaft import tables
@@ -13,6 +14,7 @@ from jackshaft.buildfile.values import span
 
 #: A table with more entries than this is typed and not picked from.
 MOST_ENTRIES = 60
+NUMBER = re.compile(r"[-+]?\d+(\.\d+)?")
 YES, NO = ("yes", "y", "true"), ("no", "n", "false")
 
 
@@ -22,7 +24,8 @@ def entered(build: Build, key: str, text: str) -> dict[str, str | int | bool | t
     The key of a list takes the names of its parts in their order, with commas between them.
 
     Yes/no and whole numbers are written without quotes; a choice is found by its trade words, a name and an entry
-    of a table whatever their capitals. "Clockwise facing the shaft" says the side that it is seen from too.
+    of a table whatever their capitals. "Clockwise facing the shaft" says the side that it is seen from too. A bare
+    number of degrees, or of hours of use, gets its unit.
 
     Raises
     ------
@@ -57,7 +60,8 @@ def entered(build: Build, key: str, text: str) -> dict[str, str | int | bool | t
     if field.table:
         table, column = field.table
         return {key: _same_but_for_case(text, (str(row[column]) for row in tables.table(table).rows))}
-    return {key: text}
+    bare = field.plain_unit and NUMBER.fullmatch(text)
+    return {key: f"{text} {field.plain_unit}" if bare else text}
 
 
 def _choice(build: Build, key: str, field: Field, text: str) -> dict[str, str]:

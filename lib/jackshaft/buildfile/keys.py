@@ -12,6 +12,9 @@ OFF = ", ".join(
     for share in dict.fromkeys(USUAL_OFF.values())
 )
 
+#: Lengths from here on are told in metres.
+FAR = 10.0
+
 HEAD = f"""# Keys of a build file
 
 `python -m jackshaft keys` prints this page from the schema (version {SCHEMA_VERSION}). Do not edit it by hand.
@@ -38,17 +41,20 @@ def _takes(field: Field) -> str:
     if field.table:
         return f"an entry of table {field.table[0]}"
     if field.kind in KINDS and field.kind != "number":
-        if field.kind == "time" and field.help.startswith("hours "):
-            return "time (h)"
+        if field.plain_unit:
+            return f"{field.kind} ({field.plain_unit})"
         kind = KINDS[field.kind]
         units = kind.inch if kind.inch == kind.metric else f"{kind.inch} or {kind.metric}"
+        units = "hp, kW or W" if field.kind == "power" else units
         return f"{field.kind} ({units})"
     return field.kind
 
 
 def _bounds(field: Field) -> str:
     def text(si: float) -> str:
+        far = field.kind == "length" and abs(si) >= FAR
         words = f"{si:g}" if field.kind in ("count", "number") else show(si, field.kind, "metric")
+        words = f"{si:g} m" if far else words
         # nothing is nothing in every unit; a temperature of 0 K does not begin with a nought
         return "0" if si == 0 and words.startswith("0") else words
 
@@ -66,7 +72,8 @@ def keys_table() -> str:
         lines += ["| key | takes | bounds | meaning |", "| --- | --- | --- | --- |"]
         for field in section.fields:
             mark = " (required)" if field.required else ""
-            lines.append(f"| `{field.name}`{mark} | {_takes(field)} | {_bounds(field)} | {field.help} |")
+            only = f"; {' or '.join(field.only)} only" if field.only else ""
+            lines.append(f"| `{field.name}`{mark} | {_takes(field)} | {_bounds(field)} | {field.help}{only} |")
         lines.append("")
     return "\n".join(lines)
 

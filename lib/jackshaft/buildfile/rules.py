@@ -12,25 +12,11 @@ from jackshaft import tables
 from jackshaft.buildfile.chain_rules import chain_problems
 from jackshaft.buildfile.model import Build, describe
 from jackshaft.buildfile.problems import Problem
+from jackshaft.buildfile.schema import chapter
 from jackshaft.buildfile.values import nearest
 from jackshaft.mechanics import belt_series, belts
 from jackshaft.tables.belt_marks import Unreadable, read_marking
 from jackshaft.units import SAME, at_least, at_most, show
-
-#: Which keys of a stage belong to which kinds of it; the others belong to all.
-FIELDS_OF_KIND = {
-    "belt": (
-        "section series belts marked length length_is crossed driver driven centres centres_toward "
-        "friction_groove friction_groove_bad friction_flat friction_flat_bad clutching_belt standstill_switch"
-    ).split(),
-    "roller chain": (
-        "driver_teeth driven_teeth chain chain_pitch strands links connecting_link chain_takeup oiling chain_is "
-        "worn_length worn_over centres centres_toward rating"
-    ).split(),
-    "gear": ["driver_teeth", "driven_teeth", "internal", "rating"],
-    "gearbox": ["ratio", "reverses", "rating"],
-    "friction roller": ["driver_diameter", "driven_diameter", "internal", "rating"],
-}
 
 _REACH = "shortest, straight and longest in that order"
 
@@ -203,8 +189,8 @@ def _torque_points(build: Build) -> Iterator[Problem]:
 def _stages(build: Build) -> Iterator[Problem]:
     for at in build.places("stage[NAME]"):
         kind = build.get(f"{at}.kind")
-        if kind in FIELDS_OF_KIND:
-            others = {f for fields in FIELDS_OF_KIND.values() for f in fields} - set(FIELDS_OF_KIND[kind])
+        if kind is not None:
+            others = (f.name for f in chapter("stage").fields if not f.belongs(kind))
             for other in sorted(others):
                 if f"{at}.{other}" in build.values:
                     yield build.problem(f"{at}.{other}", f"{other} on a {kind}", f"only what a {kind} has")

@@ -247,7 +247,8 @@ def read_pulleys(reader: Reader, at: str) -> Pulleys:
         inside.append(side != "outside")
         flat.append(surface == "flat")
         size = reader.si(f"{here}.diameter")
-        wanted = {"diameter": size, "measured_as": line}
+        # which diameter it is stands in question once one is written down
+        wanted = {"diameter": size} if size is None else {"measured_as": line}
         if not inside[-1]:
             # inside the loop a pulley that says nothing is grooved; a belt's back may run on either
             wanted["surface"] = surface

@@ -93,11 +93,16 @@ def _written(build: Build, at: str) -> bool:
     return any(f"{home}{n}" in build.values for n in section.names if not (section.many and n == "name"))
 
 
-def fields_of(at: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Return the keys of a part or chapter: those written down first, and the others."""
-    home = f"{at}." if at else ""
-    first, rest = usual_first(path_of(at), section_of(at))
-    return tuple(home + n for n in first), tuple(home + n for n in rest)
+def fields_of(build: Build, at: str, kind: str = "") -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the keys of a part or chapter: those written down first, and the others.
+
+    What only another kind of the part has is left out, unless the build says it. ``kind`` is the one that is picked
+    and not kept yet.
+    """
+    home, section = f"{at}." if at else "", section_of(at)
+    first, rest = usual_first(path_of(at), section, kind or build.get(f"{home}kind"))
+    said = tuple(n for n in section.names if n not in (*first, *rest, "name", "schema") and build.has(home + n))
+    return tuple(home + n for n in first), tuple(home + n for n in (*rest, *said))
 
 
 def told(build: Build, key: str) -> tuple[str, str]:

@@ -110,6 +110,8 @@ class Sheet:
         refill(self.part, options, start="engine")
         if self._at != self.part.value:
             self._lay()
+        else:
+            self._set_out()
         for row in self._rows.values():
             row.follow(build)
 
@@ -193,11 +195,21 @@ class Sheet:
         for place in (self._first, self._within):
             close(place)
         self._at, self._rows = self.part.value, {}
-        first, self._rest = filling.fields_of(self.at)
-        self._first.children = self._made(first)
-        self._name_fold()
+        self._set_out()
         if any(key in self._rest for key in self._typed.get(self.at, {})):
             self._turn()
+
+    def _set_out(self) -> None:
+        """Lay the fields out that a part of this kind has; another kind is followed as it is picked."""
+        kind = self._rows.get(f"{self.at}.kind")
+        first, rest = filling.fields_of(self._build, self.at, kind.value.value if kind else "")
+        # what was typed before the kind was picked stays in sight
+        self._rest = (*rest, *(key for key in self.entries if key not in (*first, *rest)))
+        self._first.children = self._made(first)
+        self._within.children = self._made(self._rest) if self._within.children else ()
+        self._name_fold()
+        if kind is None and (kind := self._rows.get(f"{self.at}.kind")):
+            kind.value.observe(lambda _: self._set_out(), "value")
 
     def _turn(self) -> None:
         """Show the other fields, or hide them; what is typed in them stays."""
@@ -205,8 +217,7 @@ class Sheet:
         if shown:
             self._within.children = ()
         else:
-            made = [self._rows[k].widget for k in self._rest if k in self._rows]
-            self._within.children = made or self._made(self._rest)
+            self._within.children = self._made(self._rest)
         self._name_fold()
 
     def _name_fold(self) -> None:
@@ -216,11 +227,13 @@ class Sheet:
         self._fold.layout.display = "" if self._rest else "none"
 
     def _made(self, keys: tuple[str, ...]) -> list:
+        """Return the rows of these keys: those that are there, with what is typed in them, and new ones."""
         typed = self._typed.get(self.at, {})
         for key in keys:
-            self._rows[key] = Row(self._build, key)
-            if key in typed:
-                self._rows[key].entry = typed[key]
+            if key not in self._rows:
+                self._rows[key] = Row(self._build, key)
+                if key in typed:
+                    self._rows[key].entry = typed[key]
         return [self._rows[key].widget for key in keys]
 
 

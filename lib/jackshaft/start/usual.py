@@ -24,8 +24,8 @@ USUAL = {
     "stage[NAME].search": ("zone_left", "zone_right", "zone_low", "zone_high", "idlers_most", "sizes_on_hand"),
     "stage[NAME].takeup": ("kind", "idler", "slack_tension", "static_tension", "travel_in", "travel_out"),
     "clutch": (
-        *("kind", "shaft", "marking", "static_torque", "plate_voltage", "coil_resistance", "lead_resistance"),
-        *("air_gap", "engage_speed", "hand_force"),
+        *("kind", "shaft", "marking", "static_torque", "plate_voltage", "slip_force", "slip_lever", "slip_voltage"),
+        *("coil_resistance", "lead_resistance", "air_gap", "engage_speed", "hand_force"),
     ),
     "circuit": (
         *("running_voltage", "battery_voltage", "wire", "length_out", "return_by", "fuse", "switch_marking"),
@@ -43,8 +43,10 @@ USUAL = {
 }
 
 
-def usual_first(path: str, section: Section) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def usual_first(path: str, section: Section, kind: object = None) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return the names of a section's keys: those written down first, and the others.
+
+    What another kind of the part has is in neither. A kind that is not known yet leaves all of them.
 
     Parameters
     ----------
@@ -52,9 +54,12 @@ def usual_first(path: str, section: Section) -> tuple[tuple[str, ...], tuple[str
         The section's path, its lists with ``[NAME]``.
     section : Section
         The section.
+    kind : object
+        What the part says it is; None where it says nothing.
     """
-    names = tuple(n for n in section.names if not (n == "schema" and not path) and not (n == "name" and section.many))
-    first = USUAL.get(path) or names[:FIRST]
+    has = tuple(f.name for f in section.fields if f.belongs(kind))
+    names = tuple(n for n in has if not (n == "schema" and not path) and not (n == "name" and section.many))
+    first = tuple(n for n in USUAL[path] if n in names) if path in USUAL else names[:FIRST]
     return first, tuple(n for n in names if n not in first)
 
 

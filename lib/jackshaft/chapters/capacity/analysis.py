@@ -73,6 +73,7 @@ def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str,
         raise Unknown("work.load_class", "work.service_factor")
     each = _each(layout, power)
     worst = each[first_least([one.share(service.bad, bad=True) for one in each])] if each else None
+    said = None if p.several or rated.stale(reader, layout) else reader.si(f"stage[{layout.name}].rated_power")
     if worst is not None:
         power = worst.power
     stage = StageCapacity(
@@ -81,7 +82,7 @@ def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str,
         service,
         design=power * service.likely,
         design_bad=power * service.bad * (1.0 + power_more(reader)),
-        rated=worst.rated if worst is not None else None if p.several else rated.rate(layout),
+        rated=worst.rated if worst is not None else None if p.several else rated.rate(layout, said),
         belts=belts_of(reader, f"stage[{layout.name}]"),
         flex=float(rating.flex_rate_si(layout.speed, len(p.names), float(layout.path.length))),
         life=life_of(reader, layout, grip, service.likely),
@@ -128,7 +129,8 @@ def _each(layout: StageLayout, power: float) -> tuple[PulleyCapacity, ...]:
 
 def band(reader: Reader, stage: StageCapacity, on: str = "") -> Number:
     """Return what the belts carry with its band, and ``on`` which pulley."""
-    return stage.rated.number(reader, stage.belts, f"{{}}{on} ({{low}} to {{high}})")
+    ends = "" if stage.rated.low == stage.rated.high else " ({low} to {high})"
+    return stage.rated.number(reader, stage.belts, f"{{}}{on}{ends}")
 
 
 def _facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
@@ -158,17 +160,17 @@ def _facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapaci
 def _power_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
     id, name = f"capacity.power[{stage.name}]", f"{stage.name}: rated power"
     limit = design_power(reader, stage, "{} or more")
-    if stage.rated is None:
-        draft.check(
-            id,
-            name,
-            found="no rating known",
-            wanted=limit,
-            verdict=UNDECIDED,
-            reason=f"No rating formula or printed example covers section {layout.belt.name} at this size and speed. "
-            "Ask the belt's maker for the rated power per belt.",
-            source="rma-ip20; narrow-sheet-b",
-        )
+    stale = rated.stale(reader, layout)
+    if stage.rated is None or (stale and not layout.pulleys.several):
+        at, p = f"stage[{stage.name}]", layout.pulleys
+        small = 2.0 * float(min(p.pitch[p.driver], *p.pitch[list(p.works)]))
+        words = f"No rating formula or printed example covers section {layout.belt.name} at this size and speed. "
+        words = "The maker's rating that is written down is not for this pulley and speed. " if stale else words
+        words += "Ask the belt's maker for the rated power"
+        if layout.speed:
+            faster = reader.show(2.0 * float(layout.speed) / small, "rotation")
+            words += f" on a pulley of {reader.show(small, 'length')} at its line, at {faster}"
+        draft.missing(reader, id, name, stale or (f"{at}.rated_power",), f"{words}.", limit=limit)
         return
     # Both ends at once: a generous edition of the ratings with a mild load is not what one designs for.
     verdict = grade(likely=stage.carried / stage.design, bad=stage.carried_bad / stage.design_bad, limit=1.0)

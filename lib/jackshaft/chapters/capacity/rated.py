@@ -23,6 +23,13 @@ LENGTH_LIKE = {section: like for section, like in LIKE.items() if not section.en
 FLAT_RIM = 0.29
 
 
+#: The source of a rating that the builder looked up at the maker of the belt.
+MAKER = "the belt's maker"
+
+#: By what share pulley and speed may be off those that a maker's rating is for.
+NEAR = 0.03
+
+
 class Rated(NamedTuple):
     """What one belt carries, W: ``basic`` and ``addon`` of the formula, factors, and the corrected ``power``.
 
@@ -55,6 +62,8 @@ class Rated(NamedTuple):
     @property
     def editions(self) -> str:
         """Return in words where the ends of the band come from."""
+        if self.cite == MAKER:
+            return "as its maker rates it"
         usual = f"±{100 * spread():.0f} %"
         if self.older is None:
             return f"{usual}: editions of the ratings differ"
@@ -163,17 +172,31 @@ def rate_at(layout: StageLayout, i: int) -> Rated | None:
     return _rate(layout, 2.0 * float(p.pitch[i]), max(float(partner / p.pitch[i]), 1.0), [i])
 
 
-def rate(layout: StageLayout) -> Rated | None:
+def rate(layout: StageLayout, said: float | None = None) -> Rated | None:
     """Rate one belt of a loop: on the smaller of the two pulleys with power and the faster of their shafts.
 
-    The arc factor is the capstan law already, scaled to 1 at half a turn; nothing of grip is counted beside it.
+    ``said`` is what the belt's maker rates it at there, W, before the factors for arc and length. The arc factor is
+    the capstan law already, scaled to 1 at half a turn; nothing of grip is counted beside it.
     """
     p = layout.pulleys
     small, large = sorted(2.0 * p.pitch[i] for i in (p.driver, p.driven))
-    return _rate(layout, float(small), float(large / small), [p.driver, p.driven])
+    return _rate(layout, float(small), float(large / small), [p.driver, p.driven], said)
 
 
-def _rate(layout: StageLayout, small: float, ratio: float, pulleys: list[int]) -> Rated | None:
+def stale(reader: Reader, layout: StageLayout) -> tuple[str, ...]:
+    """Return the keys of a maker's rating that is for another pulley or speed, or does not say for which."""
+    at, p = f"stage[{layout.name}]", layout.pulleys
+    if reader.si(f"{at}.rated_power") is None or not layout.speed:
+        return ()
+    small = 2.0 * float(min(p.pitch[p.driver], p.pitch[p.driven]))
+    now = {f"{at}.rated_power_for": small, f"{at}.rated_power_at": 2.0 * float(layout.speed) / small}
+    said = {key: reader.si(key) for key in now}
+    return tuple(key for key, is_now in now.items() if said[key] is None or abs(said[key] / is_now - 1.0) > NEAR)
+
+
+def _rate(
+    layout: StageLayout, small: float, ratio: float, pulleys: list[int], said: float | None = None
+) -> Rated | None:
     """Rate one belt on a pulley of pitch diameter ``small`` m; the arc is the worst of the pulleys given."""
     p, belt = layout.pulleys, layout.belt
     if belt is None or not layout.speed:
@@ -181,6 +204,8 @@ def _rate(layout: StageLayout, small: float, ratio: float, pulleys: list[int]) -
     # Every rim runs at belt speed, so the smaller pulley is on the faster shaft.
     faster = 2.0 * layout.speed / small
     found = basic_power(belt, small, float(faster), ratio)
+    if said is not None:
+        found = said, 0.0, "as its maker rates it, what the ratio adds in it", MAKER
     if found is None:
         return None
     basic, addon, method, cite = found
@@ -188,8 +213,10 @@ def _rate(layout: StageLayout, small: float, ratio: float, pulleys: list[int]) -
     at = list(arcs)[first_least(list(arcs.values()))]
     factor, _ = length_factor(belt.name, datum_length(layout))
     both = arcs[at] * factor
-    old = older_power(belt.name, small, float(faster), ratio)
+    old = older_power(belt.name, small, float(faster), ratio) if said is None else None
     low, high = band((basic + addon) * both, None if old is None else old * both)
+    if said is not None:
+        low = high = basic * both
     return Rated(
         basic,
         addon,

@@ -7,6 +7,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.clutch.data import ClutchData, torque_number
 from jackshaft.chapters.electric.words import unless_go
+from jackshaft.chapters.ratio.data import ENGINE
 from jackshaft.mechanics import clutch
 from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches
@@ -86,7 +87,7 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
         f"stated at {known}, and goes with the square of the current.{share_words}{data.fails}",
         remedy=unless_go(
             verdict,
-            "Put the clutch on a faster shaft, where the torque is smaller, or use a larger clutch.",
+            larger(reader),
         ),
         source=SERVICE_SOURCE,
         guards=verdict == STOP and (data.burns or not at_least(band.likely, required.work)),
@@ -114,6 +115,12 @@ def service_factor(reader: Reader) -> tuple[float, str]:
     ) if rough else "a smooth load"
 
 
+def larger(reader: Reader) -> str:
+    """Return what to do about a clutch that is too weak; the crank is the fastest shaft that most machines have."""
+    words = "Use a larger clutch"
+    return f"{words}." if reader.get("clutch.shaft") == ENGINE else f"{words}, or put it on a faster shaft."
+
+
 def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
     """Add the verdict on whether the slipping clutch pulls the work up."""
     id, name = "clutch.pull-in", "pulling the work up, coil hot"
@@ -128,6 +135,9 @@ def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
     verdict = STOP if data.fails else grade(likely=band.likely, bad=band.bad, limit=required.pull_in)
     empty = reader.get("clutch.engage_unloaded")
     words = " It is engaged unloaded: the work then takes its own friction only." if empty else ""
+    if not empty and required.start < required.work:
+        words = " The working load counts here, though the start takes less: it may come on before the clutch has "
+        words += "locked. If it cannot, say that the work is empty while it is engaged (clutch.engage_unloaded)."
     most = clutch.times_si(data.most, factor=clutch.DYNAMIC)
     words += (
         f" This is with the coil hot; cold and with its faces run in it pulls {reader.show(most.likely, 'torque')} "
@@ -144,10 +154,10 @@ def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
         reason="A slipping clutch pulls less than a locked one. Only the torque above that of the load speeds the work "
         f"up; where that is small the slip lasts without end and the clutch burns.{words}"
         f"{data.fails}",
-        remedy=unless_go(verdict, "Use a larger clutch, or put it on a faster shaft, where the torque is smaller."),
+        remedy=unless_go(verdict, larger(reader)),
         source="trade-practice; tribology-b7",
         guards=verdict == STOP,
     )
 
 
-__all__ = ["SERVICE_SOURCE", "hold", "magnet", "missing_work", "pull", "service_factor"]
+__all__ = ["SERVICE_SOURCE", "hold", "larger", "magnet", "missing_work", "pull", "service_factor"]

@@ -133,6 +133,7 @@ def _angles(draft: Draft, reader: Reader, data: DrivelineData) -> None:
             verdict = CAUTION
             words += f" What was measured may be off: then a joint bends {reader.show(a.most + a.bend_off, 'angle')}."
         both = " and ".join(reader.show(v, "angle") for v in (a.first, a.second) if v is not None)
+        both += "" if a.turns else ", standing still"
         remedy = "" if verdict == GO else "Move the hinge or joint 2, lift less, or fit wide-angle joints."
         wanted = reader.number(most, "angle", "{} or less")
         draft.check(*named, both, wanted, verdict, words, remedy, source)

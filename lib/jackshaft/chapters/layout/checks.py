@@ -263,7 +263,7 @@ def _speed_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         verdict=verdict,
         reason=f"{top_words(reader)} The limit is set by {what}.",
         remedy="" if verdict == GO else "Use smaller pulleys on both shafts, or a rim that stands more.",
-        source="table rim_speeds; table belt_sections",
+        source="the workbook's tables of rim speeds and belt sections",
         guards=True,
     )
 

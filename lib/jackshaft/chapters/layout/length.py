@@ -19,6 +19,7 @@ from jackshaft.chapters.layout.take_up import (
     travel_missing,
     unread,
 )
+from jackshaft.parts.words import sentence
 from jackshaft.results.checks import GO, STOP, Check, undecided
 from jackshaft.results.findings import CANNOT
 from jackshaft.results.reader import Reader
@@ -31,7 +32,7 @@ LITTLE = 1.5e-3
 #: How a belt is told that has lost its printing.
 WORN_OFF = "If the printing on the belt is worn off, measure its length instead, and say which length that is."
 
-SOURCE = "table belt_lengths; own-derivation, 2π times the distance of parallel lines"
+SOURCE = "the workbook's table of belt lengths; own-derivation, 2π times the distance of parallel lines"
 
 
 def length_check(reader: Reader, layout: StageLayout) -> Check:
@@ -126,10 +127,10 @@ def _fit(reader: Reader, layout: StageLayout, chosen: StockBelt) -> str:
         return f"{_off(reader, chosen)} Lengths and places are not known better than that. {drawn}"
     gone = drawn_off(layout, chosen)
     if gone is None:
-        return f"{chosen.designation} fits within the take-up. {drawn}"
+        return f"{sentence(chosen.designation)} fits within the take-up. {drawn}"
     where = f"{stands(reader, layout, chosen)}, {reader.tape(gone)} from where it is drawn."
     how = drawn if layout.drawn is None else "All is worked with it there."
-    return f"{chosen.designation} fits within the take-up. With it {where} {how}"
+    return f"{sentence(chosen.designation)} fits within the take-up. With it {where} {how}"
 
 
 def stands(reader: Reader, layout: StageLayout, belt: StockBelt) -> str:

@@ -49,7 +49,7 @@ def series_check(draft: Draft, reader: Reader, name: str) -> None:
         reason=f"The build names two series for one belt. The {used} one is taken; its lengths and diameters differ "
         "from the other's.",
         remedy=remedy,
-        source="table belt_sections; table belt_lengths",
+        source="the workbook's tables of belt sections and belt lengths",
     )
 
 
@@ -71,7 +71,7 @@ def count_check(draft: Draft, reader: Reader, name: str) -> None:
         verdict=CAUTION,
         reason=f"The two do not agree; all is worked for {count}.",
         remedy="Count them on the belt, then correct the number or the marking.",
-        source="table belt_markings",
+        source="the workbook's table of belt markings",
     )
 
 
@@ -100,5 +100,5 @@ def length_said_check(draft: Draft, reader: Reader, name: str) -> None:
         verdict=CAUTION,
         reason=f"Length and marking are not those of one belt. The length that is written down counts: {at}.length.",
         remedy="Measure the belt again and say which length that is, or correct the marking.",
-        source="table belt_lengths; table belt_limits",
+        source="the workbook's tables of belt lengths and belt limits",
     )

@@ -29,7 +29,7 @@ AS_DRAWN = 1e-3
 DRAWN_OFF = 0.0095
 
 #: What a belt is called whose length was measured and that has no marking.
-MEASURED = "as measured"
+MEASURED = "the measured belt"
 
 #: Take-ups that move one of two shafts.
 CENTRES = ("adjustable centres", "sliding motor")

@@ -27,6 +27,9 @@ TOP = "engine.full_speed"
 
 SLOWER = "Gear the work down, or lower the highest speed of what drives it."
 
+#: What no direction hangs on, though a stage cannot be worked out without it.
+SIZES = (".diameter", ".measured_as")
+
 #: The same for the direction.
 DIRECTION = "ratio.direction", "direction of the work"
 
@@ -121,7 +124,8 @@ def direction_check(
     turns = {ENGINE: turn_of(reader, ENGINE), "work": wanted}
     unknown = [turn_lacks(reader, part) or f"{part}.turns" for part, turn in turns.items() if not turn]
     if unknown or state is None or not state.turn:
-        keys = tuple(dict.fromkeys((*unknown, *(missing if state is None or not state.turn else ()))))
+        stages = missing if state is None or not state.turn else ()
+        keys = tuple(dict.fromkeys((*unknown, *(k for k in stages if not (unknown and k.endswith(SIZES))))))
         ways = {f"{ENGINE}.turns": "the direction of the engine", "work.turns": "the one that the work wants"}
         ways["work.end_points"] = "which way the shaft end of the work points"
         if unknown == ["work.turns"]:

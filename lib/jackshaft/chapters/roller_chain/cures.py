@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from jackshaft import tables
 from jackshaft.chapters.roller_chain.checks import FEW_SPROCKET, FIXED, fact
 from jackshaft.chapters.roller_chain.data import ChainData, even_links
-from jackshaft.chapters.roller_chain.power import OILING, oil_needed
+from jackshaft.chapters.roller_chain.power import OILING, oil_needed, serves
 from jackshaft.mechanics import roller_chain as mech
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
@@ -145,6 +145,16 @@ def _oil(failing: Failing) -> Iterator[Proposal]:
         yield Proposal(order, {f"stage[{chain.stage.name}].oiling": way})
 
 
+def _power(failing: Failing) -> Iterator[Proposal]:
+    """Yield the oil that the rating counts on where it is wanting, then stronger chains."""
+    chain = _chain(failing)
+    has = None if chain is None else failing.reader.get(f"stage[{chain.stage.name}].oiling")
+    if has is not None and chain.load is not None and chain.stage.row is not None:
+        if not serves(has, oil_needed(chain)):
+            yield from _oil(failing)
+    yield from _stronger(failing)
+
+
 def _wear(failing: Failing) -> Iterator[Proposal]:
     """Yield a new chain, which measures what it should."""
     chain = _chain(failing)
@@ -161,7 +171,7 @@ PROPOSALS = {
     "roller-chain.length": _length,
     "roller-chain.wrap": _length,
     "roller-chain.teeth": _teeth,
-    "roller-chain.power": _stronger,
+    "roller-chain.power": _power,
     "roller-chain.strength": _stronger,
     "roller-chain.oil": _oil,
     "roller-chain.wear": _wear,

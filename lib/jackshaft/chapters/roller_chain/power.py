@@ -84,7 +84,15 @@ def _rating(draft: Draft, reader: Reader, chain: ChainData) -> None:
     limit = reader.number(wanted, "power", "{} or more", source=row.source)
     source = f"{stage.row.source}; {row.source}"
     if reaches(bad, wanted):
-        draft.check(*named, found, limit, GO, words, "", source)
+        needed, has = oil_needed(chain), reader.get(f"{at}.oiling")
+        oil = f"The rating holds with oil {_words(needed)}, which this speed wants"
+        if has is None:
+            draft.missing(reader, *named, (f"{at}.oiling",), f"{oil}. How it is oiled is not known yet.", limit=limit)
+        elif not serves(has, needed):
+            words += f" {oil}. It is oiled {_words(has)}; what is left of the rating then, nobody has published."
+            draft.check(*named, found, limit, CAUTION, words, f"Oil it {_words(needed)}.", source)
+        else:
+            draft.check(*named, found, limit, GO, words, "", source)
         return
     if mild != rough and reaches(bad, load.power * mild * more):
         draft.missing(reader, *named, (LOAD,), words, limit=limit)
@@ -108,6 +116,11 @@ def oil_needed(chain: ChainData) -> str:
     return next((way for way, most in ways if stays_within(chain.load.speed, most)), OILING[-1])
 
 
+def serves(has: str, needed: str) -> bool:
+    """Return whether a way to oil a chain is as good as the one that it needs."""
+    return OILING.index(has) >= OILING.index(needed)
+
+
 def _oil(draft: Draft, reader: Reader, chain: ChainData) -> None:
     key, name = f"stage[{chain.stage.name}].oiling", chain.stage.name
     named = f"roller-chain.oil[{name}]", f"{name}: oil"
@@ -122,7 +135,7 @@ def _oil(draft: Draft, reader: Reader, chain: ChainData) -> None:
     if has is None:
         draft.missing(reader, *named, (key,), f"{words} How it is oiled is not known yet.", limit=_words(needed))
         return
-    good = OILING.index(has) >= OILING.index(needed)
+    good = serves(has, needed)
     if not good:
         words += " With less it loses most of its rating and of its life."
     remedy = "" if good else f"Oil it {_words(needed)}."
@@ -167,4 +180,4 @@ def _strength(draft: Draft, reader: Reader, chain: ChainData) -> None:
     )
 
 
-__all__ = ["OILING", "judge", "oil_needed", "service_factors"]
+__all__ = ["OILING", "judge", "oil_needed", "serves", "service_factors"]
