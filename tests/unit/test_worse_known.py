@@ -152,7 +152,7 @@ RESTS = ("electric.voltage", "clutch.hold", "clutch.pull-in", "clutch.engagement
 
 
 def test_a_coil_whose_voltage_nobody_wrote_down_is_an_estimate_and_no_go():
-    """One wound for 24 V would hold a quarter. Seen: a go at the system's 12 V, in silence. A slip test needs no plate."""
+    """One wound for 24 V would hold a quarter. Seen: a go at the system's 12 V. A slip test needs no plate."""
     build = load("feed_wagon_auger").with_values({"clutch.plate_voltage": ""})
     found = work_up(build)
     for id in RESTS:
