@@ -7,9 +7,11 @@ from itertools import islice
 import pytest
 from builders import check_of as check
 from jackshaft.buildfile import load
+from jackshaft.chapters.capacity.cures import PROPOSALS as CAPACITY
 from jackshaft.chapters.ratio.cures import PROPOSALS
 from jackshaft.results import work_up
 from jackshaft.results.failing import Failing
+from jackshaft.results.proving import applied
 from jackshaft.units import read
 from shaft_builds import TWO_BELTS, build_of
 
@@ -29,6 +31,23 @@ def test_a_cure_that_speeds_the_work_up_carries_its_power_along(curve, cube):
         assert new > 1.05 * old
         assert read(proposal.changes["work.power"], "power").si == pytest.approx(wanted, abs=0.11 * 745.7)
         assert proposal.changes["work.power"] in proposal.words
+
+
+def test_a_cure_of_another_chapter_carries_the_power_along_too():
+    """Seen: other pulleys for the belt's capacity turned a fan faster or slower and left it its 9 hp."""
+    build = load("feed_wagon_auger").with_values({"work.load_curve": SQUARE, "work.power": "9 hp"})
+    before = work_up(build, ("capacity",))
+    failing = Failing(before, check(before, "capacity.power[crank belts]"))
+    found = [p for p in islice(CAPACITY["capacity.power"](failing), 12) if any(".diameter" in k for k in p.changes)]
+    moved = 0
+    for proposal in found:
+        after = work_up(applied(build, proposal.changes), ("ratio",))
+        faster = after.chapters["ratio"].data.shaft("output shaft").work
+        faster /= before.chapters["ratio"].data.shaft("output shaft").work
+        takes = read(proposal.changes.get("work.power", "9 hp"), "power").si / 745.7
+        assert takes == pytest.approx(9 * faster**3, abs=0.11), proposal.words
+        moved += abs(faster - 1.0) > 0.005
+    assert moved >= 2
 
 
 def test_a_cure_leaves_the_power_alone_where_no_curve_is_stated():

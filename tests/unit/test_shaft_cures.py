@@ -461,7 +461,8 @@ def fact_of(found):
 
 def test_a_chain_on_the_crank_pulls_on_it():
     """Seen: a chain straight on the crank, and not a word of its pull. 63025 x 3.5 hp / 3000 rpm on the radius
-    p / (2 sin(pi / N)) of 15 teeth of 1/2 in is 61.2 lbf."""
+    p / (2 sin(pi / N)) of 15 teeth of 1/2 in is 61.2 lbf. In a jam the engine brings 8 lbf ft and 1 of its crank, over
+    6.13 at work: 90 lbf. Where nothing says how much it brings, the crank is open."""
     text = b"""
 schema = 1
 name = "t"
@@ -471,6 +472,8 @@ clutch = "none"
 [engine]
 kind = "petrol engine"
 work_speed = "3000 rpm"
+peak_torque = "8 lbf*ft"
+inertia = "0.001 lb*ft2"
 side_load_limit = "100 lbf"
 side_load_at = "1 in"
 belt_at = "1 in"
@@ -501,5 +504,7 @@ chain_pitch = "1/2 in"
     for factor in (b"start_factor = 1.0\n", b"peak_factor = 1.5\n"):
         untold = check(work_up(parse(text.replace(factor, b""), file="t.toml")), "shafts.crank")
         assert (untold.verdict, untold.missing) == ("not decidable", (f"work.{factor.split()[0].decode()}",))
+    jams = work_up(parse(text.replace(b'inertia = "0.001 lb*ft2"\n', b""), file="t.toml"))
+    assert check(jams, "shafts.crank").missing == ("engine.inertia",)
     blank = work_up(parse(text.replace(b'chain_pitch = "1/2 in"', b""), file="t.toml"))
     assert check(blank, "shafts.crank").missing == ("stage[c].chain",)

@@ -146,3 +146,18 @@ def test_a_narrow_allowance_of_a_size_is_judged_where_a_hand_finds_a_stop(for_ea
         assert check_of(work_up(wide, chapter, before=raw, at_ends=True), id).verdict == CAUTION
 
     for_each(NARROW.items(), told)
+
+
+RESTS = ("electric.voltage", "clutch.hold", "clutch.pull-in", "clutch.engagement", "chain.holds", "chain.weak-link")
+
+
+def test_a_coil_whose_voltage_nobody_wrote_down_is_an_estimate_and_no_go():
+    """One wound for 24 V would hold a quarter. Seen: a go at the system's 12 V. A slip test needs no plate."""
+    build = load("feed_wagon_auger").with_values({"clutch.plate_voltage": ""})
+    found = work_up(build)
+    for id in RESTS:
+        assert check_of(found, id).missing == ("clutch.plate_voltage",), id
+    assert "12.00 V is an estimate" in check_of(found, "clutch.hold").reason
+    tested = {"slip_force": "40 lbf", "slip_lever": "15 in", "slip_voltage": "12.5 V", "static_torque": ""}
+    held = work_up(build.with_values({f"clutch.{k}": v for k, v in tested.items()}), ("clutch",))
+    assert "clutch.plate_voltage" not in check_of(held, "clutch.hold").missing

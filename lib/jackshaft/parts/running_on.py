@@ -77,8 +77,9 @@ def line_to(ratio, shaft: str | None) -> tuple[str, ...]:
 
 
 def jams_after(ratio, shaft: str) -> tuple[str, ...]:
-    """Return the shafts of the work whose jam a shaft feels: those that it drives, itself among them."""
-    return tuple(w for w in ratio.carriers if shaft in line_to(ratio, w))
+    """Return the shafts of the work whose jam a shaft feels: those that it drives and that turn, itself among them."""
+    moving = (w for w in ratio.carriers if (state := ratio.shaft(w)) is not None and state.work)
+    return tuple(w for w in moving if shaft in line_to(ratio, w))
 
 
 def run_on(
@@ -274,10 +275,10 @@ def _is_other(reader: Reader, ratio, shaft: str, name: str) -> bool:
 def _works(reader: Reader, ratio) -> Iterator[Store]:
     """Yield the work itself on each of the shafts that carry it, where there are several: one jams, the others run."""
     for shaft in () if tested(reader) or len(ratio.carriers) < 2 else ratio.carriers:
-        speed, own = ratio.shaft(shaft).work, load_inertia(reader, shaft)
+        state, own = ratio.shaft(shaft), load_inertia(reader, shaft)
         keys = () if own is not None else missing_shape(reader)
-        if speed:
-            holds = 0.5 * (UNBOUNDED if own is None else own[0]) * speed**2
+        if state is not None and state.work:
+            holds = 0.5 * (UNBOUNDED if own is None else own[0]) * state.work**2
             yield Store(shaft, 0.0 if own is None else holds, holds, keys, of_work=True)
 
 

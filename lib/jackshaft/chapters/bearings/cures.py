@@ -17,6 +17,7 @@ from jackshaft.mechanics.bearing_sizes import is_insert
 from jackshaft.parts import along, shaft_moves
 from jackshaft.parts.along import usual
 from jackshaft.parts.idlers import idlers
+from jackshaft.parts.load_at_speed import carried
 from jackshaft.results.checks import GO
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
@@ -263,19 +264,21 @@ def _lives(reader, idler, size, count: int, wanted: float | None) -> bool:
     return found is not None and verdict_of(found, wanted, idler.top or idler.speed) == GO
 
 
-PROPOSALS = {
-    **insert_cures.PROPOSALS,
-    "bearings.life": _loaded,
-    "bearings.static": _loaded,
-    "bearings.load": _least,
-    "bearings.speed": _speed,
-    "bearings.axial": _axial,
-    "bearings.located": _located,
-    "bearings.seat": _seat,
-    "bearings.room": _room,
-    "bearings.apart": _apart,
-    "bearings.bore": _bore,
-    "bearings.play": _seat,
-    "bearings.idler-fit": _idler,
-    "bearings.idler": _idler,
-}
+PROPOSALS = carried(
+    {
+        **insert_cures.PROPOSALS,
+        "bearings.life": _loaded,
+        "bearings.static": _loaded,
+        "bearings.load": _least,
+        "bearings.speed": _speed,
+        "bearings.axial": _axial,
+        "bearings.located": _located,
+        "bearings.seat": _seat,
+        "bearings.room": _room,
+        "bearings.apart": _apart,
+        "bearings.bore": _bore,
+        "bearings.play": _seat,
+        "bearings.idler-fit": _idler,
+        "bearings.idler": _idler,
+    }
+)

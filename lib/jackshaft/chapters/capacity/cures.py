@@ -26,6 +26,7 @@ from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_changes import SAME_RATIO, Pair, beside, on_hand, pairs, pulley_key, sized, with_belt
 from jackshaft.parts.belt_stage import belts_of, lines_of, section_row
 from jackshaft.parts.listed_sizes import SizesError, read_sizes
+from jackshaft.parts.load_at_speed import carried
 from jackshaft.parts.tightener import with_lever
 from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
@@ -303,12 +304,9 @@ def _grooved(layout: StageLayout) -> Iterator[Proposal]:
     small = min((p.driver, p.driven), key=lambda k: p.pitch[k])
     for names in dict.fromkeys(((p.names[small],), tuple(bare))) if bare else ():
         changes = {f"stage[{layout.name}].pulley[{name}].surface": "groove" for name in names}
-        yield Proposal(
-            f"Turn a groove for each belt into {' and '.join(named('pulley', n) for n in names)} in a lathe, "
-            "to the table of grooves.",
-            changes,
-            clears=True,
-        )
+        which = " and ".join(named("pulley", n) for n in names)
+        words = f"Turn a groove for each belt into {which} in a lathe, to the table of grooves."
+        yield Proposal(words, changes, clears=True)
 
 
 def _wrapped(failing: Failing) -> Iterator[Proposal]:
@@ -382,18 +380,20 @@ def _worn(failing: Failing) -> Iterator[Proposal]:
     yield Proposal(f"Fit a new {named('pulley', name)} of the same size.", {key: ""}, clears=True)
 
 
-PROPOSALS = {
-    "capacity.power": _power,
-    "capacity.life": _life,
-    "grip.pull": _pull,
-    "capacity.flex": _flex,
-    "capacity.idlers": _idlers,
-    "capacity.bottom-on-flat": _wrapped,
-    "capacity.clutching": _clutching,
-    "capacity.crossed": _crossed,
-    "capacity.service-factor": _service,
-    "capacity.groove-angle": _angle,
-    "capacity.groove-wear": _worn,
-}
+PROPOSALS = carried(
+    {
+        "capacity.power": _power,
+        "capacity.life": _life,
+        "grip.pull": _pull,
+        "capacity.flex": _flex,
+        "capacity.idlers": _idlers,
+        "capacity.bottom-on-flat": _wrapped,
+        "capacity.clutching": _clutching,
+        "capacity.crossed": _crossed,
+        "capacity.service-factor": _service,
+        "capacity.groove-angle": _angle,
+        "capacity.groove-wear": _worn,
+    }
+)
 
 __all__ = ["BELTS", "PROPOSALS"]

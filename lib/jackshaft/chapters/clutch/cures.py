@@ -12,6 +12,7 @@ from jackshaft.chapters.clutch.heat import facing_heat
 from jackshaft.chapters.clutch.stopping import cuts
 from jackshaft.chapters.electric.cures import joined, misfit, own_wire, wires
 from jackshaft.chapters.grip.cases import tension_key
+from jackshaft.parts.load_at_speed import carried
 from jackshaft.results.checks import GO
 from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing, Proposer
@@ -291,21 +292,23 @@ def _either(with_coil: Proposer, without: Proposer) -> Proposer:
     return lambda failing: (without if no_coil_cures.without_coil(failing) else with_coil)(failing)
 
 
-PROPOSALS = {
-    "clutch.bore": fitting.right_bore,
-    "clutch.clear": no_coil_cures.clear,
-    "clutch.engagement": _either(_engagement, no_coil_cures.engagement),
-    "clutch.facing": _facing,
-    "clutch.gap": _gap,
-    "clutch.guarded": no_coil_cures.guarded,
-    driven_back.ID: _held_back,
-    "clutch.hold": _either(_hold, no_coil_cures.hold),
-    "clutch.idle": no_coil_cures.idle,
-    "clutch.keyway": fitting.right_keyway,
-    "clutch.lever": no_coil_cures.lever,
-    "clutch.magnet": _magnet,
-    "clutch.pull-in": _pull,
-    "clutch.repeated": _either(_repeated, no_coil_cures.repeated),
-    "clutch.returns": no_coil_cures.returns,
-    "clutch.stop": _stop,
-}
+PROPOSALS = carried(
+    {
+        "clutch.bore": fitting.right_bore,
+        "clutch.clear": no_coil_cures.clear,
+        "clutch.engagement": _either(_engagement, no_coil_cures.engagement),
+        "clutch.facing": _facing,
+        "clutch.gap": _gap,
+        "clutch.guarded": no_coil_cures.guarded,
+        driven_back.ID: _held_back,
+        "clutch.hold": _either(_hold, no_coil_cures.hold),
+        "clutch.idle": no_coil_cures.idle,
+        "clutch.keyway": fitting.right_keyway,
+        "clutch.lever": no_coil_cures.lever,
+        "clutch.magnet": _magnet,
+        "clutch.pull-in": _pull,
+        "clutch.repeated": _either(_repeated, no_coil_cures.repeated),
+        "clutch.returns": no_coil_cures.returns,
+        "clutch.stop": _stop,
+    }
+)

@@ -136,10 +136,16 @@ def interlocks(draft: Draft, reader: Reader) -> None:
         found=", ".join(_interlock_words(n, k, False) for n, k in kinds.items()),
         wanted=limit,
         verdict=verdict,
-        reason="All are in series with the clutch: any one that opens lets it go.",
+        reason=f"All are in series with the clutch: any one that opens lets it go.{_unlooked(reader, names)}",
         remedy=unless_go(verdict, "Add a switch that opens when the operator leaves the seat or the handle."),
         source="trade-practice",
     )
+
+
+def _unlooked(reader: Reader, names: tuple[str, ...]) -> str:
+    """Return in words of which interlocks nobody says whether they were found bridged."""
+    silent = [n for n in names if reader.get(f"circuit.interlock[{n}].bridged") is None]
+    return f" That nobody has bridged {' or '.join(silent)} is taken: look, and open each before use." if silent else ""
 
 
 def _interlock_words(name: str, kind: str | None, bridged: bool) -> str:

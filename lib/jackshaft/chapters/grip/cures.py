@@ -15,6 +15,7 @@ from jackshaft.chapters.grip.more_cases import FULL
 from jackshaft.chapters.grip.pull import stands
 from jackshaft.chapters.grip.pulley_moves import driven_moved
 from jackshaft.parts.belt_changes import DOUBLE, beside
+from jackshaft.parts.load_at_speed import carried
 from jackshaft.parts.tightener import with_lever
 from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
@@ -171,13 +172,15 @@ def _idlers(failing: Failing) -> Iterator[Proposal]:
     yield from idler_moves.left_out(failing)
 
 
-PROPOSALS = {
-    "grip.margin": _load("work"),
-    "grip.start": _load("start"),
-    "grip.peak": _load("peak"),
-    "grip.full": _load(FULL),
-    "grip.overrun": _overrun,
-    "grip.held-still": _held_still,
-    "grip.idlers": _idlers,
-    "grip.flat": grooves,
-}
+PROPOSALS = carried(
+    {
+        "grip.margin": _load("work"),
+        "grip.start": _load("start"),
+        "grip.peak": _load("peak"),
+        "grip.full": _load(FULL),
+        "grip.overrun": _overrun,
+        "grip.held-still": _held_still,
+        "grip.idlers": _idlers,
+        "grip.flat": grooves,
+    }
+)

@@ -6,6 +6,7 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.grip import idler_table as idler_sheet
+from jackshaft.chapters.grip.cases import SPRUNG
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_rules, idlers
@@ -102,6 +103,15 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
         else "Keep it only where the loop needs it to wrap a pulley; size its pin and bearing for that load.",
         source="belt-maintenance p. 24",
     )
+    words = "If it is the one that a spring or a weight holds, the tight strand pushes it away."
+    draft.doubt(reader, _held_lacks(reader, layout), words, id, of=(CAUTION,))
+
+
+def _held_lacks(reader: Reader, layout: StageLayout) -> tuple[str, ...]:
+    """Return the key without which it is not known which idler a spring or a weight holds, if any."""
+    at = f"stage[{layout.name}].takeup"
+    sprung = reader.get(f"{at}.kind") in SPRUNG and layout.idler is None
+    return reader.unknown(f"{at}.kind") + (reader.unknown(f"{at}.idler") if sprung else ())
 
 
 def _flat(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:

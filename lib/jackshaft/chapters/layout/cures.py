@@ -19,6 +19,7 @@ from jackshaft.chapters.layout.take_up import MEASURED, cannot_at_all
 from jackshaft.chapters.layout.take_up_cures import take_up
 from jackshaft.mechanics import twopulley
 from jackshaft.parts.belt_changes import COGGED, DOUBLE
+from jackshaft.parts.load_at_speed import carried
 from jackshaft.results.chapter import Detail, Scope
 from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
@@ -338,13 +339,15 @@ def _path(failing: Failing) -> Iterator[Proposal]:
     yield from _moved(failing, lambda there: there.gap >= LEAST_GAP, layout.idlers, 1)
 
 
-PROPOSALS = {
-    "layout.length": _length,
-    "layout.clearance": _clearance,
-    "layout.wrap": _wrap,
-    "layout.pulley-size": _size,
-    "layout.back-bend": _back_bend,
-    "layout.speed": _speed,
-    "layout.take-up": take_up,
-    "layout.path": _path,
-}
+PROPOSALS = carried(
+    {
+        "layout.length": _length,
+        "layout.clearance": _clearance,
+        "layout.wrap": _wrap,
+        "layout.pulley-size": _size,
+        "layout.back-bend": _back_bend,
+        "layout.speed": _speed,
+        "layout.take-up": take_up,
+        "layout.path": _path,
+    }
+)

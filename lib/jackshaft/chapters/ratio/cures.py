@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import replace
+from collections.abc import Iterator
 from itertools import islice, zip_longest
 
 import numpy as np
@@ -14,11 +13,10 @@ from jackshaft.chapters.ratio.data import RatioData, StageRatio, chain
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_changes import DOUBLE, Pair, on_hand, pairs, pulley_key, sized, sold, with_belt
 from jackshaft.parts.belt_stage import standard_of
-from jackshaft.parts.works import load_power, work_key
-from jackshaft.results.chapter import Detail, Scope
+from jackshaft.parts.load_at_speed import carried
+from jackshaft.parts.works import work_key
 from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
-from jackshaft.results.running import work_up
 from jackshaft.units import at_least, at_most, read, write_nominal
 
 #: Steps in which an engine's speed is set by a tachometer.
@@ -318,42 +316,16 @@ def _governor(failing: Failing) -> Iterator[Proposal]:
             yield Proposal(f"Work the engine at {text}.", {WORK: text}, clears=True)
 
 
-def _carried(generate: Callable[[Failing], Iterator[Proposal]]) -> Callable[[Failing], Iterator[Proposal]]:
-    """Return the same proposals with the power that the work takes at its new speed, where its curve is stated.
-
-    That asks nothing else of the machine: a fan that is sped up takes more, by the cube of its speed.
-    """
-
-    def proposals(failing: Failing) -> Iterator[Proposal]:
-        for proposal in generate(failing):
-            yield _with_power(failing, proposal)
-
-    return proposals
-
-
-def _with_power(failing: Failing, proposal: Proposal) -> Proposal:
-    """Return a proposal with the work's power at the speed that it gives it; as it is where no curve is stated."""
-    rises, power, now = load_power(failing.reader), failing.reader.si(POWER), failing.data("ratio")
-    if rises is None or power is None or now is None or len(now.carriers) != 1:
-        return proposal
-    build = failing.build.with_values(proposal.changes)
-    new = work_up(build, ("ratio",), scope=Scope(Detail.NO_TABLES)).chapters["ratio"].data
-    before, after = (None if data is None else data.shaft(now.carriers[0]) for data in (now, new))
-    if before is None or after is None or not before.work or not after.work or np.isclose(before.work, after.work):
-        return proposal
-    text = failing.up(power * (after.work / before.work) ** (1.0 + rises), "power", "0.1 hp", "0.01 kW")
-    words = orders(proposal.words, f"at that speed the work takes {text}")
-    return replace(proposal, words=words, changes={**proposal.changes, POWER: text})
-
-
-PROPOSALS = {
-    "ratio.governor": _carried(_governor),
-    "ratio.speed": _carried(_speed),
-    "ratio.top-speed": _carried(_top),
-    "ratio.power": _carried(_power),
-    "ratio.motor-start": _motor,
-    "ratio.direction": _direction,
-    "ratio.surface-speed": _carried(_surface),
-}
+PROPOSALS = carried(
+    {
+        "ratio.governor": _governor,
+        "ratio.speed": _speed,
+        "ratio.top-speed": _top,
+        "ratio.power": _power,
+        "ratio.motor-start": _motor,
+        "ratio.direction": _direction,
+        "ratio.surface-speed": _surface,
+    }
+)
 
 __all__ = ["PROPOSALS", "slowed"]

@@ -9,6 +9,7 @@ from jackshaft.chapters.roller_chain.checks import FEW_SPROCKET, FIXED, fact
 from jackshaft.chapters.roller_chain.data import ChainData, even_links
 from jackshaft.chapters.roller_chain.power import OILING, oil_needed, serves
 from jackshaft.mechanics import roller_chain as mech
+from jackshaft.parts.load_at_speed import carried
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import OutOfRange, write
@@ -167,12 +168,14 @@ def _wear(failing: Failing) -> Iterator[Proposal]:
     yield Proposal(f"Fit a new chain to {chain.stage.name}, with new sprockets.", changes)
 
 
-PROPOSALS = {
-    "roller-chain.length": _length,
-    "roller-chain.wrap": _length,
-    "roller-chain.teeth": _teeth,
-    "roller-chain.power": _power,
-    "roller-chain.strength": _stronger,
-    "roller-chain.oil": _oil,
-    "roller-chain.wear": _wear,
-}
+PROPOSALS = carried(
+    {
+        "roller-chain.length": _length,
+        "roller-chain.wrap": _length,
+        "roller-chain.teeth": _teeth,
+        "roller-chain.power": _power,
+        "roller-chain.strength": _stronger,
+        "roller-chain.oil": _oil,
+        "roller-chain.wear": _wear,
+    }
+)

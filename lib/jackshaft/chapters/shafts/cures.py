@@ -17,6 +17,7 @@ from jackshaft.chapters.shafts.splines import SPEED_GO
 from jackshaft.mechanics import bearing_sizes, keys, shaft_rules
 from jackshaft.parts import shaft_moves
 from jackshaft.parts.along import bearing_widths, bears, has_room
+from jackshaft.parts.load_at_speed import carried
 from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing, as_sold
 from jackshaft.units import INCH, read
@@ -314,19 +315,21 @@ def _pin(failing: Failing) -> Iterator[Proposal]:
             yield Proposal(f"Turn {named('idler', name)} on a pin of {text}.", {f"{at}.pin_diameter": text})
 
 
-PROPOSALS = {
-    "shafts.strength": _strength,
-    "shafts.yield": _strength,
-    "shafts.slope": _stiffer(SLOPE),
-    "shafts.whirl": _stiffer(WHIRL),
-    "shafts.joint": _joint,
-    "shafts.weld_steel": _weld,
-    "shafts.spline_speed": _spline_speed,
-    "shafts.crank": _crank,
-    "shafts.crank-bending": _crank,
-    "shafts.pin": _pin,
-    "shafts.assembly": assembly.cures,
-    "shafts.key": _key,
-    "shafts.key-width": key_size.usual,
-    "shafts.key-height": key_size.usual,
-}
+PROPOSALS = carried(
+    {
+        "shafts.strength": _strength,
+        "shafts.yield": _strength,
+        "shafts.slope": _stiffer(SLOPE),
+        "shafts.whirl": _stiffer(WHIRL),
+        "shafts.joint": _joint,
+        "shafts.weld_steel": _weld,
+        "shafts.spline_speed": _spline_speed,
+        "shafts.crank": _crank,
+        "shafts.crank-bending": _crank,
+        "shafts.pin": _pin,
+        "shafts.assembly": assembly.cures,
+        "shafts.key": _key,
+        "shafts.key-width": key_size.usual,
+        "shafts.key-height": key_size.usual,
+    }
+)

@@ -14,6 +14,7 @@ from jackshaft.chapters.ratio.data import ENGINE
 from jackshaft.chapters.weak_link.data import ChainData, Link, steady
 from jackshaft.chapters.weak_link.slipping import felt, let_through
 from jackshaft.mechanics import joints
+from jackshaft.parts.load_at_speed import carried
 from jackshaft.parts.shear_pin import PIN_SPREAD
 from jackshaft.parts.slip_clutch import RUN_IN, STOOD
 from jackshaft.parts.telescoping import joint_rating
@@ -329,16 +330,18 @@ def engaging(failing: Failing) -> Iterator[Proposal]:
         yield from for_link(failing, data, link, feels[link.name], "margin")
 
 
-PROPOSALS = {
-    "chain.holds": for_load("working", "margin"),
-    "chain.start": for_load("start", "start"),
-    "chain.peak": for_load("peak", "peak"),
-    "chain.weak-link": jam,
-    "chain.joints": joint_torque,
-    "chain.engage-belts": engaging_belts,
-    "chain.engage-pin": engaging_pin,
-    "chain.engage-slip-clutch": engaging_slip,
-    "chain.engage": engaging,
-}
+PROPOSALS = carried(
+    {
+        "chain.holds": for_load("working", "margin"),
+        "chain.start": for_load("start", "start"),
+        "chain.peak": for_load("peak", "peak"),
+        "chain.weak-link": jam,
+        "chain.joints": joint_torque,
+        "chain.engage-belts": engaging_belts,
+        "chain.engage-pin": engaging_pin,
+        "chain.engage-slip-clutch": engaging_slip,
+        "chain.engage": engaging,
+    }
+)
 
 __all__ = ["PROPOSALS"]
