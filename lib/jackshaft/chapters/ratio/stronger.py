@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jackshaft.buildfile.naming import named
-from jackshaft.chapters.ratio.able import more_torque
+from jackshaft.chapters.ratio.able import more
 from jackshaft.chapters.ratio.teeth import FEW_GEAR, RING_MORE
 from jackshaft.parts.motor import is_motor, source_word
 from jackshaft.results.cure import Proposal, orders
@@ -37,7 +37,7 @@ def source(failing: Failing) -> Iterator[Proposal]:
     has = found.si if found.low is None else found.low
     if has <= 0.0:
         return
-    times = wanted.si * (1.0 + more_torque(reader)) / has
+    times = wanted.si * (1.0 + more(reader)) / has
     for over in (1.0, 1.2):
         text = _size(failing, over * times * power)
         if text is not None and 1.0 < read(text, "power").si / power <= MOST:
@@ -90,7 +90,7 @@ def rating(failing: Failing) -> Iterator[Proposal]:
     """Yield a stage of the same ratio that its maker rates for the torque that is wanted."""
     key, wanted = f"stage[{failing.part}].rating", failing.check.wanted
     if isinstance(wanted, Number):
-        aim = wanted.si * (1.0 + more_torque(failing.reader))
+        aim = wanted.si * (1.0 + more(failing.reader))
         text = failing.up(aim, "torque", "1 lbf·ft", "1 N·m")
         kind = failing.reader.get(f"stage[{failing.part}].kind")
         words = f"Fit another {named(kind, failing.part)} of the same ratio, which its maker rates for {text} or more "
