@@ -34,13 +34,13 @@ def open_check(*keys, found="not known yet"):
 
 def test_an_undecided_check_says_what_to_write_down_and_how(demo):
     one = next(c for c in demo.checks if c.id == "bearings.seat[chain side]")
-    said, (key,) = cures_report(one, (), demo.build), one.missing
+    said, (key,) = cures_report(one, demo.build), one.missing
     assert f"This cannot be decided yet. Write down: {key} ({label(key)})" in said
     assert quote(f"{key}=...") in said.split("\n")[-1] and "tried" not in said
 
 
 def test_each_key_has_a_line_of_its_own(demo):
-    said = cures_report(open_check("work.turns", "wanted_life", "bearing"), (), demo.build).splitlines()
+    said = cures_report(open_check("work.turns", "wanted_life", "bearing"), demo.build).splitlines()
     assert [line.strip() for line in said].count("wanted_life=...") == 1
     assert f"Write down: wanted_life ({label('wanted_life')})" in said
     # a list has no value that set could take
@@ -48,15 +48,15 @@ def test_each_key_has_a_line_of_its_own(demo):
 
 
 def test_what_was_refused_is_looked_at(demo):
-    said = cures_report(open_check("work.turns", found=CANNOT), (), demo.build)
+    said = cures_report(open_check("work.turns", found=CANNOT), demo.build)
     assert "Look at: work.turns" in said and "Write down" not in said
 
 
 def test_a_go_and_an_acceptance_are_not_said_to_resist_mending(demo):
     good = next(c for c in demo.checks if c.verdict == GO)
-    assert cures_report(good, (), demo.build).endswith("This holds. There is nothing to mend.")
+    assert cures_report(good, demo.build).endswith("This holds. There is nothing to mend.")
     taken = Check("a.b", "n", "1", "2", CAUTION, "", "r", accepted=Accepted("tried", "2026-01-02"))
-    assert "makes this better" not in cures_report(taken, (), demo.build)
+    assert "makes this better" not in cures_report(taken, demo.build)
 
 
 def test_what_lacks_is_a_clause_of_its_own_each_thing_once(demo):

@@ -45,6 +45,7 @@ def cure_data(cure: Cure) -> dict:
         "verdict_after": cure.verdict_after,
         "value_after": cure.value_after,
         "worse": [w.id for w in cure.worse],
+        "measure": list(cure.measure),
     }
 
 

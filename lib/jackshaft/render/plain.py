@@ -9,9 +9,9 @@ from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.render.parts import TOOK, WRITE, outcome, parts, told_once
 from jackshaft.results import Results, label
 from jackshaft.results.checks import GO, STOP, UNDECIDED, Check, Fact, Table
-from jackshaft.results.cure import Cure
 from jackshaft.results.findings import CANNOT
 from jackshaft.results.measuring import asked_for
+from jackshaft.results.uncured import no_change
 from jackshaft.results.versions import Line, Versions
 
 #: Where the text of a check stands in a report.
@@ -75,13 +75,13 @@ def _block(check: Check) -> str:
     return "\n".join(lines)
 
 
-def cures_report(check: Check, cures: tuple[Cure, ...], build: Build) -> str:
+def cures_report(check: Check, build: Build) -> str:
     """Return what each cure of a check would do, with the values to give to ``set``; where none is, what to do."""
     lines = [f"{check.words}: {head(check)} [{check.id}]", *([check.reason] if check.reason else []), ""]
-    for number, cure in enumerate(cures, 1):
+    for number, cure in enumerate(check.cures, 1):
         lines += [f"{number}. {cure.words}", f"   {outcome(cure)}"]
         lines += ["   " + " ".join(quote(f"{k}={v}") for k, v in cure.changes.items()), ""]
-    return "\n".join(lines + ([] if cures else _uncured(check, build))).rstrip()
+    return "\n".join(lines + ([] if check.cures else _uncured(check, build))).rstrip()
 
 
 def _uncured(check: Check, build: Build) -> list[str]:
@@ -93,7 +93,7 @@ def _uncured(check: Check, build: Build) -> list[str]:
     if check.accepted:
         return ["This is accepted, so no change of the build was tried."]
     todo = [f"What to do: {check.remedy}"] if check.remedy else []
-    return ["No change of the build that was tried makes this better.", *todo]
+    return [no_change(check) or "No change of the build that was tried makes this better.", *todo]
 
 
 def _asks(check: Check, build: Build) -> list[str]:

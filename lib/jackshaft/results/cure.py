@@ -49,6 +49,10 @@ class Cure:
         Verdict and value of the check with the changes; both empty where the check has no object any more.
     worse : tuple of Worse
         The other checks that get worse, in their verdict or within it.
+    measure : tuple of str
+        The keys of what is then still to be measured, where a stop is not decidable any more.
+    joined : int
+        How many proposals were joined to it.
     above : str
         In a list of checks: the name of the one further up that shows these changes in full; else empty.
     """
@@ -58,6 +62,8 @@ class Cure:
     verdict_after: str
     value_after: str
     worse: tuple[Worse, ...] = ()
+    measure: tuple[str, ...] = ()
+    joined: int = 1
     above: str = ""
 
     @property

@@ -23,6 +23,7 @@ from jackshaft.results.memory import Memory
 from jackshaft.results.new_belt import asked_of_it
 from jackshaft.results.one_frame import unmeshes, with_shaft
 from jackshaft.results.running import Results, judge, work_up
+from jackshaft.results.uncured import advised
 from jackshaft.results.worsening import NOT_THERE, slipped, turned
 from jackshaft.units import Measure, read, write
 
@@ -175,12 +176,14 @@ class _Prover:
             after.verdict if after else "",
             after.value if after else "",
             worsened(self.before, trial.results, but=check.id),
+            after.missing if after and after.verdict == UNDECIDED else (),
+            len(trial.proposals),
         )
         return cure, trial
 
     def _betters(self, check: Check, trial: _Trial) -> bool:
         after = _find(trial.results, check.id)
-        return trial.clears if after is None else _better(check.verdict, after.verdict)
+        return trial.clears if after is None else _better(check, after, self.before.build)
 
     def _holds_with_band(self, check: Check, trial: _Trial) -> bool:
         """Tell whether it betters the check too when each changed value stays as uncertain as it is now.
@@ -197,7 +200,7 @@ class _Prover:
         scope, at_ends = Scope(Detail.NO_TABLES), self.before.at_ends
         banded_too = work_up(new, before=self.before, scope=scope, at_ends=at_ends, memory=self._memory)
         after = _find(banded_too, check.id)
-        return after is None or _better(check.verdict, after.verdict)
+        return after is None or _better(check, after, self.before.build)
 
 
 @dataclass
@@ -219,7 +222,7 @@ class _Offer:
     def settled(self, changes: Mapping[str, str]) -> bool:
         """Tell whether nothing better can be found with these keys."""
         found = self._found.get(frozenset(changes))
-        return found is not None and _rank(found)[:2] == (0, ORDER.index(GO))
+        return found is not None and _rank(found)[:3] == (False, 0, ORDER.index(GO))
 
     @property
     def full(self) -> bool:
@@ -233,7 +236,8 @@ class _Offer:
         """
         best = sorted(self._found.values(), key=_rank)
         spare = [c for c in best if any(_within(o, c) and _rank(o) <= _rank(c) for o in best if o is not c)]
-        return tuple(c for c in best if c not in spare)[: self.most]
+        open_ = [c for c in best if c.measure]
+        return tuple(c for c in best if c not in spare and c not in open_[1:])[: self.most]
 
 
 def _asked(check: Check, trial: _Trial) -> Check:
@@ -270,9 +274,10 @@ def _within(small: Cure, large: Cure) -> bool:
     return dict(small.changes).items() < dict(large.changes).items()
 
 
-def _rank(cure: Cure) -> tuple[int, int]:
-    """Return what cures are ordered by: how many verdicts get worse, and the verdict after."""
-    return len(cure.harm), ORDER.index(cure.verdict_after or GO)
+def _rank(cure: Cure) -> tuple[bool, int, int, int]:
+    """Return what cures are ordered by: whether readings decide, how many verdicts get worse, the verdict after, and
+    how many proposals they join."""
+    return bool(cure.measure), len(cure.harm), ORDER.index(cure.verdict_after or GO), cure.joined
 
 
 def applied(build: Build, changes: Mapping[str, str]) -> Build:
@@ -309,7 +314,9 @@ def with_cures(results: Results, ids: Iterable[str] | None = None) -> Results:
     prover, named = _Prover(results), None if ids is None else set(ids)
     with tables.held():
         checks = tuple(
-            replace(c, cures=prover.cures(c)) if _wants_cure(c) and (named is None or c.id in named) else c
+            advised(results, replace(c, cures=prover.cures(c)))
+            if _wants_cure(c) and (named is None or c.id in named)
+            else c
             for c in results.checks
         )
     return replace(results, checks=checks)
@@ -323,8 +330,13 @@ def worsened(before: Results, after: Results, *, but: str = "") -> tuple[Worse, 
     return turned(before, after, but=but) + slipped(before, after, but=but)
 
 
-def _better(before: str, after: str) -> bool:
-    return after != UNDECIDED and ORDER.index(after) < ORDER.index(before)
+def _better(before: Check, after: Check, build: Build) -> bool:
+    """Tell whether a check is better than before: a stop also where only readings are wanting then, a caution where
+    they are wanting now."""
+    if after.verdict == UNDECIDED:
+        wanting = before.verdict == STOP or all(build.get(key) is None for key in after.missing)
+        return wanting and bool(after.missing) and after.found != CANNOT
+    return ORDER.index(after.verdict) < ORDER.index(before.verdict)
 
 
 def _wants_cure(check: Check) -> bool:

@@ -15,7 +15,8 @@ from jackshaft.results import label, work_up
 from jackshaft.results.checks import CAUTION, STOP, UNDECIDED, Check
 from jackshaft.results.cure import Cure
 from jackshaft.results.measuring import asked_for
-from jackshaft.results.proving import prove
+from jackshaft.results.proving import with_cures
+from jackshaft.results.uncured import no_change
 from jackshaft.ui.elements import box, button, close, html
 from jackshaft.ui.model import NOT_KNOWN
 from jackshaft.ui.state import PanelState
@@ -89,12 +90,14 @@ class Mend:
         try:
             results = work_up(self._state.trial, at_ends=True)
             there = any(c.id == check.id for c in results.checks)
-            cures = prove(results, check.id) if there else ()
+            told = with_cures(results, (check.id,)).checks if there else ()
+            check = next((c for c in told if c.id == check.id), check)
+            cures = check.cures
         finally:
             ask.description, ask.disabled = ASK, False
         close(below)
         below.children = [self._cure(cure) for cure in cures] or [
-            html("jk-mend-words", f"<p>{NO_CURE} {escape(check.remedy)}</p>")
+            html("jk-mend-words", f"<p>{escape(no_change(check) or NO_CURE)} {escape(check.remedy)}</p>")
         ]
         return f"{check.name}: {len(cures)} found that hold." if cures else f"{check.name}: {NO_CURE}"
 

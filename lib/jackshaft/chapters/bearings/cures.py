@@ -264,6 +264,14 @@ def _lives(reader, idler, size, count: int, wanted: float | None) -> bool:
     return found is not None and verdict_of(found, wanted, idler.top or idler.speed) == GO
 
 
+#: Checks that no change of the build mends, and why.
+NO_CHANGE = {
+    "bearings.housing": "What was measured of a housing, and its number, are read and not changed.",
+    "bearings.identity": "Which bearing it is must be read off it; what to do says which reading decides.",
+    "bearings.insert": "Whether it is an insert must be read off the ring.",
+    "bearings.number": "A number that no list has must be read again, or its maker asked.",
+}
+
 PROPOSALS = carried(
     {
         **insert_cures.PROPOSALS,

@@ -312,7 +312,7 @@ def _grooved(layout: StageLayout) -> Iterator[Proposal]:
 def _wrapped(failing: Failing) -> Iterator[Proposal]:
     """Yield the wrapped classical belt of the same size: as it is sold, and of the length that is on now."""
     layout = failing.item("layout")
-    if layout is not None and failing.check.id.startswith("capacity.bottom"):
+    if layout is not None and failing.check.id.startswith("capacity.bottom-on-flat"):
         yield from _grooved(layout)
     name = None if layout is None else WRAPPED.get(layout.belt.name)
     if name is not None:

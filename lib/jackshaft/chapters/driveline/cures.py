@@ -10,14 +10,16 @@ import numpy as np
 
 from jackshaft.chapters.driveline.checks import fact
 from jackshaft.chapters.driveline.data import DrivelineData
-from jackshaft.chapters.driveline.running import PHASE, best_phase
+from jackshaft.chapters.driveline.running import PHASE, best_phase, middle_limit
 from jackshaft.mechanics import driveline as mech
 from jackshaft.parts.telescoping import LINKAGE
-from jackshaft.results.cure import Proposal
+from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
-from jackshaft.units import write
+from jackshaft.units import read, write
 
 STEP = "1/4 in", "5 mm"
+#: Steps in which tube is sold.
+TUBE = "1/4 in", "5 mm"
 #: How far a hinge or a joint may be moved, and in what steps, m; places that are offered.
 REACH, STRIDE, PLACES = 0.15, 0.0127, 4
 
@@ -86,13 +88,16 @@ def _bend(failing: Failing) -> Iterator[Proposal]:
     yield from _moved(failing, data)
 
 
-def _less_lift(failing: Failing, data: DrivelineData, here, at: str) -> Iterator[Proposal]:
-    """Yield the lifts, nearest to the attitude's, at which the joints bend less than all day or for a moment."""
+def _less_lift(failing: Failing, data: DrivelineData, here, at: str, most: tuple = ()) -> Iterator[Proposal]:
+    """Yield the lifts, nearest to the attitude's, at which the joints bend less than all day or for a moment.
+
+    ``most`` are other angles, rad, to bend no further than.
+    """
     if data.travel is None or not here.turns:
         return
     bend = np.maximum(data.travel.stance.first, data.travel.stance.second)
-    for item in ("working", "brief"):
-        fine = data.travel.lift[bend <= radians(fact(f"joint angle, {item}")["high"]) - here.bend_off]
+    for limit in most or [radians(fact(f"joint angle, {item}")["high"]) for item in ("working", "brief")]:
+        fine = data.travel.lift[bend <= limit - here.bend_off]
         if len(fine):
             lift = float(fine[np.abs(fine - here.lift).argmin()])
             step = failing.down if here.lift > 0 else failing.up
@@ -127,6 +132,63 @@ def _moved(failing: Failing, data: DrivelineData) -> Iterator[Proposal]:
             yield Proposal(f"Put {' and '.join(words)}.", changes)
 
 
+def _swing(failing: Failing) -> Iterator[Proposal]:
+    """Yield the attitudes in which the middle shaft swings too hard reached with the shaft off, or at less lift."""
+    data = _data(failing)
+    if data is None or not data.speed:
+        return
+    most = float(np.arcsin(min(np.sqrt(middle_limit(data.speed)[0]) / data.speed, 1.0)))
+    bent = [a for a in data.attitudes if a.turns and a.most is not None and a.most > most * (1.0 + 1e-9)]
+    lower: dict[str, str] = {}
+    words = []
+    for one in bent:
+        for less in _less_lift(failing, data, one, f"driveline.attitude[{one.name}]", (most,)):
+            lower |= less.changes
+            words.append(less.words)
+    if bent and len(words) == len(bent):
+        yield Proposal(orders(*words), lower)
+    if bent and len(bent) < sum(a.turns for a in data.attitudes):
+        names = " and ".join(f"'{a.name}'" for a in bent)
+        changes = {f"driveline.attitude[{a.name}].turns": "no" for a in bent}
+        yield Proposal(f"Switch the shaft off before it comes to the attitude {names}.", changes)
+    yield from _moved(failing, data)
+
+
+def _between(failing: Failing) -> Iterator[Proposal]:
+    """Yield other places of hinge and joint 2, then the shaft off at one end of the way."""
+    data = _data(failing)
+    if data is None:
+        return
+    yield from _moved(failing, data)
+    for one in reversed(data.attitudes):
+        if one.turns:
+            words = f"Switch the shaft off before it comes to the attitude '{one.name}'."
+            yield Proposal(words, {f"driveline.attitude[{one.name}].turns": "no"})
+
+
+def _stiffer(failing: Failing) -> Iterator[Proposal]:
+    """Yield thicker tubes: what a tube whirls at grows with its size."""
+    outside, found, wanted = (
+        failing.reader.si("driveline.tube_outside"),
+        getattr(failing.check.found, "high", None) or getattr(failing.check.found, "si", None),
+        getattr(failing.check.wanted, "si", None),
+    )
+    top = max(found or 0.0, _data(failing).top or 0.0) if _data(failing) else found
+    if not outside or not top or not wanted:
+        return
+    inside = failing.reader.si("driveline.tube_inside")
+    for over in (1.0, 1.15):
+        text = failing.up(over * outside * top / wanted, "length", *TUBE)
+        changes = {"driveline.tube_outside": text}
+        words = f"Fit a middle shaft of tube {text} outside"
+        if inside is not None:
+            changes["driveline.tube_inside"] = wall = failing.down(
+                inside + read(text, "length").si - outside, "length", "1/16 in", "1 mm"
+            )
+            words += f" and {wall} inside"
+        yield Proposal(orders(words), changes)
+
+
 def _even(failing: Failing) -> Iterator[Proposal]:
     """Yield the yokes as they stand best."""
     data = _data(failing)
@@ -141,10 +203,16 @@ def _guard(failing: Failing) -> Iterator[Proposal]:
     yield Proposal("Guard the whole shaft and both joints.", {"driveline.guarded": "yes"})
 
 
+#: Checks that no change of the build mends, and why.
+NO_CHANGE = {"driveline.cross": "Which joint it is must be measured at its cross."}
+
 PROPOSALS = {
     "driveline.overlap": _longer,
     "driveline.room": _shorter,
     "driveline.angle": _bend,
+    "driveline.angle-between": _between,
+    "driveline.middle": _swing,
+    "driveline.whirl": _stiffer,
     "driveline.evenness": _even,
     "driveline.guard": _guard,
 }

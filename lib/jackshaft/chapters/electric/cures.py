@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from itertools import islice, product
 
@@ -11,7 +12,7 @@ from jackshaft.chapters.electric.contacts import contact_amps, has_relay, relay_
 from jackshaft.chapters.electric.supply import nominal_of
 from jackshaft.chapters.electric.wire import LOWEST_CLASS, ampacity_of
 from jackshaft.chapters.electric.words import fuse_place, sizes_of
-from jackshaft.mechanics import fuses
+from jackshaft.mechanics import coil, fuses
 from jackshaft.results.checks import STOP
 from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
@@ -289,7 +290,26 @@ def _charging(failing: Failing) -> Iterator[Proposal]:
         )
 
 
+def _coil(failing: Failing) -> Iterator[Proposal]:
+    """Yield a clutch whose coil is wound for the supply: of the middle of the watts that this class of coil takes."""
+    nominal = nominal_of(failing.reader)
+    if nominal is not None:
+        ohm = failing.up(nominal**2 / math.sqrt(math.prod(coil.COIL_WATTS)), "resistance", "0.1 ohm")
+        changes = {"clutch.coil_resistance": ohm}
+        if failing.reader.get("clutch.plate_voltage") is not None:
+            changes["clutch.plate_voltage"] = f"{nominal:g} V"
+        words = f"If both are read rightly, use a clutch with a coil for {nominal:g} V, of about {ohm}."
+        yield Proposal(words, changes)
+
+
+#: Checks that no change of the build mends, and why.
+NO_CHANGE = {
+    "electric.coil-reading": "A reading is as good as its meter; it is taken again, not changed.",
+    "electric.supply": "What a battery shows is read, not chosen.",
+}
+
 PROPOSALS = {
+    "electric.coil": _coil,
     "electric.ampacity": more_copper,
     "electric.charging": _charging,
     "electric.charging-idle": _charging,

@@ -35,4 +35,9 @@ def _shafts(failing: Failing) -> Iterator[Proposal]:
     yield Proposal(f"Cover {' and '.join(names)}.", {f"shaft[{n}].covered": "yes" for n in names})
 
 
-PROPOSALS = {"guards.stage": _stage, "guards.shafts": _shafts, "guards.ground-shaft": ground.higher}
+PROPOSALS = {
+    "guards.stage": _stage,
+    "guards.shafts": _shafts,
+    "guards.ground": ground.raised,
+    "guards.ground-shaft": ground.higher,
+}

@@ -16,10 +16,13 @@ from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader, Unknown
+from jackshaft.units import read, write
 
 LEAST = "ground_least"
 AXIS, WIDE = "driveline.axis_height", "driveline.guard_outside"
 SHAFT = ("guards.ground-shaft", "telescoping shaft over the ground")
+#: Steps of a height over the ground, inch and metric.
+STEP = ("1/4 in", "5 mm")
 SOURCE = "own-derivation, geometry; clearance common practice, no source"
 
 
@@ -155,6 +158,31 @@ def _shaft(draft: Draft, reader: Reader) -> None:
     )
 
 
+def raised(failing: Failing) -> Iterator[Proposal]:
+    """Yield a guard that ends higher, where it hangs lowest, then the whole frame raised by what is wanting."""
+    reader, stage = failing.reader, failing.part
+    parts, want = dict(lowest(reader, stage)[0]), least(reader)
+    if not parts:
+        return
+    guard = parts.pop("its guard", None)
+    if guard is not None and guard < want <= min(parts.values(), default=np.inf):
+        key = f"stage[{stage}].guard_low_y"
+        text = failing.up(reader.si(key) + want - guard, "length", *STEP)
+        yield Proposal(f"Let the guard of {stage} end higher: its lowest edge at y {text}.", {key: text})
+    short = want - min([*parts.values(), *([] if guard is None else [guard])])
+    text = failing.up(short, "length", *STEP)
+    grounds = {name: reader.si(f"stage[{name}].ground_y") for name in reader.names("stage")}
+    by = read(text, "length").si
+    changes = {
+        f"stage[{name}].ground_y": write(y - by, "length", failing.build.system)
+        for name, y in grounds.items()
+        if y is not None
+    }
+    if (axis := reader.si(AXIS)) is not None:
+        changes[AXIS] = write(axis + by, "length", failing.build.system)
+    yield Proposal(f"Raise the frame, with all that it carries, by {text}.", changes)
+
+
 def higher(failing: Failing) -> Iterator[Proposal]:
     """Yield lifts of the lowest attitudes at which the shaft keeps its clearance, then a slimmer guard."""
     reader, found = failing.reader, sweep(failing.reader)
@@ -175,8 +203,8 @@ def higher(failing: Failing) -> Iterator[Proposal]:
         yield Proposal(f"Stop the attachment higher: {words}.", changes)
     slimmer = reader.si(WIDE) - 2 * (want - float(found.low.min()))
     if slimmer > 0.0:
-        text = failing.down(slimmer, "length", "1/4 in", "5 mm")
+        text = failing.down(slimmer, "length", *STEP)
         yield Proposal(f"Fit a guard of {text} at its widest.", {WIDE: text})
 
 
-__all__ = ["SHAFT", "checks", "higher", "least", "lowest", "sweep"]
+__all__ = ["SHAFT", "checks", "higher", "least", "lowest", "raised", "sweep"]

@@ -339,6 +339,32 @@ def _path(failing: Failing) -> Iterator[Proposal]:
     yield from _moved(failing, lambda there: there.gap >= LEAST_GAP, layout.idlers, 1)
 
 
+def _double_asked(failing: Failing) -> str:
+    """Return the belt to ask for that bends both ways, where none of the lengths that are listed fits."""
+    layout = failing.item("layout")
+    section = DOUBLE.get(layout.belt.name) if layout is not None and layout.belt is not None else None
+    if section is None:
+        return ""
+    length = float(layout.chosen.pitch_length if layout.chosen is not None else layout.path.length)
+    if not np.isfinite(length):
+        return ""
+    text = failing.reader.show(length, "length")
+    return (
+        f"Ask a dealer for a double-V belt of section {section}, {text} long on its cord line: none listed here fits."
+    )
+
+
+#: What to ask for where no change of the build mends a check.
+ASKS = {"layout.back-bend": _double_asked}
+
+#: Checks that no change of the build mends, and why.
+NO_CHANGE = {
+    "layout.length-said": "Length and marking are both read off the belt; one is to be read again.",
+    "layout.marking": "Belts and ribs are counted, and the marking is read off them.",
+    "layout.series": "The series is printed on the belt.",
+    "layout.shaft-place": "Where a shaft stands is measured; one of the two places is to be measured again.",
+}
+
 PROPOSALS = carried(
     {
         "layout.length": _length,

@@ -20,4 +20,10 @@ def _coil(failing: Failing) -> Iterator[Proposal]:
     yield Proposal(f"Write the coil's resistance as it was read into the build: {text} at 20 °C.", {own: text})
 
 
+#: Checks that no change of the build mends, and why.
+NO_CHANGE = dict.fromkeys(
+    (f"measured.{what}" for what in ("tension", "volts", "speed", "stop", "housing")),
+    "A reading is held against the build: what to do says which of the two to look at.",
+)
+
 PROPOSALS = {"measured.coil": _coil}

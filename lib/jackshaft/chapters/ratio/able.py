@@ -113,7 +113,7 @@ def _worm(draft: Draft, reader: Reader, data: RatioData) -> None:
     if not keys or check.verdict != GO:
         return
     found = check.found.si if check.found.low is None else check.found.low
-    if not reaches(found, check.wanted.si * (1 + _off(reader)) * (USUAL / WORM) ** len(keys)):
+    if not reaches(found, check.wanted.si * (1 + more(reader)) * (USUAL / WORM) ** len(keys)):
         draft.doubt(reader, keys, "A worm passes on half of its power only. The gearbox's efficiency tells.", ID)
 
 
@@ -126,7 +126,7 @@ def _engine(draft: Draft, reader: Reader, data: RatioData) -> None:
         _no_plate(draft, reader)
         return
     top = engine.peak_torque
-    peak = (engine.torque if top is None else top) * (1.0 + _off(reader))
+    peak = (engine.torque if top is None else top) * (1.0 + more(reader))
     if able.now is None and reaches(able.most, engine.torque):
         _no_plate(draft, reader, able.words)
         return
@@ -141,7 +141,7 @@ def _engine(draft: Draft, reader: Reader, data: RatioData) -> None:
     _check(draft, reader, engine, reader.number(now, "torque"), verdict=verdict, words=words)
 
 
-def _off(reader: Reader) -> float:
+def more(reader: Reader) -> float:
     """Return the share by which the work's torque at the engine may be more: its power more, the speed less."""
     speed = reader.get("engine.work_speed")
     slower = (speed.plus_minus or 0.0) / speed.si if speed is not None and speed.si else 0.0
@@ -175,7 +175,7 @@ def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) ->
         draft.missing(reader, *named, keys, f"{words} is not known yet.", limit=_asked(reader, shaft))
         return
     top, when = _hardest(shaft)
-    verdict = GO if reaches(allowed, top * (1.0 + _off(reader))) else CAUTION if reaches(allowed, torque) else STOP
+    verdict = GO if reaches(allowed, top * (1.0 + more(reader))) else CAUTION if reaches(allowed, torque) else STOP
     odd = _above_strength(reader, stage, allowed)
     verdict = CAUTION if odd and verdict == GO else verdict
     if verdict == GO and shaft.peak_torque is None:
@@ -238,7 +238,7 @@ def _motor(draft: Draft, reader: Reader, engine: ShaftState) -> None:
     top = engine.torque if engine.peak_torque is None else engine.peak_torque
     rated *= power_left(reader).bad
     verdict = (
-        STOP if not reaches(rated, engine.torque) else GO if reaches(out[0], top * (1.0 + _off(reader))) else CAUTION
+        STOP if not reaches(rated, engine.torque) else GO if reaches(out[0], top * (1.0 + more(reader))) else CAUTION
     )
     band = "{low}" if at_most(out[1], out[0]) else "{low} to {high}"
     found = reader.number(0.5 * (out[0] + out[1]), "torque", f"pulls out at {band}", low=out[0], high=out[1])
@@ -275,8 +275,8 @@ def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, v
     if top is not None:
         limit, asked, takes = top, "{} or more, at the peak load", f"{takes}, {reader.show(top, 'torque')} at the peak"
     wanted, lacks = reader.number(limit, "torque", asked, known=known), ()
-    if verdict == CAUTION and _off(reader):
-        words += f" It may be {100 * _off(reader):.2g} % more, as its power and the engine's speed are known."
+    if verdict == CAUTION and more(reader):
+        words += f" It may be {100 * more(reader):.2g} % more, as its power and the engine's speed are known."
     if top is None:
         reader.note_missing(factor_key(reader, "peak"))
         words, lacks = f"{words} {PEAK_LACKS}", (factor_key(reader, "peak"),) if verdict == GO else ()

@@ -8,6 +8,7 @@ from itertools import islice, zip_longest
 import numpy as np
 
 from jackshaft.buildfile.naming import named
+from jackshaft.chapters.ratio import stronger
 from jackshaft.chapters.ratio.able import engine_able
 from jackshaft.chapters.ratio.data import RatioData, StageRatio, chain
 from jackshaft.mechanics import belts as belt_lengths
@@ -268,7 +269,7 @@ def _motor(failing: Failing) -> Iterator[Proposal]:
 REVERSIBLE = ("three-phase", "capacitor start and run", "capacitor start", "split phase", "permanent capacitor")
 
 
-def _direction(failing: Failing) -> Iterator[Proposal]:
+def turned_round(failing: Failing) -> Iterator[Proposal]:
     """Yield the ways to turn the direction round: the motor, or a stage by another gearbox, a belt uncrossed, a driven
     pulley on the other side."""
     _, line = _way(failing)
@@ -316,16 +317,37 @@ def _governor(failing: Failing) -> Iterator[Proposal]:
             yield Proposal(f"Work the engine at {text}.", {WORK: text}, clears=True)
 
 
+def _strong(failing: Failing) -> Iterator[Proposal]:
+    yield from _power(failing)
+    yield from stronger.source(failing)
+
+
+def _starts(failing: Failing) -> Iterator[Proposal]:
+    yield from _motor(failing)
+    yield from stronger.source(failing)
+
+
+#: Checks that no change of the build mends, and why.
+NO_CHANGE = {
+    "ratio.shares": "The shares of one belt's power are what the work takes; they are to be written so that they sum "
+    "up.",
+    "ratio.work-shafts": "Which shafts carry the work is how the machine is made; the build is to name them all.",
+}
+
 PROPOSALS = carried(
     {
         "ratio.governor": _governor,
         "ratio.speed": _speed,
         "ratio.top-speed": _top,
-        "ratio.power": _power,
-        "ratio.motor-start": _motor,
-        "ratio.direction": _direction,
+        "ratio.power": _strong,
+        "ratio.motor-start": _starts,
+        "ratio.rating": stronger.rating,
+        "ratio.small-gear": stronger.teeth,
+        "ratio.ring-gear": stronger.teeth,
+        "ratio.engine-start": stronger.by_starter,
+        "ratio.direction": turned_round,
         "ratio.surface-speed": _surface,
     }
 )
 
-__all__ = ["PROPOSALS", "slowed"]
+__all__ = ["NO_CHANGE", "PROPOSALS", "slowed", "turned_round"]

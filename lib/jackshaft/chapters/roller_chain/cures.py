@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+import numpy as np
+
 from jackshaft import tables
 from jackshaft.chapters.roller_chain.checks import FEW_SPROCKET, FIXED, fact
 from jackshaft.chapters.roller_chain.data import ChainData, even_links
@@ -168,8 +170,25 @@ def _wear(failing: Failing) -> Iterator[Proposal]:
     yield Proposal(f"Fit a new chain to {chain.stage.name}, with new sprockets.", changes)
 
 
+def _idler(failing: Failing) -> Iterator[Proposal]:
+    """Yield the idler sprocket as far on the other side of the line of centres: there the strand is slack."""
+    chain = _chain(failing)
+    if chain is None or chain.toward is None:
+        return
+    at = f"stage[{chain.stage.name}]"
+    x, y = (failing.reader.si(f"{at}.idler_{c}") for c in "xy")
+    if x is None or y is None:
+        return
+    along, across = np.array([np.cos(chain.toward), np.sin(chain.toward)]), (x, y)
+    spot = 2.0 * (along @ across) * along - across
+    texts = [failing.near(float(c), "length", "1/16 in", "1 mm") for c in spot]
+    words = f"Put the idler sprocket of {chain.stage.name} into the slack strand, at x {texts[0]}, y {texts[1]}."
+    yield Proposal(words, {f"{at}.idler_{c}": text for c, text in zip("xy", texts, strict=True)})
+
+
 PROPOSALS = carried(
     {
+        "roller-chain.idler": _idler,
         "roller-chain.length": _length,
         "roller-chain.wrap": _length,
         "roller-chain.teeth": _teeth,

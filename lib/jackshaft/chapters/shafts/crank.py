@@ -92,7 +92,7 @@ def _remedy(reader: Reader) -> str:
 
 def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank | None:
     """Add the check of the belt's pull on the engine's shaft against its maker's limit."""
-    crank = _crank(reader, done)
+    crank = crank_of(reader, done)
     if crank is None:
         _unknown(draft, reader, done)
         return None
@@ -123,7 +123,7 @@ def _judge(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: Cr
             id,
             title,
             missing,
-            f"{sentence(_shaft(reader))} is pulled with {_all_pulls(reader, crank)}. Ask the maker of the "
+            f"{sentence(_shaft(reader))} is pulled with {all_pulls(reader, crank)}. Ask the maker of the "
             f"{source_word(reader)} how much it takes, and where along it.",
             limit=_maker(reader),
         )
@@ -192,7 +192,7 @@ def _on_crank(reader: Reader) -> list[str]:
     return [s for s in hubs_on(reader, ENGINE) if reader.get(f"stage[{s}].kind") in ("belt", "roller chain")]
 
 
-def _crank(reader: Reader, done: Mapping[str, Findings]) -> Crank | None:
+def crank_of(reader: Reader, done: Mapping[str, Findings]) -> Crank | None:
     """Return what belts and chains do to the crank; None where none pulls on it, or nobody knows how hard.
 
     The pulls of several are added as if they pulled the same way, which is the safe side.
@@ -268,7 +268,7 @@ def _pulls(reader: Reader, crank: Crank) -> str:
     return f"{reader.show(crank.most, 'force')} {crank.case}{once}"
 
 
-def _all_pulls(reader: Reader, crank: Crank) -> str:
+def all_pulls(reader: Reader, crank: Crank) -> str:
     """Return in words the pull at work, and the largest where that is another."""
     work = f"{reader.show(crank.pull, 'force')} at work"
     return work if crank.most == crank.pull and crank.once is None else f"{work}, {_pulls(reader, crank)}"
@@ -353,7 +353,7 @@ def _bending(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: 
         reader.number(min(safety, 99.0), "number", "safety {} against yielding", decimals=1),
         f"{_maker(reader)} of the side load",
         CAUTION if reaches(safety, YIELD_WANTED) else STOP,
-        reason=f"{sentence(_shaft(reader))} feels {_all_pulls(reader, crank)}, "
+        reason=f"{sentence(_shaft(reader))} feels {all_pulls(reader, crank)}, "
         f"{reader.show(crank.arm, 'length')} from its bearing: {reader.show(found.bent, 'stress')} of bending to and "
         f"fro each turn, with a sharp corner counted in full.{more} What its maker allows is not known, and "
         "its own bearing and its steel are judged nowhere else.",

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from jackshaft import tables
 from jackshaft.buildfile.naming import named
 from jackshaft.chapters.ratio.analysis import ENGINE
-from jackshaft.chapters.ratio.cures import slowed
+from jackshaft.chapters.ratio.cures import slowed, turned_round
 from jackshaft.chapters.shafts import assembly, key_size
 from jackshaft.chapters.shafts.capacity import strength_of
-from jackshaft.chapters.shafts.crank import clutch_on_crank
+from jackshaft.chapters.shafts.crank import all_pulls, clutch_on_crank, crank_of
 from jackshaft.chapters.shafts.data import KEY_YIELD, Joint, ShaftState
 from jackshaft.chapters.shafts.needed import needed_at
 from jackshaft.chapters.shafts.splines import SPEED_GO
@@ -18,6 +18,7 @@ from jackshaft.mechanics import bearing_sizes, keys, shaft_rules
 from jackshaft.parts import shaft_moves
 from jackshaft.parts.along import bearing_widths, bears, has_room
 from jackshaft.parts.load_at_speed import carried
+from jackshaft.parts.motor import source_word
 from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing, as_sold
 from jackshaft.units import INCH, read
@@ -270,6 +271,35 @@ def _spline_speed(failing: Failing) -> Iterator[Proposal]:
         yield from slowed(failing, most / top)
 
 
+def _flanks(failing: Failing) -> Iterator[Proposal]:
+    """Yield a spline that touches its hub over more length: the pressure falls as it grows."""
+    data, found, wanted = failing.data("shafts"), failing.check.found, getattr(failing.check.wanted, "si", None)
+    joint = None if data is None else next((j for j in data.joints if j.part == failing.part), None)
+    most = getattr(found, "high", None) or getattr(found, "si", None)
+    if joint is not None and most and wanted and joint.shaft != ENGINE:
+        at = f"shaft[{joint.shaft}].joint[{joint.name}]"
+        yield from _same_kind(failing, joint, at, most / wanted)
+
+
+def _new_spline(failing: Failing) -> Iterator[Proposal]:
+    """Yield a new shaft end and hub, of which no wear is read yet."""
+    data = failing.data("shafts")
+    joint = None if data is None else next((j for j in data.joints if j.part == failing.part), None)
+    if joint is not None:
+        key = f"shaft[{joint.shaft}].joint[{joint.name}].wear"
+        yield Proposal(f"Renew {joint.part}, shaft end and hub.", {key: ""}, clears=True)
+
+
+def maker_asked(failing: Failing) -> str:
+    """Return what to ask the maker of the engine for: the pulls that its shaft must take, and where."""
+    reader = failing.reader
+    crank, at = crank_of(reader, failing.results.chapters), reader.si("engine.belt_at")
+    if crank is None:
+        return ""
+    where = "" if at is None else f", {reader.tape(at)} from its face"
+    return f"Ask the maker of the {source_word(reader)} whether its shaft takes {all_pulls(reader, crank)}{where}."
+
+
 def _crank(failing: Failing) -> Iterator[Proposal]:
     """Yield the belt nearer to the engine, a bearing beyond it, both together, and a lower tension.
 
@@ -315,8 +345,14 @@ def _pin(failing: Failing) -> Iterator[Proposal]:
             yield Proposal(f"Turn {named('idler', name)} on a pin of {text}.", {f"{at}.pin_diameter": text})
 
 
+#: What to ask for where no change of the build mends a check.
+ASKS = {"shafts.crank-bending": maker_asked, "shafts.crank": maker_asked}
+
 PROPOSALS = carried(
     {
+        "shafts.spline": _flanks,
+        "shafts.spline_wear": _new_spline,
+        "shafts.spline_turns": turned_round,
         "shafts.strength": _strength,
         "shafts.yield": _strength,
         "shafts.slope": _stiffer(SLOPE),

@@ -330,8 +330,22 @@ def engaging(failing: Failing) -> Iterator[Proposal]:
         yield from for_link(failing, data, link, feels[link.name], "margin")
 
 
+def slip_heat(failing: Failing) -> Iterator[Proposal]:
+    """Yield lower settings of the slip clutch that still hold the loads, then plates that take up more heat."""
+    data: ChainData | None = failing.data("chain")
+    if data is not None:
+        yield from settings(failing, data)
+    short, until = getattr(failing.check.found, "low", None), getattr(failing.check.wanted, "si", None)
+    mass = failing.reader.si("slip_clutch.plate_mass")
+    if short and until and mass:
+        text = failing.up(mass * until / short, "mass", "0.5 lb", "0.2 kg")
+        words = f"Fit a slip clutch of the same setting whose steel plates weigh {text} or more together."
+        yield Proposal(words, {"slip_clutch.plate_mass": text})
+
+
 PROPOSALS = carried(
     {
+        "chain.slip-heat": slip_heat,
         "chain.holds": for_load("working", "margin"),
         "chain.start": for_load("start", "start"),
         "chain.peak": for_load("peak", "peak"),
