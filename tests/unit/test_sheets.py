@@ -278,6 +278,7 @@ def test_the_page_lists_every_sheet_and_links_to_what_it_wrote(auger, written, t
     assert {name for plan in forms.plans for name in plan.files} == set(written)
     forms.plans = tuple(Plan(p.title, {n: (lambda n=n: n.encode()) for n in p.files}) for p in forms.plans)
     forms.folder.value = str(tmp_path / "mine")
+    assert "template at 1:1" in forms.list.value and "href" not in forms.list.value
     forms.forms[0].run(forms._make)
     assert f"Wrote {len(written)} files into" in forms.forms[0].result.value
     ways = re.findall(r'href="([^"]+)"', forms.list.value)

@@ -9,7 +9,7 @@ from pathlib import Path
 from jackshaft.buildfile import Build
 from jackshaft.record.folder import Changed, folder_of, write_files
 from jackshaft.results import Results
-from jackshaft.sheets import Plan, planned
+from jackshaft.sheets import PAPERS, Plan, planned
 from jackshaft.start import controller
 from jackshaft.ui.elements import html, put
 from jackshaft.ui.forms import Form, Forms, text_box
@@ -26,7 +26,7 @@ class SheetForms(Forms):
         self.folder = text_box("Folder")
         self.folder.add_class("jk-across")
         where = html("jk-help", f"Left empty: <code>data/records/{escape(build.slug)}/sheets</code>")
-        self.list = html("jk-help")
+        self.list = html("jk-opens")
         put(self.list, list_html(self.plans))
         form = Form("Sheets for the shop", (self.folder, where), (("Make the sheets", self._make),))
         form.widget.children = (*form.widget.children, self.list)
@@ -77,11 +77,18 @@ def list_html(plans: Sequence[Plan], folder: Path | None = None) -> str:
 def _links(plan: Plan, folder: Path | None) -> str:
     if folder is None:
         return ""
-    ways = {name: controller.way_to(folder / name) for name in plan.files}
-    return "".join(
-        f' · <a href="{escape(way)}" target="_blank">{escape(name)}</a>' if way else f" · {escape(name)}"
-        for name, way in ways.items()
-    )
+    found = []
+    for name in plan.files:
+        way, kind = controller.way_to(folder / name), _kind(name)
+        about = escape(f"{plan.title}, {kind}")
+        link = f'<a href="{escape(way)}" target="_blank" aria-label="{about}">{kind}</a>'
+        found.append(f" · {link if way else escape(name)}")
+    return "".join(found)
+
+
+def _kind(name: str) -> str:
+    """Return what a file is: the paper of a PDF, or DXF."""
+    return next((paper for paper in PAPERS if name.endswith(f"-{paper.lower()}.pdf")), "DXF")
 
 
 __all__ = ["NOTHING", "SheetForms", "list_html", "make"]
