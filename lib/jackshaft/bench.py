@@ -331,6 +331,13 @@ class Bench:
 
         return RecordForms(self.build, notebook)
 
+    @safely
+    def sheets(self):
+        """The sheets for the shop that this build asks for, and the button that writes them."""
+        from jackshaft.start.shop_sheets import SheetForms
+
+        return SheetForms(self.results)
+
     def bearing_finder(self, *, marking: str = "", tools: Mapping[str, str] | None = None, **readings: str):
         """The finder for a bearing that no build has yet.
 

@@ -5,6 +5,7 @@ import re
 from pathlib import Path
 
 import pytest
+import shapely
 from jackshaft.buildfile import DEMO, load, parse
 from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.cli import main
@@ -56,6 +57,32 @@ def test_a_bar_is_thicker_than_its_largest_step_and_longer_than_it_is_when_done(
     assert "1-5/8 in" in ask and "13.250 in finished" in ask  # 1.50 in and a skin is more than the 1-1/2 in bar
     sawn = float(re.search(r"\((13\.\d+) in\) long", ask)[1])
     assert sawn == pytest.approx(13.25 + (2 * FACING + KERF) / INCH, abs=0.01) and SKIN > 0
+
+
+def test_a_guard_is_bought_as_its_outline_has_it(found):
+    # all that turns, an inch off it, and a band drawn tight round that: by shapely
+    loop = next(lp for lp in found[DEMO].chapters["guards"].data.loops if lp.stage == "crank belts")
+    around = [shapely.Point(x, y).buffer(r + INCH, 400) for x, y, r in zip(loop.x, loop.y, loop.solid, strict=True)]
+    band, have = shapely.unary_union(around).convex_hull, lines(found[DEMO])
+    ask = have["crank belts: guard"].ask
+    assert float(re.search(r"([\d.]+) in² for each open side", ask)[1]) == pytest.approx(band.area / INCH**2, abs=0.1)
+    assert float(re.search(r"strip \S+ in \(([\d.]+) in\)", ask)[1]) == pytest.approx(band.length / INCH, abs=0.01)
+    chipper = lines(found[str(ALL[1])])["wheel belts: guard, screws"]
+    assert chipper.count >= 4 and any("Stop: wheel belts: belt length" in why for why in chipper.hold)
+    mesh = {"guard": "mesh or slots", "guard_opening": "1/2 in", "guard_shape": "square"}
+    fine = lines(changed({f"stage[crank belts].{k}": v for k, v in mesh.items()}))["crank belts: guard"]
+    assert fine.ask.startswith("mesh with square openings of 1/2 in or less")
+
+
+def test_a_taper_bush_is_one_bush_for_the_bore_of_its_shaft():
+    joint = "shaft[jackshaft].joint[pulley key]"
+    bush = lines(changed({f"{joint}.kind": "taper bush", f"{joint}.count": 3}))["jackshaft: pulley key"]
+    assert bush.count == 1 and "bore 1-3/8 in" in bush.ask
+
+
+def test_a_banded_belt_is_one_belt_on_a_pulley_of_all_its_grooves():
+    have = lines(changed({"stage[crank belts].belts": "", "stage[crank belts].marked": "2/A60"}))
+    assert have["crank belts: belts"].count == 1 and "2 grooves" in have["crank belts: pulley J"].ask
 
 
 #: What is taken out or spoilt, the line that waits for it, and what that line says.

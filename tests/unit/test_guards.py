@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import html
+import re
 from pathlib import Path
 
 import pytest
 from builders import check_of, data
 from jackshaft.buildfile import DEMO, load
 from jackshaft.mechanics.guards import reach_through
+from jackshaft.record.page import page, side_sheets
 from jackshaft.results import work_up
 from jackshaft.results.proving import applied, prove
 from jackshaft.units import OutOfRange
@@ -61,6 +64,46 @@ def test_each_part_has_its_caution_and_no_other(name, changes, there, not_there)
     # each of them is said once
     care = results.chapters["guards"].cautions
     assert len(care) == len(set(care)) == len(kinds)
+
+
+#: Words that no page may print where the machine has no such hazard. What every page defers to, and what asks for a
+#: value that is not known, stands in ``GENERAL``.
+ONLY_OF = {
+    "spark": r"spark plug|spark lead|plug lead",
+    "exhaust": r"exhaust",
+    "fuel": r"\bfuel\b|petrol",
+    "compression": r"diesel",
+    "mains": r"\bmains\b|isolator|electrician|unplug it|electric motor",
+    "capacitor": r"capacitor",
+    "battery": r"\bbatter(?:y|ies)\b",
+    "tightener": r"tightener closes|lever open",
+    "centrifugal": r"centrifugal clutch takes hold",
+    "raised": r"raised attachment",
+}
+GENERAL = re.compile(r"licensed engineer or electrician")
+
+
+@pytest.mark.parametrize("name", [DEMO, "drum_mixer", "compost_trommel"])
+def test_the_printed_pages_speak_of_each_hazard_and_of_no_other(name):
+    results = work_up(load(name))
+    hazards = data(results, "guards").hazards
+    kinds = {h.kind for h in hazards}
+    record = plainly(page(results, {}))
+    assert [h.kind for h in hazards if plainly(html.escape(h.care)) not in record] == []
+    pages = {"record": record, **{n: plainly(text) for n, text in side_sheets(results).items()}}
+    wrong = {
+        (n, kind): found[0]
+        for n, text in pages.items()
+        for kind, words in ONLY_OF.items()
+        if kind not in kinds and (found := re.findall(words, GENERAL.sub("", text), re.IGNORECASE))
+    }
+    assert wrong == {}
+
+
+def plainly(text):
+    """Return the words of a page as a reader sees them."""
+    text = re.sub(r"(?s)<(style|script|svg).*?</\1>", " ", text)
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
 
 
 def test_every_stage_and_shaft_is_named():

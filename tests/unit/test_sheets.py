@@ -2,6 +2,7 @@
 
 import io
 import math
+import re
 from itertools import pairwise
 from pathlib import Path
 
@@ -14,13 +15,14 @@ from jackshaft.buildfile.fingerprint import fingerprint
 from jackshaft.cli import USAGE, main
 from jackshaft.record.buying import buying
 from jackshaft.results import work_up
-from jackshaft.sheets import sheets
+from jackshaft.sheets import Plan, sheets
 from jackshaft.sheets.dxf import dxf_of
 from jackshaft.sheets.hub import hole_for, hub_templates, impossible
 from jackshaft.sheets.shaft import clashes, shaft_sheets, to_far_side
 from jackshaft.sheets.shaft_pages import bar_words, rows_of
 from jackshaft.sheets.shapes import templates
 from jackshaft.sheets.template_pages import OVERLAP, PAPERS, tiles_of
+from jackshaft.start.shop_sheets import NOTHING, SheetForms, make
 from jackshaft.units import fraction
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
@@ -267,3 +269,23 @@ def test_a_hole_clears_its_bolt_and_no_size_is_guessed():
     # eight holes of 11 mm just touch on the circle of 11 / sin 22.5 deg
     just = 11 / math.sin(math.pi / 8)
     assert list(impossible(8, just * 1.001, 11.0, None)) == [] != list(impossible(8, just * 0.999, 11.0, None))
+
+
+def test_the_page_lists_every_sheet_and_links_to_what_it_wrote(auger, written, tmp_path, monkeypatch):
+    (tmp_path / "notebooks").mkdir()
+    monkeypatch.chdir(tmp_path / "notebooks")
+    forms = SheetForms(auger)
+    assert {name for plan in forms.plans for name in plan.files} == set(written)
+    forms.plans = tuple(Plan(p.title, {n: (lambda n=n: n.encode()) for n in p.files}) for p in forms.plans)
+    forms.folder.value = str(tmp_path / "mine")
+    assert "template at 1:1" in forms.list.value and "href" not in forms.list.value
+    forms.forms[0].run(forms._make)
+    assert f"Wrote {len(written)} files into" in forms.forms[0].result.value
+    ways = re.findall(r'href="([^"]+)"', forms.list.value)
+    assert sorted(Path(way).resolve().name for way in ways if Path(way).is_file()) == sorted(written)
+    # a sheet that was marked up is kept beside the new one
+    (tmp_path / "mine" / "template-crank-belts.dxf").write_text("by hand")
+    forms.forms[0].run(forms._make)
+    assert "changed by hand" in forms.forms[0].result.value
+    assert [p.read_text() for p in (tmp_path / "mine").glob("*by_hand*")] == ["by hand"]
+    assert make((), auger.build, str(tmp_path))[1] == NOTHING

@@ -18,10 +18,10 @@ WELD_CAUTIONS = (
     "Keep the weld away from bearings and from where the shaft bends most: the metal beside it is weak.",
     "Over about 0.3 % carbon (AISI 1045, 4140) preheat to 150-300 °C, use low-hydrogen filler and let it cool slowly. "
     "Do not weld free-machining steels (12L14, 1144).",
-    "Clamp the return lead next to the weld: weld current through a bearing pits its races. Disconnect the battery "
-    "first.",
+    "Clamp the return lead next to the weld: weld current through a bearing pits its races.",
     "Welding distorts the part: tack opposite sides first, and face and bore it after welding.",
 )
+WELD_BATTERY = "Disconnect the battery before you weld on the machine."
 
 
 # First two figures of a steel's four: 11 and 12 are free-machining, 40 to 43, 86 and so on alloyed. From memory.

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jackshaft.mechanics.shaft_rules import bar_for
+from jackshaft.parts.belt_stage import belts_of
 from jackshaft.record.buying_circuit import circuit, clutch
+from jackshaft.record.buying_guards import guards
 from jackshaft.record.wants import Counter, Want
 from jackshaft.results import Results
 from jackshaft.results.values import TAPE, Number
@@ -23,10 +25,10 @@ SPARE_PINS = 5
 
 
 def buying(results: Results) -> list[Want]:
-    """Return what to buy, in the order of the torque's way: stages, shafts, bearings, clutch, circuit."""
+    """Return what to buy, in the order of the torque's way: stages, guards, shafts, bearings, clutch, circuit."""
     at = Counter(results)
     found = []
-    for lines in (_stages, _shafts, _bearings, _pin, _slip_clutch, _driveline, clutch, circuit):
+    for lines in (_stages, guards, _shafts, _bearings, _pin, _slip_clutch, _driveline, clutch, circuit):
         found += lines(at)
     return _together(found)
 
@@ -84,7 +86,7 @@ def _stages(at: Counter) -> Iterator[Want]:
 def _belt_drive(at: Counter, name: str) -> Iterator[Want]:
     here = f"stage[{name}]"
     section = at.words(f"{here}.section", "section {}")
-    grooved = at.reader.get(f"{here}.belts") or 1
+    loose, grooved = at.reader.get(f"{here}.belts") or 1, belts_of(at.reader, here)
     if at.reader.get(f"{here}.marked"):
         ask = at.words(f"{here}.marked", "V-belt marked {}") + (f", {section}" if section else "")
     else:
@@ -94,12 +96,12 @@ def _belt_drive(at: Counter, name: str) -> Iterator[Want]:
     yield at.want(
         f"{name}: belts",
         ask.replace("  ", " "),
-        int(grooved),
+        loose,
         instead="same marking, any make; no light-duty belt",
-        spares="one set, changed together" if grooved > 1 else "one belt",
+        spares="one set, changed together" if loose > 1 else "one belt",
     )
     for pulley in at.reader.names(f"{here}.pulley"):
-        yield from _pulley(at, name, pulley, section, int(grooved))
+        yield from _pulley(at, name, pulley, section, grooved)
     if at.reader.get(f"{here}.takeup.kind") == "sprung idler":
         ask = at.words(f"{here}.takeup.spring_rate", "extension spring, {}")
         ask += at.words(f"{here}.takeup.spring_free_length", ", {} long free")
@@ -270,13 +272,19 @@ def _joint(at: Counter, shaft: str, joint: str) -> Iterator[Want]:
         ask = at.words(f"{here}.width", "key steel, {}") + height + at.words(f"{here}.length", ", {} long")
         at.judge(("shafts.joint",), joint)
         yield at.want(part, ask, instead="bar of the same section", spares="one key")
-    elif kind in ("set screws", "flange", "taper bush", "split hub"):
+    elif kind == "taper bush":
+        size = _diameter_key(at, shaft, at.reader.si(f"{here}.position"))
+        bore = None if size is None else at.words(size, ", bore {}")
+        if bore is None:
+            at.wait(f"Not known yet: the diameter of the shaft '{shaft}' where it sits.")
+        at.judge(("shafts.joint",), joint)
+        yield at.want(part, f"taper bush, number as on its hub{bore or ''}", instead="same number and bore, any make")
+    elif kind in ("set screws", "flange", "split hub"):
         screws = int(at.reader.get(f"{here}.count") or 1)
         if kind == "set screws":
             ask = at.words(f"{here}.screw", "set screw {}, hardened cup point")
         else:
-            word = "taper bush" if kind == "taper bush" else "bolt"
-            ask = at.words(f"{here}.bolt", f"{word} {{}}") + at.words(f"{here}.grade", ", grade {}", without="")
+            ask = at.words(f"{here}.bolt", "bolt {}") + at.words(f"{here}.grade", ", grade {}", without="")
         at.judge(("shafts.joint",), joint)
         yield at.want(part, ask or kind, screws, instead="same thread and grade, or a higher grade", spares="one set")
 

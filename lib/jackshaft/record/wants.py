@@ -79,6 +79,16 @@ class Counter:
         """Hold the line for a reason."""
         self._hold[why] = None
 
+    @property
+    def holding(self) -> tuple[str, ...]:
+        """The reasons for which the line is held so far."""
+        return tuple(self._hold)
+
+    def data(self, chapter: str):
+        """Return what a chapter found; None where it found nothing or was not worked up."""
+        found = self.results.chapters.get(chapter)
+        return None if found is None else found.data
+
     def judge(self, chapters: Iterable[str], name: str = "") -> None:
         """Hold the line for each check of the part that stops it or is not decided.
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from jackshaft.buildfile import Build
+from jackshaft.buildfile.naming import named
 from jackshaft.results import work_up
 from jackshaft.results.running import Results
 from jackshaft.sheets import flat_pages, pulley_pages, shaft_pages
@@ -33,31 +34,39 @@ class NotEmpty(Exception):
     """A sheet would be written over a file that is there."""
 
 
-def planned(results: Results) -> dict[str, Callable[[], bytes]]:
-    """Return what draws each sheet of a build, by the sheet's file name; nothing is drawn yet."""
-    found: dict[str, Callable[[], bytes]] = {}
+class Plan(NamedTuple):
+    """One sheet that a build asks for: what it is in words, and what draws each of its files, by the file's name."""
+
+    title: str
+    files: dict[str, Callable[[], bytes]]
+
+
+def planned(results: Results) -> tuple[Plan, ...]:
+    """Return every sheet of a build; nothing is drawn yet."""
+    found: list[Plan] = []
     for template in (*templates(results), *guard_templates(results), *hub_templates(results)):
-        stem = _free(found, f"template-{file_name(template.stage)}", ".dxf")
-        found[f"{stem}.dxf"] = partial(dxf_of, template)
-        _papers(found, stem, pdf_of, template)
+        stem = _free(found, f"template-{file_name(template.stage)}")
+        files = {f"{stem}.dxf": partial(dxf_of, template)} | _papers(stem, pdf_of, template)
+        found.append(Plan(f"{template.stage}: template at 1:1", files))
     for shaft in shaft_sheets(results):
-        _papers(found, _free(found, f"shaft-{file_name(shaft.shaft)}", "-a4.pdf"), shaft_pages.pdf_of, shaft)
-    pulleys = ((pulley_pages, pulley_sheets(results)), (flat_pages, flat_sheets(results)))
-    for pages, of in pulleys:
+        stem = _free(found, f"shaft-{file_name(shaft.shaft)}")
+        found.append(Plan(f"{shaft.shaft}: shaft", _papers(stem, shaft_pages.pdf_of, shaft)))
+    for pages, of in ((pulley_pages, pulley_sheets(results)), (flat_pages, flat_sheets(results))):
         for pulley in of:
-            stem = _free(found, f"pulley-{file_name(f'{pulley.stage} {pulley.pulley}')}", "-a4.pdf")
-            _papers(found, stem, pages.pdf_of, pulley)
-    return found
+            stem = _free(found, f"pulley-{file_name(f'{pulley.stage} {pulley.pulley}')}")
+            title = f"{pulley.stage}: {named('pulley', pulley.pulley)}"
+            found.append(Plan(title, _papers(stem, pages.pdf_of, pulley)))
+    return tuple(found)
 
 
-def _papers(found: dict, stem: str, draw: Callable, sheet) -> None:
-    """Add a sheet on each paper."""
-    found |= {f"{stem}-{paper.lower()}.pdf": partial(draw, sheet, paper) for paper in PAPERS}
+def _papers(stem: str, draw: Callable, sheet) -> dict[str, Callable[[], bytes]]:
+    """Return what draws a sheet on each paper."""
+    return {f"{stem}-{paper.lower()}.pdf": partial(draw, sheet, paper) for paper in PAPERS}
 
 
 def sheets(results: Results) -> dict[str, bytes]:
     """Return every sheet of a build by its file name."""
-    return {name: draw() for name, draw in planned(results).items()}
+    return {name: draw() for plan in planned(results) for name, draw in plan.files.items()}
 
 
 def write_sheets(build: Build, folder: Path) -> tuple[list[Path], Without]:
@@ -69,7 +78,7 @@ def write_sheets(build: Build, folder: Path) -> tuple[list[Path], Without]:
         Naming the file that would be written over.
     """
     results = work_up(build, at_ends=True)
-    found = {folder / name: draw for name, draw in planned(results).items()}
+    found = {folder / name: draw for plan in planned(results) for name, draw in plan.files.items()}
     for path in found:
         if path.exists():
             raise NotEmpty(f"--out: found {path} there already; wanted a folder without it; it may be marked up")
@@ -85,10 +94,10 @@ def file_name(name: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "part"
 
 
-def _free(taken: dict, stem: str, ending: str) -> str:
+def _free(taken: list[Plan], stem: str) -> str:
     """Return the stem, numbered where another part has it already."""
     number, tried = 1, stem
-    while f"{tried}{ending}" in taken:
+    while any(f"{tried}-a4.pdf" in plan.files for plan in taken):
         number += 1
         tried = f"{stem}-{number}"
     return tried

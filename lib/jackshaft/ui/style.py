@@ -118,7 +118,7 @@ _RULES = """
   background-color: var(--jk-stop-back); }
 .jk-panel .jk-echo { grid-area: echo; color: var(--jk-muted); font-size: 0.85rem; }
 .jk-panel .jk-wrong { color: var(--jk-stop); font-weight: 600; }
-.jk-panel .jk-help { font-style: italic; }
+.jk-panel .jk-help { font-style: italic; overflow-wrap: anywhere; }
 
 .jk-panel .widget-slider { grid-area: slider; width: auto; height: 44px; margin: 0; overflow: visible; }
 .jk-panel .widget-slider .slider-container { height: 44px; width: 100%; margin: 0 14px; overflow: visible;

@@ -9,6 +9,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_rules, twopulley
+from jackshaft.parts.motor import is_motor
 from jackshaft.results.checks import Table
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number, Value
@@ -26,9 +27,12 @@ WITHOUT = (
         "the source turned to face the other way",
         "as it is",
         "as it is",
-        "new mounts; mind exhaust, fuel, cooling and the side that the clutch is made for",
+        "new mounts; mind {} and the side that the clutch is made for",
     ),
 )
+#: What of a source minds being turned round, and what else may be done, of an engine and of a motor.
+MINDS = ("exhaust, fuel, cooling", "its fan, its drain holes")
+WIRED = " The motor may also be wired to turn the other way, by a licensed electrician."
 
 
 def reversal_table(reader: Reader, layout: StageLayout) -> Table:
@@ -37,12 +41,13 @@ def reversal_table(reader: Reader, layout: StageLayout) -> Table:
     The grip of each way is the share of the tight strand's pull that can be used,
     1 - exp(-k wrap), at the driven pulley: what it carries at the same tension.
     """
+    motor = is_motor(reader)
+    without = tuple(tuple(cell.format(MINDS[motor]) for cell in row) for row in WITHOUT)
     return Table(
         f"{layout.name}: ways to turn the direction round",
         ("way", "wrap on the driven pulley", "share of the tight strand's pull it can use", "what it costs"),
-        (*_with_belt(reader, layout), _crossed(reader, layout), *WITHOUT),
-        "Grip by wrap and friction (the capstan law), wedge counted in grooves. An electric motor may also be wired to "
-        "turn the other way, by a licensed electrician.",
+        (*_with_belt(reader, layout), _crossed(reader, layout), *without),
+        "Grip by wrap and friction (the capstan law), wedge counted in grooves." + (WIRED if motor else ""),
         aside=True,
     )
 

@@ -97,7 +97,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     draft.cautions += [
         "A shaft that breaks lets go of whatever it carries. Guard it, and look for cracks at keyseats, shoulders and "
         "welds when it is apart.",
-        *shaft_joints.CAUTIONS,
+        *shaft_joints.cautions(reader),
     ]
     if any(j.capacity.spline is not None for j in joints):
         draft.cautions.append(shaft_splines.CAUTION_WORDS)

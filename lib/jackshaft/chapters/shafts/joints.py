@@ -15,6 +15,7 @@ from jackshaft.chapters.shafts.mending import WANTED
 from jackshaft.mechanics import welds
 from jackshaft.parts import seldom
 from jackshaft.parts.along import KEYED, bears
+from jackshaft.parts.motor import is_motor
 from jackshaft.parts.shaft_cases import BRAKE, JAM, MORE, at_case, factors_of, jam_doubt, overrun_of
 from jackshaft.parts.shaft_loads import hard_unknown
 from jackshaft.parts.words import ENGINE_KEY, joint_part, sentence
@@ -32,7 +33,12 @@ TURNING_ROUND = {"parallel key": 2.5, "spline": 2.5, "set screws": 4.0, "split h
 SHAKEN = 4.0
 #: Carbon that hardens little beside a weld: common practice, no source.
 MOST_CARBON = 0.003
-CAUTIONS = welds.WELD_CAUTIONS
+
+
+def cautions(reader: Reader) -> tuple[str, ...]:
+    """Return what to know before a hub is welded on; of a battery nothing where a motor's build has no circuit."""
+    none = is_motor(reader) and (not reader.has("circuit") or reader.is_none("circuit"))
+    return welds.WELD_CAUTIONS if none else (*welds.WELD_CAUTIONS, welds.WELD_BATTERY)
 
 
 def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -> tuple[Joint, ...]:
