@@ -99,6 +99,17 @@ class LabPage:
         """
         self.page.wait_for_function(_CONNECTED)
 
+    def keep_busy(self, seconds: float) -> None:
+        """Give the kernel something to do, and do not wait for it.
+
+        Parameters
+        ----------
+        seconds : float
+            How long that takes.
+        """
+        code = f"__import__('time').sleep({seconds})"
+        self.page.evaluate(f"() => {{ {_SESSION}.session.kernel.requestExecute({{ code: {json.dumps(code)} }}); }}")
+
     def run_all(self, *, restart: bool = False) -> None:
         """Run every cell and wait for the last one.
 

@@ -60,6 +60,10 @@ def test_every_form_stands_on_a_build_that_was_just_made():
     forms.name.value, forms.start.value = "Log splitter", desk.BLANK
     said, _ = press(forms, "Make it")
     assert "log_splitter.toml" in said and "At the bench: Log splitter" in forms.head.value
+    # it says what to fill in next, has it laid out, and asks first for what a builder knows first
+    assert said.endswith("Next in 'Fill in a part': Engine or motor.") and forms.sheet.at == "engine"
+    asked = [words.partition(":")[0] for words, _ in forms.sheet.part.options]
+    assert asked[1:3] == ["Engine or motor", "The work"] and asked.index("Clutch") < asked.index("Clutch circuit")
     said, _ = write(forms, "engine.idle_speed", "1700 rpm.")
     assert "in the build 'Log splitter' (log_splitter.toml)" in said
     forms.kind.value, forms.part.value = "shaft", "arbor"

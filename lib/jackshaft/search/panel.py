@@ -26,6 +26,7 @@ from jackshaft.ui.elements import box as _box
 from jackshaft.ui.elements import button as _button
 from jackshaft.ui.elements import html as _html
 from jackshaft.ui.elements import put as _set
+from jackshaft.ui.hand import HandWidget
 from jackshaft.ui.later import Later
 from jackshaft.ui.later import running_loop as _loop
 from jackshaft.ui.one_part import belt_stage, belt_stages
@@ -143,7 +144,8 @@ class SearchPanel:
                 self._notes,
             ],
         )
-        self.widget = _box("jk-panel", [_html("jk-head", f"{CSS}{_CSS}<h3>{escape(self.title)}</h3>"), body])
+        head = _html("jk-head", f"{CSS}{_CSS}<h3>{escape(self.title)}</h3>")
+        self.widget = _box("jk-panel", [head, body, HandWidget()])
         self.widget.add_class("jk-card")
 
     def _field(self, name: str, label: str, hint: str) -> widgets.Widget:

@@ -99,7 +99,8 @@ def new_build(name: str, start: str, system: str, ticked: Ticked | None = None) 
     build = create(builds_dir() / f"{stem}.toml", edited(text, {"name": name.strip()} | changes))
     open_next(stem)
     had = _began_with(build, ticked) if start == BLANK else ""
-    words = f"Made {build.file} and opened it.{had} The forms here write into it now. Run this page again from the top."
+    now = "The forms here write into it now. Run this page again from the top to see how far it is."
+    words = f"Made {build.file} and opened it.{had} {now}"
     return build, words + _decided_elsewhere(stem)
 
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from jackshaft.buildfile import Answer, Build, BuildProblems, DoesNotFit, Problem, describe, entered, split
 from jackshaft.buildfile.keys import takes
-from jackshaft.buildfile.schema import CHAPTERS, ITEM, NO_PARTS, Section, walk
+from jackshaft.buildfile.schema import ITEM, Section, walk
 from jackshaft.results.keeping import NotWorkable, keep
 from jackshaft.results.one_frame import moved_along, sentences
 from jackshaft.start.controller import as_known, is_quantity, moved, value_words
-from jackshaft.start.parts import where
+from jackshaft.start.parts import IN_ORDER, where
 from jackshaft.start.usual import usual_first
 
 
@@ -69,9 +69,22 @@ def part_words(at: str) -> str:
 
 
 def homes(build: Build) -> list[tuple[str, str]]:
-    """Return (words, key) of every chapter and part that has a form, in the torque's way, what there is none of not."""
-    found = ["", *(at for chapter in CHAPTERS if chapter.name not in NO_PARTS for at in _within(build, chapter, ""))]
+    """Return (words, key) of every chapter and part that has a form, what a builder knows first before the others.
+
+    What there is none of has no form.
+    """
+    found = ["", *(at for chapter in IN_ORDER for at in _within(build, chapter, ""))]
     return [(part_words(at) + ("" if _written(build, at) else ": nothing written yet"), at) for at in found]
+
+
+def next_empty(build: Build, after: str = "") -> str:
+    """Return the first part or chapter after another one that nothing is written in; empty where there is none.
+
+    What a search may vary is never asked for: it is a wish, not something to know.
+    """
+    ats = [at for _, at in homes(build)][1:]
+    left = ats[ats.index(after) + 1 :] if after in ats else ats
+    return next((at for at in left if not at.endswith(".search") and not _written(build, at)), "")
 
 
 def _within(build: Build, section: Section, home: str) -> Iterator[str]:
@@ -163,6 +176,7 @@ __all__ = [
     "is_quantity",
     "keep_all",
     "name_of",
+    "next_empty",
     "part_words",
     "path_of",
     "section_of",

@@ -12,7 +12,7 @@ from jackshaft.buildfile import Answer, Build, BuildProblems, Problem, list_buil
 from jackshaft.photos import folder_of
 from jackshaft.results import Results, work_up
 from jackshaft.results.measuring import PART_FORM, WRITE_FORM
-from jackshaft.start import controller, parts, photographing, work_out
+from jackshaft.start import controller, filling, parts, photographing, work_out
 from jackshaft.start.cards import Cards
 from jackshaft.start.copying import copy_part
 from jackshaft.start.sheet import Sheet
@@ -98,6 +98,9 @@ class StartForms(Forms):
         self.units = choice_box("Shown in", ("inch", "metric"))
         self.ticks = Ticks()
         self.start.observe(lambda _: self._shown_in(), "value")
+        for one in (self.name, self.start):
+            one.observe(lambda _: self._show_ticks(), "value")
+        self._show_ticks()
         fields = (self.name, self.start, self.units, self.ticks.widget)
         return (
             Form("The builds that there are", (self.cards.widget,), ()),
@@ -146,7 +149,12 @@ class StartForms(Forms):
 
     def _fill(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, entries = self._about("fill", settle, self.sheet.entries)
-        return self._done(self.sheet.keep(build, entries, settle))
+        at = self.sheet.at
+        return self._done(self.sheet.keep(build, entries, settle)) + self._next(filling.next_empty(self.build, at))
+
+    def _next(self, at: str) -> str:
+        """Say which part to fill in next; nothing where none is left."""
+        return f" Next in '{FILL_FORM}': {filling.part_words(at)}." if at else ""
 
     def _to_add(self, kind: str) -> None:
         """Let the form that adds a part stand on a list that has none yet, and say so."""
@@ -213,7 +221,9 @@ class StartForms(Forms):
     def _make(self) -> str:
         found = controller.new_build(self.name.value, self.start.value, self.units.value, self.ticks.ticked)
         self.ticks.clear()
-        return self._done(found, self.name)
+        words, at = self._done(found, self.name), filling.next_empty(self.build)
+        self.sheet.pick(at)
+        return words + self._next(at)
 
     # -- what is shown ------------------------------------------------------------------------------------
 
@@ -223,7 +233,10 @@ class StartForms(Forms):
     def _shown_in(self) -> None:
         """A copy is shown as what it is made from, until another choice is made."""
         self.units.value = controller.system_of(self.start.value) or self.units.value
-        self.ticks.show(self.start.value == controller.BLANK)
+
+    def _show_ticks(self) -> None:
+        """Ask for the parts once the build has a name: a copy has its own."""
+        self.ticks.show(bool(self.name.value.strip()) and self.start.value == controller.BLANK)
 
     def _renew(self, build: Build) -> None:
         """Let every form stand on a build: the one that was written to, or another one that was opened."""
@@ -255,7 +268,8 @@ class StartForms(Forms):
         back = (self._files[1],) if before is not None else ()
         # what brings a spoiled file back comes first, and last where the file is in order
         first, last = ((*front, *back), ()) if build.problems else ((), back)
-        self.show((*first, self._builds[0], self._writing, self._filling, *self._parts, self._builds[1], *last))
+        # in the order of the first ten minutes: make it, fill its parts in, add what is not there, measure
+        self.show((*first, *self._builds, self._filling, self._parts[0], self._writing, *self._parts[1:], *last))
 
     def _stand_on_another(self) -> None:
         work_out.stand_on(self.build)

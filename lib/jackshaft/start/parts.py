@@ -24,6 +24,12 @@ from jackshaft.ui.stale import few, lies_in
 
 #: Chapters that every machine has, and lists that are no parts of it.
 ALWAYS = ("engine", "work", *NO_PARTS)
+#: Chapters that have parts or fields of their own, in the order in which a builder comes to know them.
+FIRST_KNOWN = ("engine", "work", "stage", "shaft", "bearing", "clutch")
+IN_ORDER = sorted(
+    (c for c in CHAPTERS if c.name not in NO_PARTS),
+    key=lambda c: FIRST_KNOWN.index(c.name) if c.name in FIRST_KNOWN else len(FIRST_KNOWN),
+)
 #: So many references are shown.
 FEW = 6
 
@@ -43,8 +49,8 @@ def lists(build: Build, results: Results | None = None) -> list[tuple[str, str]]
 
     A list that checks are waiting for comes first. ``results`` are those of the build, where they are there already.
     """
-    found = [(c.title, c.name) for c in CHAPTERS if c.many and c.name not in NO_PARTS]
-    for chapter in CHAPTERS:
+    found = [(c.title, c.name) for c in IN_ORDER if c.many]
+    for chapter in IN_ORDER:
         homes = [f"{chapter.name}[{n}]" for n in build.names(chapter.name)] if chapter.many else [chapter.name]
         for home in homes:
             found += [

@@ -42,6 +42,30 @@ function holdPresses(panel) {
   return () => { for (const [name, what] of Object.entries(told)) panel.removeEventListener(name, what); };
 }
 
+// A second change of a field waits in the page until the kernel has answered the first, and a press does not: it would
+// be obeyed with the older text. So a press waits until nothing that was typed or moved is held back.
+const AGAIN = 20;
+function holdTyped(panel, manager) {
+  const held = () => [...(manager?._modelsSync?.values() ?? [])].some(one => one._msg_buffer);
+  const waiting = new Set();
+  const press = event => {
+    const button = event.target.closest(".jk-button");
+    if (!button || !held()) return;
+    event.stopImmediatePropagation();
+    event.preventDefault();
+    if (waiting.has(button)) return;
+    waiting.add(button);
+    const go = () => {
+      if (button.isConnected && held()) { setTimeout(go, AGAIN); return; }
+      waiting.delete(button);
+      if (button.isConnected) button.click();
+    };
+    setTimeout(go, AGAIN);
+  };
+  panel.addEventListener("click", press, true);
+  return () => panel.removeEventListener("click", press, true);
+}
+
 let count = 0;
 function nameSliders(panel) {
   for (const control of panel.querySelectorAll(".jk-control")) {
@@ -223,7 +247,7 @@ function render({ model, el }) {
   // the widget is put into the page after it is rendered
   const start = setTimeout(() => {
     const panel = el.closest(".jk-panel");
-    if (panel) ends.push(keepKeys(panel), holdPresses(panel), watchPanel(panel));
+    if (panel) ends.push(keepKeys(panel), holdPresses(panel), holdTyped(panel, model.widget_manager), watchPanel(panel));
     const around = canvas();
     if (!around) el.style.display = "none";
     if (around) {
