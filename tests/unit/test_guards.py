@@ -162,6 +162,14 @@ def test_covered_shafts(told, wanted):
     assert check_of(work_up(changed(**{"shaft[jackshaft].covered": told})), "guards.shafts").verdict == wanted
 
 
+@pytest.mark.parametrize(("told", "wanted"), [("yes", "go"), ("no", "stop"), ("", "not decidable")])
+def test_work_that_cuts_is_covered(told, wanted):
+    """Seen: a saw said that it cuts and that nothing guards it, and only its belt and its shaft were judged."""
+    found = work_up(changed(**{"work.cuts": "yes", "work.covered": told}))
+    assert check_of(found, "guards.work").verdict == wanted
+    assert "guards.work" not in {c.id for c in work_up(changed(**{"work.covered": told})).checks}
+
+
 LOOP = "stage[deck belt].pulley"
 
 
@@ -183,6 +191,7 @@ def test_cures_keep_their_word():
     for id, changes in (
         ("guards.stage[crank belts]", {**MESH, f"{AT}.guard_distance": "1 in"}),
         ("guards.shafts", {"shaft[jackshaft].covered": "no"}),
+        ("guards.work", {"work.cuts": "yes", "work.covered": "no"}),
     ):
         found = work_up(changed(**changes))
         cures = prove(found, id)

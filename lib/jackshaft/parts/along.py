@@ -103,8 +103,8 @@ def reaches(reader: Reader, shaft: str, widths: Mapping[str, float], *, taken: b
     for name in reader.names(f"{base}.load"):
         here = f"{base}.load[{name}]"
         at, long, stage = reader.si(f"{here}.position"), reader.si(f"{here}.hub_length"), reader.get(f"{here}.stage")
-        # a weight or a pull that no stage makes may be anything, a piece of the shaft itself too
-        if at is not None and (long is not None or stage is not None):
+        # a weight or a pull that no stage makes and no joint holds may be anything, a piece of the shaft itself too
+        if at is not None and (long is not None or stage is not None or _held(reader, base, at)):
             found.append(_hub_reach(name, at, (long, face_width(reader, stage, shaft), hub), f"{here}.position"))
     for name in reader.names(f"{base}.joint"):
         here = f"{base}.joint[{name}]"
@@ -112,6 +112,12 @@ def reaches(reader: Reader, shaft: str, widths: Mapping[str, float], *, taken: b
         if reader.get(f"{here}.kind") in KEYED and at is not None and long is not None:
             found.append(Reach("key", name, at, long, long, f"{here}.position"))
     return found
+
+
+def _held(reader: Reader, base: str, at: float) -> bool:
+    """Tell whether a joint of the shaft stands at a place: what sits there is a hub."""
+    places = (reader.si(f"{base}.joint[{joint}].position") for joint in reader.names(f"{base}.joint"))
+    return any(place is not None and abs(place - at) <= SAME_PLACE for place in places)
 
 
 def _hub_reach(name: str, at: float, widths: tuple[float | None, float | None, float], key: str) -> Reach:

@@ -80,6 +80,7 @@ def _seat(at: Found, words: str) -> Iterator[Step]:
 
 
 def _frame(at: Found) -> Iterator[Step]:
+    yield from _clutch(at)
     for stage in at.reader.names("stage"):
         if at.reader.get(f"stage[{stage}].kind") not in ("belt", None):
             continue
@@ -98,6 +99,24 @@ def _frame(at: Found) -> Iterator[Step]:
             yield Step(f"bearing {bearing}", "fast endways; the others float", "this build")
     if any(at.reader.get(f"stage[{s}].kind") in (None, "belt", "roller chain") for s in at.reader.names("stage")):
         yield Step("straightedge over both pulleys or sprockets of each stage", "touches at four places", _PRACTICE)
+    for stage in at.reader.names("stage"):
+        if at.reader.get(f"stage[{stage}].kind") in ("belt", None):
+            yield Step(f"{stage}: belts on, never levered over a rim", "tension as its tag says", "this build")
+        elif at.reader.get(f"stage[{stage}].kind") == "roller chain":
+            yield Step(f"{stage}: chain joined, slack set", "slack as the chain's page says", "this build")
+
+
+def _clutch(at: Found) -> Iterator[Step]:
+    """Yield what goes on the shaft that carries the clutch, in its order."""
+    reader = at.reader
+    if reader.get("clutch.kind") not in ("electromagnetic", "centrifugal"):
+        return
+    shaft = reader.get("clutch.shaft") or ENGINE
+    yield Step(f"clutch on {shaft}, its key first", "slides home by hand; its bolt as under 'Tightened'", _PRACTICE)
+    if reader.get("clutch.kind") == "electromagnetic":
+        yield Step("the clutch's magnet at its stop", "cannot turn; a little play is left", _PRACTICE)
+        yield Step("the clutch's air gap by feeler, three places", "as the clutch's page says", "this build")
+        yield Step("the clutch's leads", "tied down, clear of all that turns, slack for the magnet's play", _PRACTICE)
 
 
 def closes(at: Found, shaft: str, stage: str) -> str | None:

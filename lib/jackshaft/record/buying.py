@@ -306,7 +306,8 @@ def _bearings(at: Counter) -> Iterator[Want]:
         for key in ("bore", "outside", "width"):  # how these are known is how the size is known
             at.words(f"{here}.{key}", without="")
         at.by(f"{here}.measured_with")
-        ask += at.words(f"{here}.housing", ", in a {} housing", without="")
+        if f"in a {at.reader.get(f'{here}.housing')}" not in ask:
+            ask += at.words(f"{here}.housing", ", in a {} housing", without="")
         ask += at.words(f"{here}.locking", ", held by {}", without="")
         at.judge(("bearings.identity", "bearings.life", "bearings.static", "bearings.speed"), name)
         yield at.want(f"bearing {name}", ask, instead="same number, any make; look at play and seals")

@@ -25,7 +25,10 @@ def clutch(at: Counter) -> Iterator[Want]:
         + at.words("clutch.key_width", ", key {} wide", without="")
     )
     if kind == "electromagnetic":
-        ask += at.words("clutch.static_torque", ", {} static torque") + at.words("clutch.plate_voltage", ", {} coil")
+        # a slip test stands for the plate of a clutch that has none
+        tested = at.reader.get("clutch.slip_force") is not None
+        ask += at.words("clutch.static_torque", ", {} static torque", without="" if tested else None)
+        ask += at.words("clutch.plate_voltage", ", {} coil", without="" if tested else None)
         ask += at.words("clutch.coil_resistance", ", {} at the leads, cold")
     elif kind == "centrifugal":
         ask += at.words("clutch.engage_speed", ", takes hold at {}")
@@ -45,10 +48,10 @@ def circuit(at: Counter) -> Iterator[Want]:
         return
     yield _wire(at)
     if not at.reader.is_none("circuit.fuse"):
-        ask = at.words("circuit.fuse_kind", "{} fuse") + at.words("circuit.fuse", ", {}")
+        ask = (at.words("circuit.fuse_kind", "{} fuse") or "fuse") + at.words("circuit.fuse", ", {}")
         at.judge(("electric.fuse", "electric.short"))
         yield at.want(
-            "fuse", f"{ask or 'fuse'}, with its holder", instead="same kind and amperes; never more", spares="two fuses"
+            "fuse", f"{ask}, with its holder", instead="same kind and amperes; never more", spares="two fuses"
         )
     ask = at.words("circuit.switch_rating", "switch, {} direct current or more")
     if at.reader.get("circuit.switch_rated_for") == "AC only":
@@ -56,7 +59,8 @@ def circuit(at: Counter) -> Iterator[Want]:
     at.judge(("electric.switch",))
     yield at.want("switch", ask or "switch", instead="a higher direct-current rating")
     if at.reader.get("circuit.relay"):
-        ask = at.words("circuit.relay_voltage", "relay, {} coil") + at.words("circuit.relay_rating", ", {} contact")
+        ask = at.words("circuit.relay_voltage", "relay, {} coil") or "relay"
+        ask += at.words("circuit.relay_rating", ", {} contact")
         at.judge(("electric.relay",))
         yield at.want(
             "relay", f"{ask}, with its socket", instead="same coil voltage, a higher rating", spares="one relay"
@@ -86,7 +90,7 @@ def _wire(at: Counter) -> Want:
     if out and back != "":
         whole = (1.0 + SLACK) * (out + back)
         unit, word = (FOOT, "ft") if at.system == "inch" else (1.0, "m")
-        ask += f", {ceil(whole / unit - 1e-9)} {word} in all; mark both ends of each run"
+        ask += f", {ceil(whole / unit - 1e-9)} {word} with a tenth for bends and joints; mark both ends of each run"
     at.judge(("electric.ampacity", "electric.drop", "electric.voltage"))
     return at.want("clutch wire", ask, instead="the next thicker size; hotter insulation")
 

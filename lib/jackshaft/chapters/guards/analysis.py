@@ -35,6 +35,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     for name in reader.names("stage"):
         checks.stage_guard(draft, reader, name)
     checks.shafts_covered(draft, reader)
+    checks.work_covered(draft, reader)
     with draft.attempt(reader, *ground.SHAFT):
         ground.checks(draft, reader)
     draft.tables.append(_table(draft.data))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import inf
 
+from jackshaft.chapters.clutch.stopping import cuts
 from jackshaft.mechanics.guards import reach_through
 from jackshaft.parts.belt_stage import drives_unsaid, shafts_driven
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches
@@ -12,6 +13,7 @@ from jackshaft.results.reader import Reader
 
 SOURCE = "ISO 13857, table 4, as a guard supplier restates it"
 CODE = "29-cfr-1910-219"
+TOOL = "29 CFR 1910.212, point of operation; from memory"
 #: Width of an opening, mm, from which a guard counts as open.
 OPEN = 120.0
 
@@ -97,4 +99,24 @@ def shafts_covered(draft: Draft, reader: Reader) -> None:
         draft.check(*named, "covered", wanted, GO, words, "", CODE, guards=True)
 
 
-__all__ = ["shafts_covered", "stage_guard"]
+def work_covered(draft: Draft, reader: Reader) -> None:
+    """Judge whether work that cuts or throws is covered but for the part that works."""
+    if not cuts(reader):
+        return
+    named = "guards.work", "work that cuts or throws"
+    wanted = "covered but for the part that works"
+    words = "It cuts, or throws what it meets, and so does a piece of it that breaks off."
+    covered = reader.get("work.covered")
+    if covered is None:
+        words += " Whether a guard covers it is not written down."
+        draft.missing(reader, *named, ("work.covered",), words, limit=wanted)
+        return
+    remedy = (
+        "" if covered else "Guard all of it but the part that works, with a fixed guard that stops what breaks off."
+    )
+    draft.check(
+        *named, "covered" if covered else "open", wanted, GO if covered else STOP, words, remedy, CODE, guards=True
+    )
+
+
+__all__ = ["shafts_covered", "stage_guard", "work_covered"]

@@ -35,7 +35,13 @@ def _shafts(failing: Failing) -> Iterator[Proposal]:
     yield Proposal(f"Cover {' and '.join(names)}.", {f"shaft[{n}].covered": "yes" for n in names})
 
 
+def _work(failing: Failing) -> Iterator[Proposal]:
+    """Yield a guard over the work."""
+    yield Proposal("Guard all of the work but the part that works.", {"work.covered": "yes"})
+
+
 PROPOSALS = {
+    "guards.work": _work,
     "guards.stage": _stage,
     "guards.shafts": _shafts,
     "guards.ground": ground.raised,
