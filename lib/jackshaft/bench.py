@@ -166,7 +166,7 @@ class Bench:
     @safely
     def facts(self, chapter: str) -> Shown:
         """The numbers of a chapter, one a line."""
-        found = self._chapter(chapter)
+        found = self.results.chapters[chapter]
         if not found.facts:
             return not_worked_out(found)
         return Shown("\n".join(fact_line(f) for f in found.facts), facts_html(found.facts))
@@ -174,7 +174,7 @@ class Bench:
     @safely
     def tables(self, chapter: str, *only: int | str) -> Shown:
         """The tables of a chapter; ``only`` picks some of them by number, from 0, or by words of their titles."""
-        found = self._chapter(chapter)
+        found = self.results.chapters[chapter]
         words = [w for w in only if isinstance(w, str)]
         sheets = [s for i, s in enumerate(found.tables) if not only or i in only or any(w in s.title for w in words)]
         if not sheets:
@@ -185,7 +185,7 @@ class Bench:
     def checks(self, *chapters: str) -> Shown:
         """The checks of one chapter or several, worst first."""
         checks = by_weight(tried(self.results, (c.id for name in chapters for c in self.results.of(name))))
-        return _judged(checks) if checks else Shown(" ".join(self._chapter(c).words for c in chapters) or NOTHING)
+        return _judged(checks) if checks else Shown(" ".join(self.results.chapters[c].words for c in chapters) or NOTHING)
 
     @safely
     def to_do(self) -> Shown:
@@ -206,7 +206,7 @@ class Bench:
         """The card of a bearing to take to the press; of every bearing when none is named."""
         cards = cards_of(self.results)
         if not cards:
-            return Shown(self._chapter("bearings").words)
+            return Shown(self.results.chapters["bearings"].words)
         if bearing is not None and bearing not in cards:
             return Shown(f"No bearing is called '{bearing}'; there is {', '.join(cards)}.")
         shown = Shown("", f"<style>{CARD_CSS}</style>")
@@ -235,7 +235,7 @@ class Bench:
         for picture in found:
             display(ShownPicture(picture))
             display(Shown(f"The picture in words: {picture.alt}", in_words_html(picture.alt)))
-        there = self._chapter(chapter)
+        there = self.results.chapters[chapter]
         if there.fault:
             display(not_worked_out(there))
         elif not found and there.data is None:
@@ -246,7 +246,7 @@ class Bench:
     @safely
     def cautions(self, *chapters: str) -> Shown:
         """The cautions that belong to chapters."""
-        words = [w for name in chapters for w in self._chapter(name).cautions]
+        words = [w for name in chapters for w in self.results.chapters[name].cautions]
         if not words:
             return Shown("This page adds no caution to those of the record.")
         return _listed(words, "Caution: {}", "<strong>Caution:</strong> {}")
@@ -256,7 +256,7 @@ class Bench:
         """Where the numbers of chapters come from."""
         keys: list[str] = []
         for name in chapters:
-            keys += self._chapter(name).sources
+            keys += self.results.chapters[name].sources
             keys += [k.strip() for c in self.results.of(name) for k in c.source.split(";") if k.strip()]
         return _listed(source_words(k) for k in dict.fromkeys(keys))
 
@@ -354,12 +354,12 @@ class Bench:
 
     def data(self, chapter: str):
         """Return the record that a chapter found, numbers in SI units; a NotKnown with the reason where it has none."""
-        found = self._chapter(chapter)
+        found = self.results.chapters[chapter]
         return NotKnown(not_worked_out(found).text) if found.data is None else found.data
 
     def numbers(self, chapter: str) -> dict:
         """Return the facts of a chapter that are one number, as quantities by their labels."""
-        facts = self._chapter(chapter).facts
+        facts = self.results.chapters[chapter].facts
         return {f.label: quantity(f.found.si, f.found.kind) for f in facts if isinstance(f.found, Number)}
 
     def by_hand(self, chapter: str, name: str) -> Worked | NotKnown:
@@ -398,6 +398,3 @@ class Bench:
         except Exception as error:
             fault = self.results.chapters[chapter].fault if chapter in self.results.chapters else None
             return fault_shown(fault or fault_of(error), f"the panel of {chapter}")
-
-    def _chapter(self, name: str):
-        return self.results.chapters[name]
