@@ -1,8 +1,7 @@
 """The workbench of the notebooks: one build opened, its results shown chapter by chapter.
 
 ``bench = open_build()`` opens the build that is meant (see :func:`open_build`); what its methods return
-is shown by putting it on the last line of a cell. Nothing is computed here. What draws, searches or holds widgets is
-imported when it is asked for: most pages need little of it, and no reader waits for the rest.
+is shown on the last line of a cell. Nothing is computed here; what draws or holds widgets is imported when asked for.
 """
 
 from __future__ import annotations
@@ -185,7 +184,8 @@ class Bench:
     def checks(self, *chapters: str) -> Shown:
         """The checks of one chapter or several, worst first."""
         checks = by_weight(tried(self.results, (c.id for name in chapters for c in self.results.of(name))))
-        return _judged(checks) if checks else Shown(" ".join(self.results.chapters[c].words for c in chapters) or NOTHING)
+        words = " ".join(self.results.chapters[c].words for c in chapters)
+        return _judged(checks) if checks else Shown(words or NOTHING)
 
     @safely
     def to_do(self) -> Shown:
