@@ -59,8 +59,12 @@ def jam_of(reader: Reader, done: Mapping[str, Findings], shaft: str, share: floa
         return np.inf if holds is None or not here.torque else max(holds - _to(done, stage, share), 0.0) * here.torque
 
     runs, after = run_on(reader, ratio, shaft, spare, leaving=leaving), passed_on(reader, done, shaft)
-    ends = (min(share + more / state.torque, max(after, share)) for more in (runs.known, runs.most))
-    known, most = (up_to_guard(reader, ratio, state, share, end) for end in ends)
+
+    def whole(more: float) -> float:
+        return up_to_guard(reader, ratio, state, share, min(share + more / state.torque, max(after, share)))
+
+    known = whole(runs.known)
+    most = whole(runs.most) if runs.keys else known
     return Jam(known, most, runs.keys if most > known else ())
 
 
