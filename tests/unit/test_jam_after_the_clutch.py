@@ -139,7 +139,7 @@ def test_a_flywheel_on_a_jackshaft_is_felt_there_and_by_its_bearings_when_the_wo
 
 
 def test_a_chain_that_breaks_bounds_a_jam_and_without_one_bearings_and_crank_are_open_too():
-    """31271 N is the least that is published for No. 60; 13 teeth of 3/4 in move it at a radius of 13 x 3/4 / 2 pi.
+    """31271 N is the least that is published for No. 60; it turns the jackshaft by 40 teeth of 3/4 in: 40 x 3/4 / 2 pi.
 
     Seen: bearings and crank were a go in a jam that nothing bounds.
     """
@@ -150,7 +150,7 @@ def test_a_chain_that_breaks_bounds_a_jam_and_without_one_bearings_and_crank_are
         jackshaft_of(**TOWARD, **limit, **kind, **at)
         for kind in (SIXTY, pitch)
     )
-    assert others(bound, "jackshaft")["jam"] == pytest.approx(31271 * 13 * 0.01905 / (2 * np.pi), rel=1e-4)
+    assert others(bound, "jackshaft")["jam"] == pytest.approx(31271 * 40 * 0.01905 / (2 * np.pi), rel=1e-4)
     for id in ("bearings.static[far side]", "shafts.crank", "shafts.yield[jackshaft]", "shafts.joint[key]"):
         assert "engine.inertia" in check(boundless, id).missing, id
         assert "engine.inertia" not in check(bound, id).missing, id

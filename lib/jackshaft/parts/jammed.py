@@ -56,19 +56,16 @@ def jam_of(reader: Reader, done: Mapping[str, Findings], shaft: str, share: floa
             holds = clutch_most(reader, ratio, here)
             return np.inf if holds is None else max(holds - share * (here.torque or 0.0), 0.0)
         holds = passes_most(reader, done, stage)
-        return np.inf if holds is None or not here.torque else max(holds - _to(done, stage, share), 0.0) * here.torque
+        return np.inf if holds is None or not here.torque else max(holds - share, 0.0) * here.torque
 
     runs, after = run_on(reader, ratio, shaft, spare, leaving=leaving), passed_on(reader, done, shaft)
-    ends = (min(share + more / state.torque, max(after, share)) for more in (runs.known, runs.most))
-    known, most = (up_to_guard(reader, ratio, state, share, end) for end in ends)
+
+    def whole(more: float) -> float:
+        return up_to_guard(reader, ratio, state, share, min(share + more / state.torque, max(after, share)))
+
+    known = whole(runs.known)
+    most = whole(runs.most) if runs.keys else known
     return Jam(known, most, runs.keys if most > known else ())
-
-
-def _to(done: Mapping[str, Findings], stage: str, share: float) -> float:
-    """Return the load that the engine brings through a stage in a jam: a belt's own, else that of the shaft."""
-    grip = grips_of(done).get(stage)
-    case = None if grip is None else grip.case(JAM)
-    return share if case is None or case.margin_high is None else case.factor * min(1.0, case.least_high)
 
 
 def passes_most(reader: Reader, done: Mapping[str, Findings], stage: str) -> float | None:

@@ -137,15 +137,12 @@ def jam_lacks(reader: Reader) -> tuple[str, ...]:
 
 def up_to_guard(reader: Reader, ratio, shaft, share: float, whole: float) -> float:
     """Return the ``whole`` load of a jam on a shaft up to what a guard stands; never less than the ``share`` of it."""
-    guard = _guard(reader, ratio, shaft, own=True)
+    guard = _guard(reader, ratio, shaft)
     return whole if guard is None else max(share, min(whole, guard / shaft.torque))
 
 
-def _guard(reader: Reader, ratio, shaft, *, own: bool = False) -> float | None:
-    """Return the torque of a shaft at which a pin or slip clutch after it, or on it (``own``), surely gives.
-
-    None where there is none.
-    """
+def _guard(reader: Reader, ratio, shaft) -> float | None:
+    """Return the torque of a shaft at which a pin or slip clutch on it, or after it, surely gives; None without one."""
     stands = []
     for found in (shear_pin, slip_clutch):
         try:
@@ -155,7 +152,7 @@ def _guard(reader: Reader, ratio, shaft, *, own: bool = False) -> float | None:
         there = None if guard is None else ratio.shaft(guard.shaft)
         if there is None:
             continue
-        if shaft.name in {*(s.start for s in way_to(ratio, guard.shaft)), *([guard.shaft] if own else [])}:
+        if shaft.name in {guard.shaft, *(s.start for s in way_to(ratio, guard.shaft))}:
             stands.append(guard.high * torque_over(shaft, there))
     return min(stands, default=None)
 

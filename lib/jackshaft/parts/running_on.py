@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from typing import NamedTuple
+from weakref import WeakKeyDictionary
 
 import numpy as np
 from jackshaft import tables
@@ -102,7 +103,7 @@ def run_on(
     """
     here, found = ratio.shaft(shaft), [RunOn(0.0, 0.0, ())]
     jams = jams_after(ratio, shaft) if here is not None and here.work else ()
-    stores, lump = (tuple(_stores(reader, ratio)), _lump(reader, ratio)) if jams else ((), None)
+    stores, lump = _found(reader, ratio) if jams else ((), None)
     end = leaving or shaft not in (ENGINE, reader.get("clutch.shaft") or ENGINE)
     for jam in jams:
         stop = ratio.shaft(jam).work / within()
@@ -156,6 +157,19 @@ def _walk(
         if at != shaft or end:
             comes = comes + sizes[False]
     return comes
+
+
+#: What turns, found once for each reader: a chapter asks for it at every shaft, bearing and joint.
+_FOUND: WeakKeyDictionary[Reader, tuple] = WeakKeyDictionary()
+
+
+def _found(reader: Reader, ratio) -> tuple[tuple[Store, ...], float | None]:
+    """Return all stores and what a run-down test took in."""
+    for_ratio, found = _FOUND.get(reader, (None, None))
+    if for_ratio is not ratio:
+        found = tuple(_stores(reader, ratio)), _lump(reader, ratio)
+        _FOUND[reader] = ratio, found
+    return found
 
 
 def _lump(reader: Reader, ratio) -> float | None:

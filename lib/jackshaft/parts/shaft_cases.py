@@ -109,7 +109,7 @@ def _cases(reader: Reader, done: Mapping[str, Findings], shaft: str) -> dict[str
     found: dict[str, float] = {}
     for _, grip in sorted(grips_of(done).items(), key=lambda ng: not _is_on(reader, ng[0], shaft)):
         for case in grip.cases:
-            if case.name in ("work", "rest", "peak", *MORE, BRAKE) or case.name in found:
+            if case.name in ("work", "rest", "peak", *MORE, BRAKE, JAM) or case.name in found:
                 continue
             share = _share(grip, case, _pulley_toward(done, grip, shaft))
             if share is not None:
@@ -152,7 +152,11 @@ def _jam_open(reader: Reader, done: Mapping[str, Findings], shaft: str, leaving:
 
 
 def _outside(reader: Reader, done: Mapping[str, Findings], shaft: str, found: Mapping[str, float]) -> dict[str, float]:
-    """Return the cases that no belt speaks of: the clutch's brake, and what a drive without belts lets through."""
+    """Return the cases that no belt speaks of: the clutch's brake, a jam, and what a clutch without belts lets through.
+
+    The jam is what the engine brings of it through the stages before the shaft, on the safe side as hard as if nothing
+    after it gave first; where one of several shafts that a belt drives is held still, that counts.
+    """
     ratio, grips, more = done["ratio"].data, grips_of(done), {}
     state = None if ratio is None else ratio.shaft(shaft)
     if state is None or not state.torque:
@@ -166,10 +170,10 @@ def _outside(reader: Reader, done: Mapping[str, Findings], shaft: str, found: Ma
         more[BRAKE] = -brake
     belts = any(stage.pulleys is not None or stage.kind == "belt" for stage in ratio.stages)
     shares = {CLUTCH: None if belts else slipping_share(reader, ratio, state)}
-    if JAM not in found and not any(map(is_held_still, found)):
+    if not any(map(is_held_still, found)) or any(grip.case(JAM) is not None for grip in grips.values()):
         passed = (passes_most(reader, done, stage.name) for stage in way_to(ratio, shaft))
-        least = min((p for p in passed if p is not None), default=np.inf)
-        shares[JAM] = jam_share(reader, ratio, state, min(least, passed_on(reader, done, shaft)))
+        least = min((p for p in passed if p is not None), default=passed_on(reader, done, shaft))
+        shares[JAM] = jam_share(reader, ratio, state, least)
     return more | {name: share for name, share in shares.items() if share is not None and name not in found}
 
 
