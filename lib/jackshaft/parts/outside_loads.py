@@ -16,7 +16,7 @@ from jackshaft.parts.shoe_clutch import ends
 from jackshaft.parts.slip_clutch import slip_clutch
 from jackshaft.parts.turning import at_clutch, missing_shape, turning
 from jackshaft.parts.works import work_shafts
-from jackshaft.results.reader import Reader, Unknown
+from jackshaft.results.reader import Reader, Unknown, read_once
 from jackshaft.units import Measure, OutOfRange
 
 ENGINE = "engine"
@@ -177,6 +177,7 @@ def with_run_on(reader: Reader, ratio, shaft, share: float) -> float:
     return whole if guard is None else max(share, min(whole, guard / shaft.torque))
 
 
+@read_once
 def _guard(reader: Reader, ratio, shaft, *, own: bool = False) -> float | None:
     """Return the torque of a shaft at which a pin or slip clutch after it, or on it (``own``), surely gives.
 

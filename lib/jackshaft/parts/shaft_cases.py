@@ -16,7 +16,7 @@ from jackshaft.parts.outside_loads import brake_share, jam_lacks, jam_share, run
 from jackshaft.parts.seldom import is_held_still
 from jackshaft.parts.works import factor_of
 from jackshaft.results.findings import Findings
-from jackshaft.results.reader import Reader, Unknown
+from jackshaft.results.reader import Reader, Unknown, read_once
 
 #: Cases that only the shaft and its joints go through in every build: starting, and the work driving the engine.
 MORE = ("start", "overrun")
@@ -65,6 +65,7 @@ def grips_of(done: Mapping[str, Findings]) -> Mapping:
     return (done["grip"].data if "grip" in done else None) or {}
 
 
+@read_once
 def overrun_of(reader: Reader, done: Mapping[str, Findings]) -> Overrun | None:
     """Return how hard the work drives back; None where the build says that it does not.
 
@@ -82,6 +83,7 @@ def overrun_of(reader: Reader, done: Mapping[str, Findings]) -> Overrun | None:
     return Overrun(share * (1.0 if factor is None else factor), factor is not None, share < 1.0)
 
 
+@read_once
 def factors_of(reader: Reader, done: Mapping[str, Findings], shaft: str, back: Overrun | None) -> dict[str, float]:
     """Return the load on a shaft over its load at work in each case beside work, rest and peak.
 
