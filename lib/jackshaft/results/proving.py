@@ -95,11 +95,7 @@ class _Prover:
                 if offer.full or not tries:
                     return offer.best()
                 tries -= 1
-                after = self._worked_up(changes)
-                if after is None:
-                    continue
-                trial = _Trial((*kept, proposal), changes, after)
-                found = self._cure(check, trial)
+                found = self._cure(check, (*kept, proposal), changes)
                 if found is not None:
                     cure, trial = found
                     offer.add(self._least(check, trial) or cure, trial.proposals)
@@ -116,8 +112,7 @@ class _Prover:
         if len(trial.proposals) < 2:
             return None
         alone = trial.proposals[-1]
-        after = self._worked_up(alone.changes)
-        found = None if after is None else self._cure(check, _Trial((alone,), alone.changes, after))
+        found = self._cure(check, (alone,), alone.changes)
         return found[0] if found is not None and not found[0].harm else None
 
     def _same(self, changes: Mapping[str, str]) -> bool:
@@ -131,19 +126,26 @@ class _Prover:
             build.lists == new.lists
         )
 
-    def _worked_up(self, changes: Mapping[str, str]) -> Results | None:
+    def _trial(self, check: Check, proposals: tuple[Proposal, ...], changes: Mapping[str, str]) -> _Trial | None:
+        """Put proposals into a copy of the build; None where it cannot be taken, or does not better the check."""
         key = frozenset(changes.items())
         if key not in self._seen:
+            # most fail in the check's own chapter, which needs only those before it
+            soon = self._try(changes, (check.chapter,))
+            if soon is None or not self._betters(check, _Trial(proposals, changes, soon)):
+                return None
             self._seen[key] = self._try(changes)
-        return self._seen[key]
+        after = self._seen[key]
+        return None if after is None else _Trial(proposals, changes, after)
 
-    def _try(self, changes: Mapping[str, str]) -> Results | None:
+    def _try(self, changes: Mapping[str, str], chapters: Sequence[str] | None = None) -> Results | None:
         """Work the changed copy up; None where it cannot be taken, or leaves undone what was worked out before."""
         try:
             new = applied(self.before.build, changes)
         except (BuildProblems, NoSuchKey):
             return None
-        after = work_up(new, before=self.before, scope=Scope(Detail.NO_TABLES), memory=self._memory)
+        scope = Scope(Detail.NO_TABLES)
+        after = work_up(new, chapters, before=self.before, scope=scope, memory=self._memory)
         if after.faults or _refused(after) - _refused(self.before):
             return None
         return after
@@ -157,10 +159,13 @@ class _Prover:
             self._ends[key] = judge(trial.results, before=self.before, memory=self._memory)
         return self._ends[key]
 
-    def _cure(self, check: Check, trial: _Trial) -> tuple[Cure, _Trial] | None:
-        """Return what a trial is as a cure of a check, and the trial as it was judged; None where it is none."""
+    def _cure(
+        self, check: Check, proposals: tuple[Proposal, ...], changes: Mapping[str, str]
+    ) -> tuple[Cure, _Trial] | None:
+        """Return what proposals are as a cure of a check, and the trial as it was judged; None where they are none."""
         # what is no good at the values written down is not at their ends either, and is found out sooner
-        if not self._betters(check, trial):
+        trial = self._trial(check, proposals, changes)
+        if trial is None or not self._betters(check, trial):
             return None
         if not _outweighs(check, worsened(self.before, trial.results, but=check.id), trial.proposals):
             trial = replace(trial, results=self._at_ends(trial))
