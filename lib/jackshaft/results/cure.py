@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+
+from jackshaft.buildfile import Build
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,4 +69,29 @@ class Cure:
         return tuple(w for w in self.worse if not w.stays)
 
 
-__all__ = ["Cure", "Proposal", "Worse"]
+def of_which_belt(build: Build, id: str, proposals: Sequence[Proposal]) -> list[str]:
+    """Return the words of proposals, each led by the belt it is for where they could be of another one."""
+    stages = [s for s in build.names("stage") if build.get(f"stage[{s}].kind") in ("belt", None)]
+    part = id.partition("[")[2].removesuffix("]").partition(", ")[0]
+    keys = [next((k for k in p.changes if k.startswith("stage[")), "") for p in proposals]
+    own = [next((s for s in stages if key.startswith(f"stage[{s}].")), None) for key in keys]
+    if len(stages) < 2 or {*own} <= {part, None}:
+        return [p.words for p in proposals]
+    return [
+        p.words
+        if stage is None or re.search(rf"\b{re.escape(stage)}\b", p.words) or f"stage[{stage}].pulley[" in key
+        else f"For {stage}, {p.words[:1].lower()}{p.words[1:]}"
+        for p, stage, key in zip(proposals, own, keys, strict=True)
+    ]
+
+
+def in_one(words: Sequence[str]) -> str:
+    """Return several orders as one sentence."""
+    if len(words) == 1:
+        return words[0]
+    parts = [w.rstrip(".") for w in words]
+    parts = [parts[0], *(p[:1].lower() + p[1:] for p in parts[1:])]
+    return "; ".join(parts[:-1]) + f"; and {parts[-1]}."
+
+
+__all__ = ["Cure", "Proposal", "Worse", "in_one", "of_which_belt"]
