@@ -99,7 +99,13 @@ def test_a_panel_keeps_its_candidate_and_a_panel_of_tomorrow_shows_it(panel):
     panel.pin()
     panel.store("A", "", "too large")
     assert "wanted a name" in panel._alert.value and not stored(load(DEMO))
+    pinned = panel.state.pins[0]
     panel.store("A", "large E", "too large")
+    # what was found of it serves on: only what is kept beside the design has changed
+    assert panel.state.pins[0].outcome is pinned.outcome and panel.state.pins[0].trial.names("candidate")
+    assert not pinned.serves(pinned.trial.with_values({"engine.work_speed": "2000 rpm"}), pinned.readings)
+    of_the_build = {f"{E}.diameter": panel.state.base_reading(f"{E}.diameter")}
+    assert not pinned.serves(pinned.trial, pinned.readings | of_the_build)
     assert "kept with the build" in panel._notice.value and panel._alert.value == ""
     assert panel.state.changes() == {f"{E}.diameter": "5 in"}, "the fields stay as they were"
     tomorrow = layout(load(DEMO))

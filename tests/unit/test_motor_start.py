@@ -172,8 +172,8 @@ def test_a_clutch_that_pulls_a_motor_below_its_pull_out_gets_no_more_than_its_pu
     values = {"engine.starts_by": "capacitor start", "engine.inertia": "0.02 kg m²"}
     reader, inertia = Reader(load("drum_mixer").with_values(values)), 0.02
     speed, rated, work = 1725 * pi / 30, RATED * POUND_FOOT, Load(0.5 * RATED * POUND_FOOT, 1.0, 0)
-    engine, held = engine_of(reader, 1.0), work.run_up(inertia, speed, 3.0 * rated)
-    found = _step_by_step(load=work, inertia=inertia, speed=speed, torque=3.0 * rated, engine=engine, held=held)
+    engine, seconds = engine_of(reader, 1.0), work.run_up(inertia, speed, 3.0 * rated).seconds
+    found = _step_by_step(load=work, inertia=inertia, speed=speed, torque=3.0 * rated, engine=engine, seconds=seconds)
 
     def slows(_, w):
         has = rated * np.interp(w[0], [0.75 * speed, 0.8 * speed], [1.75, 2.25])

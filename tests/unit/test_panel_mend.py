@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+
 import ipywidgets as widgets
 import pytest
 from jackshaft.buildfile import DEMO, load
@@ -10,8 +12,9 @@ from jackshaft.chapters.layout.panel import panel as layout_panel
 from jackshaft.chapters.roller_chain.panel import panel as chain_panel
 from jackshaft.chapters.shafts.panel import panel as shafts_panel
 from jackshaft.results import work_up
+from jackshaft.ui import mend
 from jackshaft.ui.matters import what_matters
-from jackshaft.ui.mend import ASK
+from jackshaft.ui.mend import ASK, TRYING
 
 
 @pytest.fixture(autouse=True)
@@ -108,3 +111,32 @@ def test_what_matters_most_is_what_one_step_moves_most():
     assert order.index("Teeth on the driver") < order.index("Teeth on the driven") < order.index("J datum diameter")
     down = float(found.rows[order.index("Teeth on the driver")][2].split()[0])
     assert down == pytest.approx(542 * 12 / 13, abs=1)
+
+
+def test_cures_are_looked_for_in_turns_and_again_where_the_design_moves_on():
+    """The demo's chain of 13 teeth is a caution. A field that is moved meanwhile keeps its new value."""
+
+    async def page():
+        panel = chain_panel(load(DEMO), None)
+        ask = next(w for w in buttons(panel, ASK) if "teeth" in w.tooltip)
+        ask.click()
+        assert ask.disabled and ask.description.startswith(TRYING) and not buttons(panel, "Try")
+        id, text = "stage[output chain].centres", panel.state.texts["stage[output chain].centres"]
+        await asyncio.sleep(0.05)
+        assert ask.disabled, "the page had no turn before it was done"
+        moved = f"{float(text.split()[0]) + 1} {text.split()[1]}"
+        panel.set(id, moved)
+        trial = panel.state.trial
+        while not buttons(panel, "Try"):
+            await asyncio.sleep(0.02)
+        assert panel.state.texts[id] == moved and panel.state.trial is trial
+        assert not any(w.disabled for w in every(panel.mend.widget) if isinstance(w, widgets.Button))
+
+    asyncio.run(asyncio.wait_for(page(), 60.0))
+
+
+def test_what_fails_while_cures_are_looked_for_is_shown(monkeypatch):
+    panel = chain_panel(load(DEMO), None)
+    monkeypatch.setattr(mend, "proving", lambda *_: 1 / 0)
+    buttons(panel, ASK)[0].click()
+    assert "fault of the program" in panel._alert.value and not buttons(panel, ASK)[0].disabled

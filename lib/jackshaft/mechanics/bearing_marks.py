@@ -251,6 +251,7 @@ def marking_for(designation, *, closure="open", ring_groove="none", clearance="C
     return "-".join(parts) + (f" {clearance}" if clearance != "CN" else "")
 
 
+@tables.once
 def _listed():
     """Rows under every number they go by; a closed inch size under its open number with CAPPED behind it."""
     out = {}

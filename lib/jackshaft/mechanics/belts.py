@@ -9,13 +9,12 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.tables import table
+from jackshaft.tables import once, table
 from jackshaft.tables.belt_marks import Unreadable, in_full, read_marking
 from jackshaft.units import INCH, OutOfRange
 
 MM = 1e-3
 LINES = ("inside", "datum", "pitch", "effective", "outside")
-
 
 #: Sections whose row of the travel table is that of another one: the cogged belt is as deep as the wrapped one.
 SAME_TRAVEL = {"AX": "A", "BX": "B", "CX": "C"}
@@ -328,6 +327,7 @@ def sold_rows(belt):
     return table("belt_lengths").where(section=belt.name.removesuffix("X"), system=belt.system).rows
 
 
+@once
 def stock(belt, line):
     """Give the lengths that are sold of a section, on one line.
 

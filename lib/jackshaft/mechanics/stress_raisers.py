@@ -24,6 +24,7 @@ class Raiser(NamedTuple):
     words: str
 
 
+@tables.once
 def raiser(feature):
     """Stress raiser of a feature by its name in the table.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import suppress
+from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -13,6 +14,30 @@ from jackshaft.units import at_least, at_most
 #: A governor closes the throttle over this share of the speed it holds: common practice, no source.
 GOVERNOR = 0.05
 POINTS = "engine.torque_point"
+
+
+@dataclass(frozen=True)
+class Throttle:
+    """The torque (N·m) of an engine at full throttle, at a shaft that turns ``1/over`` as fast, by that shaft's speed.
+
+    ``left`` is the share that height and heat leave, ``power`` the most (W); ``peak`` the torque that counts where no
+    curve is known, else ``speeds`` and ``torques`` are the points of it, at the engine.
+    """
+
+    over: float
+    left: float
+    power: float
+    peak: float | None
+    speeds: tuple[float, ...] = ()
+    torques: tuple[float, ...] = ()
+
+    def __call__(self, w):
+        """Return the torque (N·m) at a speed (rad/s) of the shaft."""
+        if self.speeds:
+            full = np.interp(np.multiply(w, self.over), self.speeds, self.torques) * self.over
+        else:
+            full = np.full(np.shape(w), self.peak * self.over)
+        return self.left * np.minimum(full, self.power / np.maximum(w, 1e-9))[()]
 
 
 class Curve(NamedTuple):
@@ -100,12 +125,10 @@ def full_throttle(reader: Reader, over: float, *, low: bool = False):
     curve, peak, power = engine_curve(reader), reader.si("engine.peak_torque"), reader.si("engine.rated_power", np.inf)
     if curve is None and peak is None:
         return None
-
-    def torque(w):
-        full = np.full(np.shape(w), peak * over) if curve is None else curve.at(np.multiply(w, over)) * over
-        return left * np.minimum(full, power / np.maximum(w, 1e-9))[()]
-
-    return torque, 0.0 if curve is None else float(curve.speeds[0]) / over
+    if curve is None:
+        return Throttle(over, left, power, peak), 0.0
+    points = (tuple(float(v) for v in column) for column in curve)
+    return Throttle(over, left, power, peak, *points), float(curve.speeds[0]) / over
 
 
 __all__ = [

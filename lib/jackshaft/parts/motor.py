@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -87,7 +87,19 @@ def pull_out(reader: Reader) -> tuple[float, float] | None:
     return motor_torques(reader).pull_out
 
 
-def motor_curve(reader: Reader, over: float, *, low: bool = False) -> Callable | None:
+@dataclass(frozen=True)
+class Pull:
+    """A motor's torque (N·m) by the speed (rad/s) of a shaft: straight between points, the end points held."""
+
+    speeds: tuple[float, ...]
+    torques: tuple[float, ...]
+
+    def __call__(self, w):
+        """Return the torque (N·m) at a speed (rad/s)."""
+        return np.interp(w, self.speeds, self.torques)
+
+
+def motor_curve(reader: Reader, over: float, *, low: bool = False) -> Pull | None:
     """Return a motor's torque at a shaft that turns ``1/over`` as fast, as a function of that shaft's speed.
 
     Down to where it pulls out it is its pull-out torque, below that its weakest on the way up: each in the middle of
@@ -96,9 +108,8 @@ def motor_curve(reader: Reader, over: float, *, low: bool = False) -> Callable |
     has, speed = motor_torques(reader), reader.si("engine.rated_speed")
     if has.pull_up is None or has.pull_out is None or not speed:
         return None
-    torques = [over * (band[0] if low else float(np.mean(band))) for band in (has.pull_up, has.pull_out)]
-    speeds = [share * speed / over for share in (ON_ITS_WAY, PULLS_OUT)]
-    return lambda w: np.interp(w, speeds, torques)
+    torques = tuple(over * (band[0] if low else float(np.mean(band))) for band in (has.pull_up, has.pull_out))
+    return Pull(tuple(share * speed / over for share in (ON_ITS_WAY, PULLS_OUT)), torques)
 
 
 def most_torque(reader: Reader) -> tuple[float, float] | None:

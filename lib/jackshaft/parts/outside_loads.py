@@ -14,7 +14,7 @@ from jackshaft.parts.running_on import within
 from jackshaft.parts.shear_pin import shear_pin
 from jackshaft.parts.shoe_clutch import ends
 from jackshaft.parts.slip_clutch import slip_clutch
-from jackshaft.results.reader import Reader, Unknown
+from jackshaft.results.reader import Reader, Unknown, read_once
 from jackshaft.units import Measure, OutOfRange
 
 ENGINE = "engine"
@@ -141,6 +141,7 @@ def up_to_guard(reader: Reader, ratio, shaft, share: float, whole: float) -> flo
     return whole if guard is None else max(share, min(whole, guard / shaft.torque))
 
 
+@read_once
 def _guard(reader: Reader, ratio, shaft) -> float | None:
     """Return the torque of a shaft at which a pin or slip clutch on it, or after it, surely gives; None without one."""
     stands = []

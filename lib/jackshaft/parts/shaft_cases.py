@@ -18,7 +18,7 @@ from jackshaft.parts.running_on import jams_after
 from jackshaft.parts.seldom import holds, is_held_still
 from jackshaft.parts.works import factor_of
 from jackshaft.results.findings import Draft, Findings
-from jackshaft.results.reader import Reader, Unknown
+from jackshaft.results.reader import Reader, Unknown, read_once
 
 #: Cases that only the shaft and its joints go through in every build: starting, and the work driving the engine.
 MORE = ("start", "overrun")
@@ -62,6 +62,7 @@ def at_case(name: str) -> str:
     return name if is_held_still(name) else AT.get(name, f"in the case '{name}'")
 
 
+@read_once
 def overrun_of(reader: Reader, done: Mapping[str, Findings]) -> Overrun | None:
     """Return how hard the work drives back; None where the build says that it does not.
 
@@ -79,6 +80,7 @@ def overrun_of(reader: Reader, done: Mapping[str, Findings]) -> Overrun | None:
     return Overrun(share * (1.0 if factor is None else factor), factor is not None, share < 1.0)
 
 
+@read_once
 def factors_of(reader: Reader, done: Mapping[str, Findings], shaft: str, back: Overrun | None) -> dict[str, float]:
     """Return the load on a shaft over its load at work in each case beside work, rest and peak.
 

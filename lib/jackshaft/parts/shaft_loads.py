@@ -29,7 +29,7 @@ from jackshaft.parts.shaft_cases import (
 from jackshaft.parts.steels import density_of
 from jackshaft.parts.works import factor_key, factor_of, work_key, work_shafts
 from jackshaft.results.findings import Findings
-from jackshaft.results.reader import Reader, Unknown
+from jackshaft.results.reader import Reader, Unknown, read_once
 
 #: At work, standing still, and at the peak load.
 CASES = ("work", "rest", "peak")
@@ -109,6 +109,7 @@ class ShaftLoads(NamedTuple):
         return np.stack([p.force for p in self.pulls], axis=1)
 
 
+@read_once
 def read_loads(reader: Reader, done: Mapping[str, Findings], shaft: str) -> ShaftLoads:
     """Read what pulls on a shaft; a horizontal shaft is taken, so weights point down.
 

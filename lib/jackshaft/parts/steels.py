@@ -9,6 +9,7 @@ from jackshaft.mechanics.shafts import STEEL_DENSITY
 from jackshaft.results.reader import Reader
 
 
+@tables.once
 def steel_row(name: str | None):
     """Return the row of the table of materials for a name as typed, None where it is in no list.
 

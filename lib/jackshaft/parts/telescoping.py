@@ -11,7 +11,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.mechanics import driveline as mech
 from jackshaft.mechanics.driveline import PairLoad, Stance
-from jackshaft.results.reader import Reader
+from jackshaft.results.reader import Reader, read_once
 from jackshaft.units import RPM, Measure, OutOfRange, at_most, read
 
 #: Points of the travel that are looked at, beside the named attitudes.
@@ -106,6 +106,7 @@ class Places(NamedTuple):
         return reader.unknown(*keys)
 
 
+@read_once
 def places_of(reader: Reader) -> Places:
     """Return where the attachment of a build may stand."""
     return Places(*attitudes(reader, linkage(reader)))

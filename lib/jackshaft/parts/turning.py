@@ -11,7 +11,7 @@ from jackshaft.buildfile.naming import named
 from jackshaft.mechanics import inertia
 from jackshaft.parts.steels import density_of
 from jackshaft.parts.works import work_key, work_shafts
-from jackshaft.results.reader import Reader, Unknown
+from jackshaft.results.reader import Reader, Unknown, read_once
 
 RUN_DOWN = ("speed", "time", "drag")
 #: A pulley lies between a disc and a rim: so much more inertia at the bad end.
@@ -124,6 +124,7 @@ def _reflected(ratio, name: str, shaft: str, value: float) -> float | None:
     return float(inertia.reflect_inertia.si(value, load_speed=load.work, clutch_speed=own.work))
 
 
+@read_once
 def turning(reader: Reader, ratio, shaft: str, slack: str | None = None) -> Turning | None:
     """Return all that turns behind the clutch, or None where the work's own inertia or speed is not known.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jackshaft.buildfile.rules import listed
-from jackshaft.results.reader import Reader
+from jackshaft.results.reader import Reader, read_once
 
 #: What the body on a shaft of the work is, by its name under ``work``, and its name under the shaft.
 BODY = {"diameter": "tip_diameter", "weight": "work_weight", "mass_at": "mass_at", "inertia": "work_inertia"}
@@ -15,6 +15,7 @@ OWN = BODY | {n: n for n in ("surface_speed_most", "load_curve", "start_factor",
 STRAY = "Work on a shaft that neither work.shaft nor work.shafts names is not counted."
 
 
+@read_once
 def work_shafts(reader: Reader) -> tuple[str, ...]:
     """Return the shafts that are said to carry the work, the one of ``work.shaft`` first."""
     one, several = reader.get("work.shaft"), reader.get("work.shafts")

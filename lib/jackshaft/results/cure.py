@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+
+from jackshaft.buildfile import Build
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,4 +81,20 @@ def orders(*parts: str) -> str:
     return " ".join(f"{part[:1].upper()}{part[1:]}." for part in told if part)
 
 
-__all__ = ["Cure", "Proposal", "Worse", "orders"]
+def of_which_belt(build: Build, id: str, proposals: Sequence[Proposal]) -> list[str]:
+    """Return the words of proposals, each led by the belt it is for where they could be of another one."""
+    stages = [s for s in build.names("stage") if build.get(f"stage[{s}].kind") in ("belt", None)]
+    part = id.partition("[")[2].removesuffix("]").partition(", ")[0]
+    keys = [next((k for k in p.changes if k.startswith("stage[")), "") for p in proposals]
+    own = [next((s for s in stages if key.startswith(f"stage[{s}].")), None) for key in keys]
+    if len(stages) < 2 or {*own} <= {part, None}:
+        return [p.words for p in proposals]
+    return [
+        p.words
+        if stage is None or re.search(rf"\b{re.escape(stage)}\b", p.words) or f"stage[{stage}].pulley[" in key
+        else f"For {stage}, {p.words[:1].lower()}{p.words[1:]}"
+        for p, stage, key in zip(proposals, own, keys, strict=True)
+    ]
+
+
+__all__ = ["Cure", "Proposal", "Worse", "of_which_belt", "orders"]

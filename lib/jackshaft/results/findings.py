@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Protocol
 
 from numpy.linalg import LinAlgError
@@ -65,6 +66,11 @@ class Findings:
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
     fault: Fault | None = None
+
+    @cached_property
+    def below(self) -> tuple[str, ...]:
+        """How the keys begin of whose kind any was asked for."""
+        return tuple(k[:-1] for k in self.inputs if k.endswith(".*"))
 
 
 @dataclass(frozen=True)
@@ -243,8 +249,7 @@ def out_of_date(
     changed = differing(before, after).keys()
     spoiled = []
     for chapter in chapters:
-        below = tuple(k[:-1] for k in chapter.inputs if k.endswith(".*"))
-        mine = tuple(sorted(k for k in changed if k in chapter.inputs or k.startswith(below)))
+        mine = tuple(sorted(k for k in changed if k in chapter.inputs or k.startswith(chapter.below)))
         if mine:
             spoiled.append((chapter, mine))
     return tuple(spoiled)

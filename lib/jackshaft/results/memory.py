@@ -20,7 +20,8 @@ class Memory:
 
     def __init__(self, build: Build):
         self._build = build
-        self._held: dict[tuple[str, Scope], dict[frozenset[str], dict[Read, Findings]]] = {}
+        # by the keys that a chapter read, what it read there; the first says which keys those are
+        self._held: dict[tuple[str, Scope], dict[frozenset[str], tuple[Findings, dict[Read, Findings]]]] = {}
 
     def of(self, build: Build) -> Recall:
         """Return what is held for the build or a copy of it."""
@@ -35,8 +36,8 @@ class Recall:
 
     def get(self, name: str, scope: Scope) -> Findings | None:
         """Return a chapter as it was worked up in that scope for a copy in which all that it read is the same."""
-        for inputs, found in self._held.get((name, scope), {}).items():
-            if (chapter := found.get(self._read(inputs))) is not None:
+        for like, found in self._held.get((name, scope), {}).values():
+            if (chapter := found.get(self._read(like))) is not None:
                 return chapter
         return None
 
@@ -47,12 +48,13 @@ class Recall:
         """
         if chapter.state in (COMPUTED, PARTLY):
             by_inputs = self._held.setdefault((chapter.name, scope), {})
-            by_inputs.setdefault(chapter.inputs, {})[self._read(chapter.inputs)] = chapter
+            _, found = by_inputs.setdefault(chapter.inputs, (chapter, {}))
+            found[self._read(chapter)] = chapter
         return chapter
 
-    def _read(self, inputs: frozenset[str]) -> Read:
-        below = tuple(k[:-1] for k in inputs if k.endswith(".*"))
-        return frozenset((k, v) for k, v in self._changes.items() if k in inputs or k.startswith(below))
+    def _read(self, like: Findings) -> Read:
+        """Return what a chapter that reads the same keys as another one reads here."""
+        return frozenset((k, v) for k, v in self._changes.items() if k in like.inputs or k.startswith(like.below))
 
 
 __all__ = ["Memory", "Recall"]

@@ -6,9 +6,9 @@ is dropped. Where a change makes another check worse, what is proposed for that 
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Generator, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import TypeVar
 
 from jackshaft import tables
 from jackshaft.buildfile import Build, BuildProblems, NoSuchKey, entered
@@ -16,19 +16,23 @@ from jackshaft.results.bands import banded
 from jackshaft.results.built_in import IF_NOT, allowed
 from jackshaft.results.chapter import Detail, Scope, chapters
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check
-from jackshaft.results.cure import Cure, Proposal, Worse, orders
+from jackshaft.results.cure import Cure, Proposal, Worse, of_which_belt, orders
 from jackshaft.results.failing import Failing
 from jackshaft.results.findings import CANNOT
 from jackshaft.results.memory import Memory
 from jackshaft.results.new_belt import asked_of_it
 from jackshaft.results.one_frame import unmeshes, with_shaft
-from jackshaft.results.running import Results, judge, work_up
+from jackshaft.results.running import Results, at_once, judging, work_up
 from jackshaft.results.uncured import advised
 from jackshaft.results.worsening import NOT_THERE, slipped, turned
 from jackshaft.units import Measure, read, write
 
 #: Cures that are shown for a check, work-ups that are spent on it, and changes that are joined to one cure.
 MOST, TRIES, JOINED = 3, 30, 3
+
+T = TypeVar("T")
+#: Work that is done a step at a time, and what it ends with.
+Steps = Generator[None, None, T]
 
 
 def proposals(results: Results, check: Check) -> Iterator[Proposal]:
@@ -83,8 +87,8 @@ class _Prover:
     def __post_init__(self):
         self._memory = Memory(self.before.build)
 
-    def cures(self, check: Check, most: int = MOST, tries: int = TRIES) -> tuple[Cure, ...]:
-        """Return the cures of a check: those that make nothing worse first, then those that say what."""
+    def cures(self, check: Check, most: int = MOST, tries: int = TRIES) -> Steps[tuple[Cure, ...]]:
+        """Return the cures of a check: those that make nothing worse first, then those that say what; in steps."""
         offer, todo = _Offer(check, most), [_Trial((), {}, self.before)]
         while todo:
             start = todo.pop(0)
@@ -96,14 +100,10 @@ class _Prover:
                 if offer.full or not tries:
                     return offer.best()
                 tries -= 1
-                after = self._worked_up(changes)
-                if after is None:
-                    continue
-                trial = _Trial((*kept, proposal), changes, after)
-                found = self._cure(check, trial)
+                found = yield from self._cure(check, (*kept, proposal), changes)
                 if found is not None:
                     cure, trial = found
-                    offer.add(self._least(check, trial) or cure, trial.proposals)
+                    offer.add((yield from self._least(check, trial)) or cure, trial.proposals)
                     trial = replace(trial, harm=cure.harm)
                     if len(trial.proposals) < JOINED and _mendable(trial):
                         todo.append(trial)
@@ -112,13 +112,12 @@ class _Prover:
                         break  # all that could be joined away is: what is left goes with the first change itself
         return offer.best()
 
-    def _least(self, check: Check, trial: _Trial) -> Cure | None:
+    def _least(self, check: Check, trial: _Trial) -> Steps[Cure | None]:
         """Return what the last proposal of a joined cure does by itself, where that makes nothing worse either."""
         if len(trial.proposals) < 2:
             return None
         alone = trial.proposals[-1]
-        after = self._worked_up(alone.changes)
-        found = None if after is None else self._cure(check, _Trial((alone,), alone.changes, after))
+        found = yield from self._cure(check, (alone,), alone.changes)
         return found[0] if found is not None and not found[0].harm else None
 
     def _same(self, changes: Mapping[str, str]) -> bool:
@@ -132,46 +131,58 @@ class _Prover:
             build.lists == new.lists
         )
 
-    def _worked_up(self, changes: Mapping[str, str]) -> Results | None:
+    def _trial(self, check: Check, proposals: tuple[Proposal, ...], changes: Mapping[str, str]) -> Steps[_Trial | None]:
+        """Put proposals into a copy of the build; None where it cannot be taken, or does not better the check."""
         key = frozenset(changes.items())
         if key not in self._seen:
+            # most fail in the check's own chapter, which needs only those before it
+            soon = self._try(changes, (check.chapter,))
+            yield
+            if soon is None or not self._betters(check, _Trial(proposals, changes, soon)):
+                return None
             self._seen[key] = self._try(changes)
-        return self._seen[key]
+            yield
+        after = self._seen[key]
+        return None if after is None else _Trial(proposals, changes, after)
 
-    def _try(self, changes: Mapping[str, str]) -> Results | None:
+    def _try(self, changes: Mapping[str, str], chapters: Sequence[str] | None = None) -> Results | None:
         """Work the changed copy up; None where it cannot be taken, or leaves undone what was worked out before."""
         try:
             new = applied(self.before.build, changes)
         except (BuildProblems, NoSuchKey):
             return None
-        after = work_up(new, before=self.before, scope=Scope(Detail.NO_TABLES), memory=self._memory)
+        scope = Scope(Detail.NO_TABLES)
+        after = work_up(new, chapters, before=self.before, scope=scope, memory=self._memory)
         if after.faults or _refused(after) - _refused(self.before):
             return None
         return after
 
-    def _at_ends(self, trial: _Trial) -> Results:
+    def _at_ends(self, trial: _Trial) -> Steps[Results]:
         """Return the results of a trial, its checks judged at the ends of what is known where the build's own are."""
         if not self.before.at_ends:
             return trial.results
         key = frozenset(trial.changes.items())
         if key not in self._ends:
-            self._ends[key] = judge(trial.results, before=self.before, memory=self._memory)
+            self._ends[key] = yield from judging(trial.results, before=self.before, memory=self._memory)
         return self._ends[key]
 
-    def _cure(self, check: Check, trial: _Trial) -> tuple[Cure, _Trial] | None:
-        """Return what a trial is as a cure of a check, and the trial as it was judged; None where it is none."""
+    def _cure(
+        self, check: Check, proposals: tuple[Proposal, ...], changes: Mapping[str, str]
+    ) -> Steps[tuple[Cure, _Trial] | None]:
+        """Return what proposals are as a cure of a check, and the trial as it was judged; None where they are none."""
         # what is no good at the values written down is not at their ends either, and is found out sooner
-        if not self._betters(check, trial):
+        trial = yield from self._trial(check, proposals, changes)
+        if trial is None or not self._betters(check, trial):
             return None
         if not _outweighs(check, worsened(self.before, trial.results, but=check.id), trial.proposals):
-            trial = replace(trial, results=self._at_ends(trial))
+            trial = replace(trial, results=(yield from self._at_ends(trial)))
             if not self._betters(check, trial):
                 return None
-        if not self._holds_with_band(check, trial):
+        if not (yield from self._holds_with_band(check, trial)):
             return None
         after = _find(trial.results, check.id)
         cure = Cure(
-            _told(_of_which_belt(self.before.build, check, trial.proposals)),
+            _told(of_which_belt(self.before.build, check.id, trial.proposals)),
             trial.changes,
             after.verdict if after else "",
             after.value if after else "",
@@ -185,7 +196,7 @@ class _Prover:
         after = _find(trial.results, check.id)
         return trial.clears if after is None else _better(check, after, self.before.build)
 
-    def _holds_with_band(self, check: Check, trial: _Trial) -> bool:
+    def _holds_with_band(self, check: Check, trial: _Trial) -> Steps[bool]:
         """Tell whether it betters the check too when each changed value stays as uncertain as it is now.
 
         Else a guess that is typed over would be a cure by being forgotten.
@@ -197,9 +208,10 @@ class _Prover:
             new = applied(self.before.build, trial.changes).with_values(banded)
         except BuildProblems:
             return False
-        scope, at_ends = Scope(Detail.NO_TABLES), self.before.at_ends
-        banded_too = work_up(new, before=self.before, scope=scope, at_ends=at_ends, memory=self._memory)
-        after = _find(banded_too, check.id)
+        found = work_up(new, before=self.before, scope=Scope(Detail.NO_TABLES), memory=self._memory)
+        if self.before.at_ends:
+            found = yield from judging(found, before=self.before, memory=self._memory)
+        after = _find(found, check.id)
         return after is None or _better(check, after, self.before.build)
 
 
@@ -302,11 +314,15 @@ def prove(results: Results, id: str, *, most: int = MOST, tries: int = TRIES) ->
     KeyError
         If the results hold no check of that id.
     """
+    return at_once(proving(results, id, most=most, tries=tries))
+
+
+def proving(results: Results, id: str, *, most: int = MOST, tries: int = TRIES) -> Steps[tuple[Cure, ...]]:
+    """Do what :func:`prove` does, a step at a time."""
     check = _find(results, id)
     if check is None:
         raise KeyError(id)
-    with tables.held():
-        return _Prover(results).cures(check, most, tries) if _wants_cure(check) else ()
+    return (yield from _Prover(results).cures(check, most, tries)) if _wants_cure(check) else ()
 
 
 def with_cures(results: Results, ids: Iterable[str] | None = None) -> Results:
@@ -314,7 +330,7 @@ def with_cures(results: Results, ids: Iterable[str] | None = None) -> Results:
     prover, named = _Prover(results), None if ids is None else set(ids)
     with tables.held():
         checks = tuple(
-            advised(results, replace(c, cures=prover.cures(c)))
+            advised(results, replace(c, cures=at_once(prover.cures(c))))
             if _wants_cure(c) and (named is None or c.id in named)
             else c
             for c in results.checks
@@ -374,26 +390,10 @@ def _against(one: Proposal, other: Proposal) -> bool:
     return any(one.changes[k] != other.changes[k] for k in one.changes.keys() & other.changes.keys())
 
 
-def _of_which_belt(build: Build, check: Check, proposals: Sequence[Proposal]) -> list[str]:
-    """Return the words of proposals, each led by the belt it is for where they could be of another one."""
-    stages = [s for s in build.names("stage") if build.get(f"stage[{s}].kind") in ("belt", None)]
-    part = check.id.partition("[")[2].removesuffix("]").partition(", ")[0]
-    keys = [next((k for k in p.changes if k.startswith("stage[")), "") for p in proposals]
-    own = [next((s for s in stages if key.startswith(f"stage[{s}].")), None) for key in keys]
-    if len(stages) < 2 or {*own} <= {part, None}:
-        return [p.words for p in proposals]
-    return [
-        p.words
-        if stage is None or re.search(rf"\b{re.escape(stage)}\b", p.words) or f"stage[{stage}].pulley[" in key
-        else f"For {stage}, {p.words[:1].lower()}{p.words[1:]}"
-        for p, stage, key in zip(proposals, own, keys, strict=True)
-    ]
-
-
 def _told(words: Sequence[str]) -> str:
     """Return orders in sentences, what is to be seen first of all of them at their end, once."""
     bare = orders(*(one.replace(IF_NOT, "").strip() for one in words)).replace("  ", " ")
     return f"{bare} {IF_NOT}" if any(IF_NOT in one for one in words) else bare
 
 
-__all__ = ["applied", "proposals", "prove", "with_cures", "worsened"]
+__all__ = ["applied", "proposals", "prove", "proving", "with_cures", "worsened"]

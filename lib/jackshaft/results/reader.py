@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
-from functools import cached_property, lru_cache
+from functools import cached_property, lru_cache, wraps
 from types import MappingProxyType
+from typing import TypeVar
 
 from jackshaft.buildfile import Build, NoSuchKey, describe, describe_list, split
 from jackshaft.buildfile.schema import ITEM, walk
 from jackshaft.results.bands import banded
 from jackshaft.results.values import TAPE, Number, Value
 from jackshaft.units import Measure, both, show
+
+T = TypeVar("T")
 
 
 @lru_cache(maxsize=8192)
@@ -50,6 +53,19 @@ class Unknown(Exception):
         self.keys = keys
 
 
+def read_once(function: Callable[..., T]) -> Callable[..., T]:
+    """Wrap a function whose first argument is a reader: it is worked out once for a reader, what else it takes alike.
+
+    What it gives must not be changed by those who take it. Whoever notes keys notes those that it asked for, each time.
+    """
+
+    @wraps(function)
+    def found(reader: Reader, *given, **more) -> T:
+        return reader.once(function, given, more)
+
+    return found
+
+
 class Reader:
     """Reads a build and notes every key that was looked at, so that a change can tell what it spoils."""
 
@@ -60,6 +76,7 @@ class Reader:
         self.missing: list[str] = []
         self._noting: list[set[str]] = []
         self._got: dict[str, object] = {}
+        self._found: dict[tuple, tuple] = {}
 
     def supposing(self, values: Mapping[str, Measure]) -> Reader:
         """Return a reader of the same build that takes values for keys that the build does not say."""
@@ -73,7 +90,19 @@ class Reader:
         try:
             yield keys
         finally:
-            self._noting.remove(keys)
+            self._noting.pop()
+
+    def once(self, function: Callable[..., T], given: tuple, more: Mapping[str, object]) -> T:
+        """Return what a function of this reader gives; see :func:`read_once`."""
+        # other objects than text are held beside what was found, so that no other one can take their place
+        asked = function, *(g if isinstance(g, str) else id(g) for g in (*given, *more, *more.values()))
+        if asked not in self._found:
+            with self.noting() as keys:
+                self._found[asked] = function(self, *given, **more), keys, (given, more)
+        found, keys, _ = self._found[asked]
+        for others in self._noting:
+            others |= keys
+        return found
 
     def suspects(self, keys: Iterable[str], words: str) -> tuple[str, ...]:
         """Return those of the keys that a refusal may be about, in the order of the file.

@@ -171,11 +171,6 @@ def judging(results: Results, *, before: Results | None = None, memory: Memory |
     return _judging(results, {n: there[n] for n in results.raw if n in there}, before, memory)
 
 
-def judge(results: Results, *, before: Results | None = None, memory: Memory | None = None) -> Results:
-    """Do all of :func:`judging` at once."""
-    return at_once(judging(results, before=before, memory=memory))
-
-
 def _judging(results: Results, chapters: Mapping[str, Chapter], before: Results | None, memory: Memory | None) -> Steps:
     scope = results.scope
     small = Scope(scope.detail if scope.detail is Detail.BARE else Detail.NO_TABLES, scope.stage)
@@ -373,7 +368,6 @@ __all__ = [
     "at_once",
     "essential",
     "fault_of",
-    "judge",
     "judging",
     "run",
     "work_up",

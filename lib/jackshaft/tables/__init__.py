@@ -10,10 +10,12 @@ bearing "6205" and the wire "10" stay words), or ``yes/no``. Every row ends in
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
+from functools import wraps
 from types import MappingProxyType
+from typing import TypeVar
 
 from jackshaft.tables.reading import cached, data_dir, read_departures, read_sources, read_table
 from jackshaft.tables.rows import (
@@ -46,6 +48,7 @@ __all__ = [
     "in_words",
     "key_and_place",
     "names",
+    "once",
     "printed_in",
     "source",
     "sources",
@@ -54,9 +57,11 @@ __all__ = [
 ]
 
 
+T = TypeVar("T")
+
 #: What was looked up since :func:`held` began; None outside it. Each thread has its own: a widget's callback may run
 #: in a thread beside the cell's.
-_held: ContextVar[dict[str, object] | None] = ContextVar("held", default=None)
+_held: ContextVar[dict[object, object] | None] = ContextVar("held", default=None)
 
 #: Where the list of sources is held; no table is called so.
 _SOURCES = "/sources"
@@ -78,6 +83,33 @@ def held() -> Iterator[None]:
         yield
     finally:
         _held.reset(token)
+
+
+def once(function: Callable[..., T]) -> Callable[..., T]:
+    """Wrap a function of the tables and of values that can be hashed: while the tables are held it is worked out once.
+
+    Parameters
+    ----------
+    function : callable
+        Takes what it needs by its place, and gives what nobody changes.
+
+    Returns
+    -------
+    callable
+        The same function; outside :func:`held` it is worked out every time.
+    """
+
+    @wraps(function)
+    def found(*given):
+        held = _held.get()
+        if held is None:
+            return function(*given)
+        asked = function, given
+        if asked not in held:
+            held[asked] = function(*given)
+        return held[asked]
+
+    return found
 
 
 def table(name: str) -> Table:

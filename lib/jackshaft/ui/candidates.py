@@ -9,8 +9,10 @@ from datetime import date
 from jackshaft.buildfile import Answer, Build, NoSuchKey, check_name
 from jackshaft.buildfile.candidates import LIST, Stored, differences, lines_of, stored, tried
 from jackshaft.buildfile.editing import Change
+from jackshaft.buildfile.model import at_or_below
 from jackshaft.render.parts import by_weight
 from jackshaft.results.checks import worst
+from jackshaft.results.findings import differing
 from jackshaft.ui.model import NOT_KNOWN, Outcome, Reading, as_text, take
 from jackshaft.ui.trouble import NotKept, fault_of
 
@@ -22,7 +24,8 @@ class Pin:
     """A setting that was held: its letter, the text of every control, its outcome, and what else it changes.
 
     ``stored`` is what the build file holds of it, None while it is pinned on this page only. ``shown`` tells whether
-    the picture draws it, ``taken`` whether the build is by now as the kept candidate makes it.
+    the picture draws it, ``taken`` whether the build is by now as the kept candidate makes it. ``trial`` is the build
+    with it in, which ``outcome`` was worked out from.
     """
 
     letter: str
@@ -33,6 +36,13 @@ class Pin:
     stored: Stored | None = None
     shown: bool = True
     taken: bool = False
+    trial: Build | None = field(default=None, repr=False)
+
+    def serves(self, trial: Build, readings: Mapping[str, Reading]) -> bool:
+        """Tell whether the outcome stands for a build and readings too: nothing differs but what is kept beside it."""
+        if self.trial is None or any(not r.same(self.readings.get(id)) for id, r in readings.items()):
+            return False
+        return all(at_or_below(key, LIST) for key in differing(self.trial, trial))
 
     @property
     def name(self) -> str:
@@ -63,7 +73,7 @@ class Candidates:
         free = self._free()
         if not free:
             raise NotKept(f"Nothing was pinned: {len(LETTERS)} candidates are pinned already; drop one first.")
-        pin = Pin(free[0], dict(self.texts), dict(self.readings), self.outcome, dict(self.also))
+        pin = Pin(free[0], dict(self.texts), dict(self.readings), self.outcome, dict(self.also), trial=self.trial)
         self._sort([*self.pins, pin])
         return pin
 
@@ -204,7 +214,7 @@ class Candidates:
                     why = f"{len(LETTERS)} candidates stand side by side already. Drop one to see this one."
                     self.unread += ((one, why),)
                     continue
-                self._sort([*self.pins, self._stood(free[0], one, changes, before.shown if before else False)])
+                self._sort([*self.pins, self._stood(free[0], one, changes, before)])
             except (ValueError, NoSuchKey) as error:
                 self.unread += ((one, f"It does not go with the build as it is now. {error}"),)
             except Exception as error:
@@ -214,13 +224,21 @@ class Candidates:
     def _is_about(self, one: Stored, changes: Mapping[str, Change]) -> bool:
         return one.page == self.title or any(key in self.controls for key in changes)
 
-    def _stood(self, letter: str, one: Stored, changes: Mapping[str, Change], shown: bool) -> Pin:
+    def _stood(self, letter: str, one: Stored, changes: Mapping[str, Change], before: Pin | None) -> Pin:
         texts = {id: self.base_text(control) for id, control in self.controls.items()}
         texts |= {key: as_text(value) for key, value in changes.items() if key in self.controls}
         readings = {id: take(self.controls[id], text, self.system) for id, text in texts.items()}
         also = self.besides(changes)
-        outcome, taken = self.outcome_with(readings, also, judged=True), not differences(self.build, one)
-        return Pin(letter, texts, readings, outcome, also, one, shown, taken)
+        trial, shown, taken = (
+            self.trial_with(readings, also),
+            bool(before and before.shown),
+            not differences(self.build, one),
+        )
+        if before is not None and before.serves(trial, readings):
+            outcome = before.outcome
+        else:
+            outcome = self.outcome_with(readings, also, judged=True)
+        return Pin(letter, texts, readings, outcome, also, one, shown, taken, trial)
 
     def besides(self, changes: Mapping[str, Change]) -> dict[str, Change]:
         """Return the changes that no control stands for.

@@ -230,11 +230,28 @@ class PanelState(PutOff, Candidates):
         """
         readings = self.readings | dict(readings)
         with tables.held():
-            changes = self._changed(readings) | (self.also if also is None else dict(also))
-            trial = self.build.with_values(changes | self._along(changes))
+            trial = self.trial_with(readings, self.also if also is None else also)
             outcome = self.outcome_of(trial, {id: readings[id].value for id, c in self.controls.items() if not c.key})
         outcome = outcome if outcome.later is None else outcome.later()
         return at_once(outcome.ends(self.judged))[0] if judged and outcome.ends else outcome
+
+    def trial_with(self, readings: Mapping[str, Reading], also: Mapping[str, Change]) -> Build:
+        """Return the build with readings of the controls and other changes in it.
+
+        Parameters
+        ----------
+        readings : mapping of str to Reading
+            Control's key or name to what it would hold; the build's own where it is not there.
+        also : mapping of str to Change
+            What else is changed.
+
+        Raises
+        ------
+        ValueError
+            If there is no such design.
+        """
+        changes = self._changed(readings) | dict(also)
+        return self.build.with_values(changes | self._along(changes))
 
     def whatif(self) -> dict[str, object]:
         """Return the values of the what-if controls by name."""

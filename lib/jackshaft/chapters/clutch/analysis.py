@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
+from types import MappingProxyType
 
 import numpy as np
 
@@ -27,6 +29,7 @@ from jackshaft.chapters.clutch.data import ClutchData, Curves, torque_number
 from jackshaft.chapters.clutch.torque import Known, known_torques, lacking
 from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER, MAGNETIC
 from jackshaft.chapters.electric.data import ElectricData
+from jackshaft.chapters.electric.line import Line
 from jackshaft.chapters.electric.words import SUPPLIES
 from jackshaft.chapters.ratio.analysis import ENGINE, RatioData
 from jackshaft.mechanics import circuit, clutch, coil
@@ -184,14 +187,29 @@ def torque_of(known: Known, amps, worst=None) -> clutch.Band:
 
 def curves_of(electric: ElectricData, used: Known | None) -> Curves:
     """Return current and torque over coil temperature and over supply voltage."""
-    line = electric.line
+    warm, volt = _currents(electric.line)
+    bands = [{} if used is None else {k: torque_of(used, a) for k, a in amps.items()} for amps in (warm, volt)]
+    return Curves(
+        temperatures=TEMPERATURES,
+        warm_amps=warm,
+        warm=bands[0],
+        volts=VOLTS * electric.line.nominal,
+        volt_amps=volt,
+        volt=bands[1],
+    )
+
+
+@lru_cache(maxsize=64)
+def _currents(line: Line) -> tuple[Mapping[str, np.ndarray], Mapping[str, np.ndarray]]:
+    """Return the coil's current over its temperature by state, and over the supply voltage by heat; read only."""
     ohms = coil.hot_resistance.si(line.r20, temperature=TEMPERATURES)
-    volts = VOLTS * line.nominal
     supplies = {name.split(",")[0]: supply for name, supply, _ in line.states}
     warm = {which: circuit.steps_si(line.chain(supply, ohms)).coil_amps for which, supply in supplies.items()}
+    volts = VOLTS * line.nominal
     volt = {heat: circuit.steps_si(line.chain(volts, ohm)).coil_amps for heat, ohm in line.ohms.items()}
-    bands = [{} if used is None else {k: torque_of(used, a) for k, a in amps.items()} for amps in (warm, volt)]
-    return Curves(temperatures=TEMPERATURES, warm_amps=warm, warm=bands[0], volts=volts, volt_amps=volt, volt=bands[1])
+    for amps in (*warm.values(), *volt.values()):
+        amps.flags.writeable = False
+    return MappingProxyType(warm), MappingProxyType(volt)
 
 
 def _ends(reader: Reader, band: clutch.Band) -> str:

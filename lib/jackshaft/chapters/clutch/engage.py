@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from contextlib import suppress
-from functools import partial
+from functools import lru_cache, partial
 from typing import NamedTuple
 
 import numpy as np
@@ -210,7 +210,7 @@ def engage(
     if engine is not None and most is not None:
         # the hardest pull meets a motor at the low end of what it may have
         hard, weak = min(most, limit), engine_of(reader, over, low=True)
-        strong = follow(torque=hard, held=load.run_up(mine, speed, hard), engine=weak)
+        strong = follow(torque=hard, seconds=load.run_up(mine, speed, hard).seconds, engine=weak)
     strongest = min(max(torque.likely, most or 0.0), limit)
     found = Engagement(
         turning=turns,
@@ -220,7 +220,7 @@ def engage(
         torque=torque,
         governed=governed,
         drooping=_drooping(engine, load, mine, speed, torque.likely) if flat else None,
-        steps=follow(torque=pulls, held=load.run_up(mine, speed, pulls)),
+        steps=follow(torque=pulls, seconds=load.run_up(mine, speed, pulls).seconds),
         mass=reader.si("clutch.face_mass"),
         rise=None,
         allowed=reader.si("clutch.rise_allowed", RISE),
@@ -352,18 +352,22 @@ def load_of(reader: Reader, ratio: RatioData | None, shaft: str, required: clutc
     return first._replace(more=tuple(more))
 
 
+@lru_cache(maxsize=256)
 def _step_by_step(
-    *, load: Load, inertia, speed, torque, engine: Engine | None, held: engagement.Engagement
+    *, load: Load, inertia: float, speed: float, torque: float, engine: Engine | None, seconds: float
 ) -> engagement_history.History:
-    """Integrate the engagement: the engine with its governor where it is known, else its speed held."""
+    """Integrate the engagement: the engine with its governor where it is known, else its speed held.
+
+    ``seconds`` is about how long it takes, or not finite. The course can only be read, because others read it too.
+    """
     # a flywheel without end holds the speed, whatever the clutch takes
     engine = engine or Engine(1e9 * inertia, lambda w: 0.0, 0.0, 0.0)
 
     def gives(w: float) -> float:
         return float(engine.torque(w)) * min(max((speed - w) / (engine.droop * speed), 0.0), 1.0)
 
-    longest = min(max(3.0 * held.seconds, 0.05), 600.0) if math.isfinite(held.seconds) else 20.0
-    return engagement_history.history_si(
+    longest = min(max(3.0 * seconds, 0.05), 600.0) if math.isfinite(seconds) else 20.0
+    found = engagement_history.history_si(
         engine=engagement_history.Side(engine.inertia, gives, speed),
         load=engagement_history.Side(inertia, load.takes),
         clutch=lambda t, s: torque,
@@ -372,6 +376,9 @@ def _step_by_step(
         points=81,
         solver={"rtol": 1e-6},
     )
+    for line in (found.times, found.engine, found.load, found.heat, found.work_in, found.work_out):
+        line.flags.writeable = False
+    return found
 
 
 __all__ = ["Engagement", "LAWS", "UNLOADED", "engage"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 import numpy as np
 
@@ -146,7 +147,7 @@ def _place(reader: Reader, at: str, layout: StageLayout, targets: np.ndarray) ->
         for target in targets:
             yield drawn if as_drawn(layout, target) else {}
         return
-    found = takeup.positions_si(*loop_track, targets)
+    found = _positions(layout.pulleys, layout.places, layout.mover, layout.ccw, loop_track[1], targets)
     gaps = [_gap_at(layout, x, y, found.path, k) for k, (x, y) in enumerate(zip(found.x, found.y, strict=True))]
     x, y = (float(c[layout.mover]) for c in layout.places[:2])
     for row, target in enumerate(targets):
@@ -166,6 +167,18 @@ def _place(reader: Reader, at: str, layout: StageLayout, targets: np.ndarray) ->
             "gap_words": gaps[k][1],
             "wrap": np.asarray(found.path.wrap[k]),
         }
+
+
+def _positions(pulleys, places, k: int, ccw: bool, track, targets: np.ndarray) -> takeup.Positions:
+    """Return where pulley ``k`` on its track gives the loop each length; held, because much else of a build changes."""
+    loop = (places.x, places.y, pulleys.pitch, pulleys.inside)
+    return _held_positions(*(tuple(a.tolist()) for a in loop), k, ccw, track, tuple(targets.tolist()))
+
+
+@lru_cache(maxsize=64)
+def _held_positions(x, y, pitch, inside, k: int, ccw: bool, track, targets) -> takeup.Positions:
+    loop = belt_path.with_pulley_moved_si(x, y, pitch, inside, index=k, ccw=ccw)
+    return takeup.positions_si(loop, track, targets)
 
 
 def as_drawn(layout: StageLayout, length: float) -> bool:

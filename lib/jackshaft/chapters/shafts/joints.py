@@ -22,7 +22,7 @@ from jackshaft.parts.words import ENGINE_KEY, joint_part, sentence
 from jackshaft.parts.works import factor_of
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches, undecided
 from jackshaft.results.findings import CANNOT, Draft, Findings
-from jackshaft.results.reader import Reader, Unknown
+from jackshaft.results.reader import Reader, Unknown, read_once
 from jackshaft.results.values import Number
 
 #: Factor wanted where the torque turns round in overrun: a key or spline works loose, a set screw slides to and fro
@@ -82,6 +82,7 @@ def _written(reader: Reader, shaft: str, state):
             yield name, JointReader(reader, shaft, name, kind, state)
 
 
+@read_once
 def torques_of(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Torques:
     """Return the torque of a shaft in each case as far as it is known."""
     ratio = done["ratio"].data

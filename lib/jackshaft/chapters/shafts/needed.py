@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jackshaft import tables
 from jackshaft.chapters.shafts.data import SectionState, ShaftState
 from jackshaft.chapters.shafts.sections import FEATURES, RELIABILITY
 from jackshaft.mechanics import shaft_strength, stress_raisers
@@ -17,22 +18,24 @@ def needed_at(state: ShaftState, place: SectionState) -> float | None:
 
     In the cases that come often it holds against fatigue and yielding, in the others against yielding.
     """
-    sizes = [_needed(state, place, case.duty) for case in place.often]
+    steel, rest = state.steel, (place.finish, place.feature)
+    sizes = [_needed(case.duty, steel.tensile, steel.yield_stress, *rest) for case in place.often]
     sizes += [_just_yields(state, place, case.duty) for case in place.seldom]
     # a spline or a mended seat leaves less than the bar's diameter: the bar must be as much thicker
     return None if any(s is None for s in sizes) else max(sizes) * place.shaft / place.diameter
 
 
-def _needed(state: ShaftState, place: SectionState, duty) -> float | None:
+@tables.once
+def _needed(duty: shaft_strength.Duty, tensile: float, yield_stress: float, finish: str, feature: str) -> float | None:
     try:
         return shaft_strength.diameter_needed.si(
             duty,
             WANTED,
-            tensile=state.steel.tensile,
-            yield_stress=state.steel.yield_stress,
-            finish=place.finish,
+            tensile=tensile,
+            yield_stress=yield_stress,
+            finish=finish,
             reliability=RELIABILITY,
-            raiser=stress_raisers.raiser(FEATURES[place.feature]),
+            raiser=stress_raisers.raiser(FEATURES[feature]),
         )
     except OutOfRange:
         return None
