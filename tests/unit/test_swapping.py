@@ -109,7 +109,7 @@ def test_the_card_takes_puts_in_sees_and_keeps(own_data):
     card.key.value, card.value.value = "circuit.fuse", "15 A"
     put.run(card._put)
     put.run(card._see)
-    assert "circuit.fuse: 10 A -&gt; 15 A" in card.report.value
+    assert "fuse rating (circuit): 10 A -&gt; 15 A" in card.report.value
     card.name.value = "Mine"
     keep.run(card._keep)
     kept = load(own_data / "builds" / "mine.toml")

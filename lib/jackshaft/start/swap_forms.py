@@ -27,7 +27,7 @@ class SwapForms(Forms):
         self.other = choice_box("Whose machine", [THIS, *list_builds()], THIS)
         self.page = text_box("Or a record page", hint="the path of its HTML file")
         self.key = choice_box("Your", ())
-        self.value = text_box("Is", hint="with its unit, such as 9 hp; empty: not known")
+        self.value = text_box("Is", hint="such as 9 hp")
         self.listed, self.report = html("jk-help"), html("jk-swap")
         self.name = text_box("Name", hint="what your build is called")
         for one in (self.other, self.page, self.key):
@@ -63,7 +63,8 @@ class SwapForms(Forms):
     def _show(self) -> None:
         items = "; ".join(f"{escape(label(k))}: {escape(v or 'not known')}" for k, v in self.typed.items())
         self.listed.value = f"{escape(self.build.name)}. Put in: {items or 'nothing yet'}."
-        self.report.value = "" if self._found is None else f"<pre>{escape(report(self._found))}</pre>"
+        words = "" if self._found is None else escape(report(self._found, label))
+        self.report.value = f'<div style="white-space: pre-wrap; line-height: 1.4">{words}</div>' if words else ""
 
     def _take(self) -> str:
         path = self.page.value.strip().strip("'\"")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from jackshaft.buildfile import Build, BuildProblems, Problem, entered, split
@@ -192,19 +192,25 @@ def _sheet(sheet: Mapping) -> str:
     return f"the {sheet['sheet']} sheet of {sheet['part']}{of}"
 
 
-def report(found: Swap) -> str:
-    """Return what becomes of a build with other parts in it, as text: what does not hold first."""
+def report(found: Swap, named: Callable[[str], str] = str) -> str:
+    """Return what becomes of a build with other parts in it, as text: what does not hold first.
+
+    ``named`` gives a key the words that it is shown by.
+    """
     build = found.after.build
     was = {c.id: c for c in found.before.checks}
     lines = [f"{build.name}, with your own:"]
-    lines += [f"  {key}: {_said(found.before.build, key)} -> {_said(build, key)}" for key in found.changes]
+    lines += [f"  {named(key)}: {_said(found.before.build, key)} -> {_said(build, key)}" for key in found.changes]
     lines += ["", f"Before: {overall(found.before)}", f"With it: {overall(found.after)}", ""]
     lines += [f"To change, or not to build: {len(found.worse) or 'nothing'}"]
     for check in found.worse:
         lines += [f"  {check.words}: {head(check)} [{check.id}]", *_mended(check)]
     if found.opened:
         lines += ["", f"Not decidable with it: {len(found.opened)}"]
-        lines += [f"  {c.name}: write down {', '.join(c.missing) or 'what its reason names'}" for c in found.opened]
+        lines += [
+            f"  {c.name}: write down {', '.join(map(named, c.missing)) or 'what its reason names'}"
+            for c in found.opened
+        ]
     for title, group in (("Better with it", found.better), ("Still holds or fails, with another number", found.other)):
         if group:
             lines += ["", f"{title}: {len(group)}"]
@@ -214,8 +220,8 @@ def report(found: Swap) -> str:
         lines += ["", f"Falls away: {'; '.join(found.gone)}"]
     lines += ["", f"Not touched by it: {found.untouched} checks"]
     if found.of_the_old:
-        lines += ["", "Still the old part's. Put yours in, or see that they are the same:"]
-        lines += [f"  {key}: {_said(build, key)}" for key in found.of_the_old]
+        lines += ["", "What else is said there is still the other machine's. Put yours in where it differs:"]
+        lines += [f"  {named(key)}: {_said(build, key)}" for key in found.of_the_old]
     return "\n".join([*lines, "", f"Cut, turn or print anew: {'; '.join(found.anew)}."])
 
 
