@@ -287,18 +287,11 @@ class Bench:
         return _sheets([Table("Finding a fault", faults.HEADS, tuple(lines))]) if lines else Shown(NOTHING)
 
     @safely
-    def find_fault(self):
-        """Show the questions that find a fault: each asks for the look that parts the causes that are left."""
-        from jackshaft.start.fault_questions import questions
+    def card(self, name: str):
+        """Show a card of the record page: ``fault`` asks for looks, ``log`` takes readings over, ``swap`` your part."""
+        from jackshaft.start.record_cards import CARDS
 
-        return questions(self.results)
-
-    @safely
-    def swap(self):
-        """Show the forms that put a part of yours into somebody else's build or record."""
-        from jackshaft.start.swap_forms import SwapForms
-
-        return SwapForms(self.build)
+        return CARDS[name](self.results)
 
     @safely
     def how_known(self) -> Shown:

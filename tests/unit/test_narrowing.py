@@ -10,7 +10,7 @@ from jackshaft.record import faults, narrowing
 from jackshaft.record.narrowing import begin, complaints
 from jackshaft.record.on_terminal import chosen, converse, listed
 from jackshaft.results import work_up
-from jackshaft.start.fault_questions import questions
+from jackshaft.start.record_cards import questions
 
 #: Causes that no look of the list tells apart: both burn the faces.
 ALIKE = {"bad faces", "long pull-up"}
