@@ -33,7 +33,6 @@ from jackshaft.ui.page_style import PAGE_CSS
 from jackshaft.ui.shown import Shown, ShownPicture, fault_shown, not_worked_out, safely
 from jackshaft.units import NotKnown, quantity, show_in
 
-#: What is shown before there is a check.
 NOTHING = "Nothing could be checked yet."
 
 #: What to do where some of a file cannot be taken.
@@ -49,12 +48,10 @@ WHOLE_FILE = "Open the file with a text editor, correct the line that is named, 
 def open_build(name: str | os.PathLike | None = None) -> Bench:
     """Open a build and work it up.
 
-    Without a name it is the one that JACKSHAFT_BUILD names, else the one opened last on the start
-    page, else the demo build. A file with faults opens all the same: what is wrong is left out,
-    and every page says so. Quantities show themselves in its units from then on.
+    Without a name it is the one that JACKSHAFT_BUILD names, else the one opened last, else the demo build. What is
+    wrong in a file is left out, and every page says so. Quantities show themselves in its units from then on.
     """
-    bench = Bench(open_anyhow(name))
-    show_in(bench.build.system)
+    show_in((bench := Bench(open_anyhow(name))).build.system)
     return bench
 
 
@@ -290,11 +287,11 @@ class Bench:
         return _sheets([Table("Finding a fault", faults.HEADS, tuple(lines))]) if lines else Shown(NOTHING)
 
     @safely
-    def find_fault(self):
-        """Show the questions that find a fault: each asks for the look that parts the causes that are left."""
-        from jackshaft.start.fault_questions import questions
+    def card(self, name: str):
+        """Show a card of the record page: ``fault`` asks for looks, ``log`` takes readings over, ``swap`` your part."""
+        from jackshaft.start.record_cards import CARDS
 
-        return questions(self.results)
+        return CARDS[name](self.results)
 
     @safely
     def how_known(self) -> Shown:

@@ -24,6 +24,7 @@ from jackshaft.buildfile import (
     KeyConflict,
     NoSuchKey,
     NotSaved,
+    Problem,
     builds_dir,
     create,
     edited,
@@ -119,9 +120,24 @@ def _parser() -> argparse.ArgumentParser:
     )
     revise.add_argument("build", help=BUILD)
     revise.add_argument("note", nargs="?", help="what this revision changes, in a sentence")
+    _others_builds(commands)
+    commands.add_parser("lab", help="open the workbook; what else is typed goes on to Jupyter, such as --no-browser")
+    commands.add_parser("builds", help="list the builds")
+    commands.add_parser("keys", help="print the table of keys of a build file")
+    refresh = commands.add_parser("refresh", help="run the notebooks on the demo build and store their outputs")
+    refresh.add_argument("notebooks", nargs="*", type=Path, help="notebooks; all of them when left out")
+    return parser
+
+
+def _others_builds(commands) -> None:
+    """Add the commands for a build that somebody else made, and for one that does not do what it should."""
     unpack = commands.add_parser("unpack", help="take the build file and its photographs out of a record page")
     unpack.add_argument("record", type=Path, help="the record page, an HTML file")
     unpack.add_argument("--out", type=Path, metavar="FILE", help="file to write; data/builds/NAME.toml when left out")
+    swap = commands.add_parser("swap", help="put your own part into somebody's build or record, and see what changes")
+    swap.add_argument("build", help=EITHER)
+    swap.add_argument("values", nargs="+", metavar="KEY=TEXT", help="an empty text makes the value not known")
+    swap.add_argument("--out", type=Path, metavar="FILE", help="write it as a new build; without, nothing is written")
     fault = commands.add_parser(
         "fault", help="find a fault: asks for the look that parts the causes, one after another"
     )
@@ -134,12 +150,6 @@ def _parser() -> argparse.ArgumentParser:
     compare.add_argument("older", help=EITHER)
     compare.add_argument("newer", help=EITHER)
     compare.add_argument("--json", action="store_true", help="print it as JSON")
-    commands.add_parser("lab", help="open the workbook; what else is typed goes on to Jupyter, such as --no-browser")
-    commands.add_parser("builds", help="list the builds")
-    commands.add_parser("keys", help="print the table of keys of a build file")
-    refresh = commands.add_parser("refresh", help="run the notebooks on the demo build and store their outputs")
-    refresh.add_argument("notebooks", nargs="*", type=Path, help="notebooks; all of them when left out")
-    return parser
 
 
 def _check(given) -> int:
@@ -176,16 +186,27 @@ def _facts(given) -> int:
     return FAULT_EXIT if results.faults else 0
 
 
+def _typed(values: Sequence[str]) -> list[tuple[str, str]]:
+    """Return (key, text) of what was typed as KEY=TEXT.
+
+    Raises
+    ------
+    BuildProblems
+        If one of them is typed otherwise.
+    """
+    pairs = [text.partition("=") for text in values]
+    if wrong := [text for text, (key, sign, _) in zip(values, pairs, strict=True) if not (key.strip() and sign)]:
+        wanted = "KEY=TEXT, such as engine.work_speed='3000 rpm'"
+        raise BuildProblems([Problem("the command", "", f"'{wrong[0]}'", wanted)])
+    # a name in quotes, as a TOML file has it, would make a second part beside the one that is meant
+    return [(re.sub(r"""\[(["'])([^\[\]]*)\1\]""", r"[\2]", key.strip()), text) for key, _, text in pairs]
+
+
 def _set(given) -> int | None:
     build = load(given.build)
-    pairs = [text.partition("=") for text in given.values]
-    if wrong := [text for text, (key, sign, _) in zip(given.values, pairs, strict=True) if not (key.strip() and sign)]:
-        complain(f"found '{wrong[0]}'; wanted KEY=TEXT, such as engine.work_speed='3000 rpm'")
-        return USAGE
     changes = {}
-    for key, _, text in pairs:
-        # a name in quotes, as a TOML file has it, would make a second part beside the one that is meant
-        changes |= entered(build, re.sub(r"""\[(["'])([^\[\]]*)\1\]""", r"[\2]", key.strip()), text)
+    for key, text in _typed(given.values):
+        changes |= entered(build, key, text)
     more, along = moved_along(build, changes)
     changes |= more
     if given.out is None:
@@ -269,6 +290,18 @@ def _unpack(given) -> None:
         say(f"Left out the photograph {one.name}: {one.why}.")
 
 
+def _swap(given) -> None:
+    from jackshaft.start.swapping import report, swap
+
+    build = _opened(given.build)
+    _progress("Working both up and trying what mends it; this takes a while.")
+    found = swap(build, _typed(given.values))
+    say(report(found))
+    if given.out is not None:
+        kept = create(given.out, edited(build.text, found.changes))
+        say(f"Wrote {kept.file}. Its photographs and revisions are not taken along.")
+
+
 def _fault(given) -> int | None:
     from jackshaft.record.on_terminal import chosen, converse, listed
 
@@ -343,6 +376,7 @@ COMMANDS = {
     "revise": _revise,
     "unpack": _unpack,
     "fault": _fault,
+    "swap": _swap,
     "compare": _compare,
     "builds": lambda given: say("\n".join(list_builds())),
     "keys": lambda given: say(keys_table().rstrip("\n")),

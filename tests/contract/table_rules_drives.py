@@ -311,3 +311,23 @@ def faults(get):
     for mark, found in answers.items():
         assert len(looks[mark]) == 1, mark
         assert len(found) == len(set(found)) >= 2, mark
+
+
+@rule
+def questions_for_faults(get):
+    """Causes and looks name each other; the rows of a look agree in all but what it shows; no finding twice."""
+    causes = get("fault_causes")
+    keyed(causes, "cause")
+    looks = grouped(get("fault_looks"), "look")
+    named = {one for row in get("fault_looks") for one in row["causes"].split("; ")}
+    assert named == {row["cause"] for row in causes} | {"others"}
+    noticed = {one for row in causes for one in row["complaints"].split("; ")}
+    alike = ("machine", "not_for", "asks", "baseline", "reading")
+    assert len({rows[0]["look"] for rows in looks}) == len(looks)
+    for rows in looks:
+        look = rows[0]["look"]
+        assert len({tuple(r[c] for c in alike) for r in rows}) == 1, look
+        assert len({r["finding"] for r in rows}) == len(rows) >= 2, look
+        assert sum("others" in r["causes"] for r in rows) <= 1, look
+        assert all(bool(r["when"]) == bool(r["reading"]) for r in rows), look
+        assert set((rows[0]["not_for"] or "").split("; ")) - {""} <= noticed, look

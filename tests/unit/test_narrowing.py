@@ -1,6 +1,5 @@
 """A fault by questions: every cause can be found, no cause is ruled out that fits, a reading counts by this build."""
 
-import itertools
 from math import log2
 
 import pytest
@@ -11,7 +10,7 @@ from jackshaft.record import faults, narrowing
 from jackshaft.record.narrowing import begin, complaints
 from jackshaft.record.on_terminal import chosen, converse, listed
 from jackshaft.results import work_up
-from jackshaft.start.fault_questions import questions
+from jackshaft.start.record_cards import questions
 
 #: Causes that no look of the list tells apart: both burn the faces.
 ALIKE = {"bad faces", "long pull-up"}
@@ -41,21 +40,12 @@ def outcomes(case, true):
             yield from outcomes(case.answer(str(number)), true)
 
 
-def test_the_tables_name_each_other():
+def test_every_part_and_every_value_that_the_tables_name_is_known():
     causes, looks = (tables.table(f"fault_{name}").rows for name in ("causes", "looks"))
-    names = {row["cause"] for row in causes}
-    assert len(names) == len(causes)
-    named = {one.strip() for row in looks for one in row["causes"].split(";")}
-    assert named == names | {narrowing.OTHERS}
     assert {row["part"] for row in causes if row["part"]} <= set(faults._HAS)
-    assert {row["baseline"] for row in looks if row["baseline"]} <= set(faults._BASES)
     assert {row["reading"] for row in looks if row["reading"]} == set(narrowing._BANDS)
-    said = {one.strip() for row in causes for one in row["complaints"].split(";")}
-    assert {one.strip() for row in looks if row["not_for"] for one in row["not_for"].split(";")} <= said
-    for words, rows in itertools.groupby(looks, lambda row: row["look"]):
-        rows = list(rows)
-        assert len({(r["machine"], r["ease"], r["baseline"], r["reading"]) for r in rows}) == 1, words
-        assert all(bool(r["when"]) == bool(r["reading"]) for r in rows), words
+    assert {row["asks"] for row in looks} == set(narrowing.ASKS)
+    assert {row["machine"] for row in looks} == {"stopped", "running"}
 
 
 def test_every_cause_is_found_by_few_looks_and_never_ruled_out(everything, for_each):

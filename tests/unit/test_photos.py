@@ -42,13 +42,13 @@ def opened(data: bytes) -> Image.Image:
     return Image.open(io.BytesIO(data))
 
 
-def bomb() -> bytes:
-    """Return a PNG of a few hundred bytes that says it is 60000 by 60000."""
+def bomb(side: int) -> bytes:
+    """Return a PNG of a few hundred bytes that says how many points it has on each side."""
 
     def chunk(kind, data):
         return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
 
-    head = struct.pack(">IIBBBBB", 60000, 60000, 8, 2, 0, 0, 0)
+    head = struct.pack(">IIBBBBB", side, side, 8, 2, 0, 0, 0)
     body = zlib.compress(b"\0" * 100_000)
     return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", body) + chunk(b"IEND", b"")
 
@@ -141,14 +141,15 @@ def test_what_hides_in_a_clean_one_is_found(spoilt):
         (b"", "no photograph"),
         (b"<svg xmlns='http://www.w3.org/2000/svg'><script>x</script></svg>", "no photograph"),
         (b"<html><script>alert(1)</script></html>", "no photograph"),
-        (bomb(), "unfolds"),
+        (bomb(60_000), "unfolds"),
+        (bomb(9_000), "unfolds"),
         (picture()[:300], "damaged"),
         (picture(kind="GIF"), "no photograph"),
         (picture(kind="TIFF"), "no photograph"),
         (b"\0\0\0\x18ftypheic" + bytes(50), "most compatible"),
         (b"%!PS-Adobe-3.0 EPSF-3.0\n", "no photograph"),
     ],
-    ids=["empty", "svg", "html", "bomb", "cut off", "gif", "tiff", "heic", "postscript"],
+    ids=["empty", "svg", "html", "bomb", "lesser bomb", "cut off", "gif", "tiff", "heic", "postscript"],
 )
 def test_what_is_no_photograph_is_refused_in_words(data, words):
     with pytest.raises(NoPhoto, match=words):

@@ -227,7 +227,7 @@ def test_notebooks_are_run_only_where_they_are_asked_for(tmp_path, monkeypatch, 
     said = capsys.readouterr().out
     assert "fitting cards to print," in said and f"{ran[0].stem}.ipynb" in said.partition("Taken away")[2]
     left = sorted(p.suffix for p in (tmp_path / "out").iterdir() if not p.name.startswith("."))
-    assert left == [".html"] * 8 + [".txt"]
+    assert left == [".html"] * 8 + [".png", ".txt"]
 
 
 @pytest.mark.parametrize("path", find_notebooks(), ids=lambda p: p.stem)

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from jackshaft import tables
 from jackshaft.buildfile.chain_rules import chain_problems
+from jackshaft.buildfile.log_rules import log_problems
 from jackshaft.buildfile.model import Build, describe
 from jackshaft.buildfile.problems import Problem
 from jackshaft.buildfile.schema import chapter
@@ -61,6 +62,7 @@ def contradictions(build: Build) -> list[Problem]:
         _chain_of_stages,
         _parts,
         _circuit_names,
+        log_problems,
     )
     with tables.held():
         return [problem for rule in rules for problem in rule(build)]

@@ -226,6 +226,13 @@ class View(ABC):
         """Return what was drawn last as SVG, for a page and for a phone; empty where it has no form for one."""
         return self.svg(), self._phone() if self.has_phone else ""
 
+    def phone_png(self, *, dpi: int) -> bytes:
+        """Return what was drawn last as PNG, drawn for a phone where it has such a form."""
+        if not self.has_phone:
+            return self.png(dpi=dpi)
+        self._phone()
+        return self._twin.png(dpi=dpi)
+
     def _phone(self) -> str:
         """Return what was drawn last as SVG for a phone."""
         if self._twin is None:

@@ -51,7 +51,11 @@ class Written:
         parts = [f"{self.page.name} (one page, opens anywhere)"]
         parts += [self.pdf.name] if self.pdf else []
         parts += [f"{len(self.cards)} fitting cards to print"] if self.cards else []
-        parts += ["a buying list", "sheets for assembly, first run, faults and service", "a text for a post"]
+        parts += [
+            "a buying list",
+            "sheets for assembly, first run, faults and service",
+            "a text and a picture for a post",
+        ]
         parts += [f"{len(self.notebooks)} executed notebooks"] if self.notebooks else []
         if shown := len(self.taken.photos):
             parts[0] = f"{self.page.name} (one page, opens anywhere, with {shown} photograph{'s' * (shown > 1)})"
@@ -150,9 +154,12 @@ def write_record(
 
 
 def _beside(results: Results) -> dict[str, bytes]:
-    """Return what stands beside the page, by the names of the files: sheets to print, and the text for a post."""
+    """Return what stands beside the page, by the names of the files: sheets to print, text and picture for a post."""
+    # what draws is loaded where something is drawn
+    from jackshaft.record.share import picture
+
     pages = {f"{name}.html": html.encode("utf-8") for name, html in side_sheets(results).items()}
-    return pages | {"post.txt": f"{post(results)}\n".encode()}
+    return pages | {"post.txt": f"{post(results)}\n".encode(), "share.png": picture(results)}
 
 
 def _sources(leave_out: tuple[str, ...]) -> list[Path]:

@@ -25,6 +25,8 @@ from jackshaft.units import read
 
 #: Where a finding goes with every cause that the look does not name, and what is typed where one cannot look.
 OTHERS, SKIP = "others", "skip"
+#: What a look may ask, the least first.
+ASKS = ("eyes and hands", "simple tool", "meter", "at work", "taken apart")
 #: Below this share of the least that is foretold a reading counts as none: common practice, no source.
 NONE_BELOW = 0.05
 #: What a feeler may be off by, as a share; the instruments of the log have their own: common practice, no source.
@@ -56,7 +58,7 @@ class Band(NamedTuple):
 
 
 class Look(NamedTuple):
-    """One look: what, whether the machine runs, how much it asks, this build's own value, and what it may show."""
+    """One look and what it may show, with this build's own value; ``ease`` is the place in ``ASKS`` of what it asks."""
 
     words: str
     running: bool
@@ -76,6 +78,12 @@ class Step(NamedTuple):
     look: str
     answer: str
     out: tuple[Cause, ...]
+
+    @property
+    def words(self) -> str:
+        """The step as a line: what was found where, and what that rules out."""
+        out = "; ".join(f"{cause.words[:1].lower()}{cause.words[1:]}" for cause in self.out)
+        return f"{self.look}: {self.answer}. {f'Ruled out: {out}.' if out else 'Nothing is ruled out.'}"
 
 
 @dataclass(frozen=True)
@@ -249,7 +257,7 @@ def _looks(at: Found, complaint: str):
         first = rows[0]
         band = _BANDS[first["reading"]](at) if first["reading"] else None
         base = here(at, first["baseline"] or "")
-        yield Look(words, first["machine"] == "running", int(first["ease"]), base, band, findings)
+        yield Look(words, first["machine"] == "running", ASKS.index(first["asks"]), base, band, findings)
 
 
 def _volts(at: Found) -> Band | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 
 from jackshaft.record.narrowing import SKIP, Case, begin, complaints
 from jackshaft.results import Results
@@ -41,13 +41,6 @@ def asked(case: Case) -> str:
     lines += [f"  {number}. {finding.words}" for number, finding in enumerate(look.findings, 1)]
     more = ", a reading with its unit" if look.band else ""
     return "\n".join([*lines, f"  Answer by a number{more}, or '{SKIP}' where you cannot look."])
-
-
-def way(case: Case) -> Iterator[str]:
-    """Yield what was asked and answered so far, with the causes that each answer ruled out."""
-    for number, step in enumerate(case.steps, 1):
-        out = "; ".join(cause.words for cause in step.out) or "nothing"
-        yield f"{number}. {step.look}: {step.answer}. Ruled out: {out}."
 
 
 def converse(
@@ -91,8 +84,8 @@ def converse(
             say(str(error))
     if given:
         raise ValueError(f"found {len(given)} more answers, '{given[0][:60]}' first; wanted none: {case.end}")
-    say("\n".join([*way(case), case.end]))
+    say("\n".join([*(f"{number}. {step.words}" for number, step in enumerate(case.steps, 1)), case.end]))
     return case
 
 
-__all__ = ["asked", "chosen", "converse", "listed", "way"]
+__all__ = ["asked", "chosen", "converse", "listed"]

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from jackshaft.buildfile import Answer, Build, BuildProblems, Problem
 from jackshaft.buildfile.editing import Change
+from jackshaft.buildfile.log_rules import changed_entries
 from jackshaft.results import work_up
 from jackshaft.results.checks import STOP, UNDECIDED
 from jackshaft.results.findings import CANNOT, FOLLOWS
@@ -33,15 +34,17 @@ def keep(build: Build, changes: Mapping[str, Change], *, settle: Mapping[str, st
 def approve(before: Build, after: Build, changes: Mapping[str, Change]) -> None:
     """Refuse a change that leaves a part of the build not worked up which was worked up before.
 
-    An acceptance of a stop that guards people or keeps a fire away is refused too.
+    An acceptance of a stop that guards people or keeps a fire away is refused too, and what alters a written log.
 
     Raises
     ------
     NotWorkable
         With a problem for each such part, laid at the keys that were changed.
     BuildProblems
-        For such an acceptance.
+        For such an acceptance, and for a value of the log that was written already.
     """
+    if changed := tuple(changed_entries(before, after)):
+        raise BuildProblems(changed)
     results = work_up(after)
     fresh = set(after.names("accepted")) - set(before.names("accepted"))
     guards = [c for c in results.checks if c.id in fresh and c.guards and c.verdict == STOP]

@@ -310,6 +310,7 @@ class RecordForms(Forms):
         self.slot = choice_box("What it shows", photographing.choices(self.build))
         self.words = text_box("Words below it", hint="such as: crank belts, before I took them off")
         self.files = widgets.FileUpload(accept="image/jpeg,image/png,image/webp", multiple=True, description="Pick")
+        self.files.add_class("jk-button")
         self.prompt, self.there = widgets.HTML(), widgets.HTML()
         self.slot.observe(lambda _: self._prompt(), "value")
         for one in (self.slot, self.words):
@@ -325,7 +326,8 @@ class RecordForms(Forms):
     def _count(self) -> None:
         folder = folder_of(self.build)
         way = f" You can also put files into the folder {folder.name} beside the build file." if folder else ""
-        words = f"{photographing.there(self.build)}{way} The record shows them small and upright, without the place."
+        shown = "The record shows them small and upright, without the place where they were taken."
+        words = f"{photographing.there(self.build)}{way} {shown}"
         self.there.value = f'<span class="jk-help">{escape(words)}</span>'
 
     def _photograph(self) -> str:

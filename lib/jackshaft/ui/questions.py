@@ -107,7 +107,7 @@ class Questions(Forms):
         """Show the way so far, and the open question or the end."""
         case, look = self.case, None if self.case is None else self.case.question
         steps = () if case is None else case.steps
-        items = "".join(f"<li>{escape(_told(step))}</li>" for step in steps)
+        items = "".join(f"<li>{escape(step.words)}</li>" for step in steps)
         self.told.value = f"<ol>{items}</ol>" if items else ""
         if look is None:
             self.asked.value = f"<p><strong>{escape(case.end)}</strong></p>" if case else ""
@@ -120,11 +120,6 @@ class Questions(Forms):
         self.finding.value = ""
         self.finding.layout.display = "" if look is not None else "none"
         self.reading.layout.display = "" if look is not None and look.band is not None else "none"
-
-
-def _told(step) -> str:
-    out = "; ".join(cause.words for cause in step.out)
-    return f"{step.look}: {step.answer}. {f'Ruled out: {out}.' if out else 'Nothing is ruled out.'}"
 
 
 __all__ = ["ANSWER", "BACK", "CANNOT", "NOTHING", "Questions"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import hypot
 
 from jackshaft.chapters.measured.data import Held
 from jackshaft.chapters.measured.judging import Words, judge, key, lacks, off_by, share_off
@@ -93,7 +94,8 @@ def volts(draft: Draft, reader: Reader, done: Mapping[str, Findings], entry: str
     lost, current = reader.si(battery) - reader.si(plug), reader.si(amps)
     # two readings of nearly one size: their difference is as doubtful as both
     off = (off_by(reader, battery, "voltage") ** 2 + off_by(reader, plug, "voltage") ** 2) ** 0.5
-    ohm, ohm_off = lost / current, off / current + abs(lost / current) * share_off(reader, {amps: "current"})
+    ohm = lost / current
+    ohm_off = hypot(off / current, ohm * share_off(reader, {amps: "current"}))
     line = electric.line
     most = max(sum(p.ohm for p in (*line.worst_out, *line.worst_back)), line.line_ohm)
     return judge(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import NamedTuple
 
 
@@ -35,7 +36,23 @@ class Held(NamedTuple):
         return (self.below and self.most >= self.low) or (self.above and self.least <= self.high)
 
 
+class Offer(NamedTuple):
+    """What a reading says of a value of the build, SI: its key, the value, by how much it may be off, and its kind."""
+
+    entry: str
+    key: str
+    si: float
+    off: float
+    kind: str
+
+
 class MeasuredData(NamedTuple):
-    """Every reading of the log that could be held against the build, in the order of the file."""
+    """Every reading of the log that could be held against the build, in the order of the file.
+
+    ``offers`` are the values of the build that readings show, the latest of each key last; ``corrected`` says by which
+    entry each is that counts no more.
+    """
 
     held: tuple[Held, ...]
+    offers: tuple[Offer, ...]
+    corrected: Mapping[str, str]

@@ -28,7 +28,7 @@ def speeds(draft: Draft, reader: Reader, done: Mapping[str, Findings], entry: st
     shaft = reader.get(key(entry, "shaft"))
     asked = reader.unknown(engine, key(entry, "shaft"))
     ratio: RatioData | None = done["ratio"].data
-    path = _path(ratio, shaft) if shaft else None
+    path = path_to(ratio, shaft) if shaft else None
     if asked or path is None:
         words = "A speed says something of the belts beside the engine's speed at the same moment."
         lacks(draft, reader, "speed", entry, SPEED, asked or (ratio.between if ratio else ("stage",)), words)
@@ -62,7 +62,7 @@ def speeds(draft: Draft, reader: Reader, done: Mapping[str, Findings], entry: st
     )
 
 
-def _path(ratio: RatioData | None, shaft: str):
+def path_to(ratio: RatioData | None, shaft: str):
     """Return the stages from the engine to a shaft, or None where one of them is not known."""
     found, at = [], shaft
     while ratio is not None and at != ENGINE:
