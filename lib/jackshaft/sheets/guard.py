@@ -36,7 +36,7 @@ def _drawn(guard: GuardOutline, numbers: list) -> tuple[list[Circle], list[Line]
     for name, x, y, line in zip(loop.names, loop.x * MM, loop.y * MM, loop.line * MM, strict=True):
         circles.append(Circle("PITCH", x, y, line))
         points.append(Point("CENTRES", x, y, plain(name)))
-    circles += [Circle("TAKE_UP", x, y, r) for x, y, r in loop.swept * MM]
+    circles += [Circle("TAKE_UP", x, y, r) for x, y, r in loop.ends * MM]
     lines = [Line("GUARD", guard.band.points(OFF) * MM, closed=True)]
     lines += [Line("BELT", np.array(ends) * MM) for ends in zip(loop.start, loop.end, strict=True)]
     for body in loop.bodies:
