@@ -32,7 +32,8 @@ MEMORY = "ESTIMATE: ANSI/RMA IP-20, table 9 notes, from memory; a closer limit o
 #: What tells whether a groove that is from memory is right, before good metal is cut.
 TRY_IT = (
     "Before you cut: take angle, width and depth for this diameter from the belt maker's list, or cut a trial "
-    "groove in scrap. A piece of new belt must bear on both flanks, clear the bottom, and stand about level with the rim."
+    "groove in scrap. A piece of new belt must bear on both flanks, clear the bottom, and stand about level with the "
+    "rim."
 )
 TURNED = "turned here"
 
