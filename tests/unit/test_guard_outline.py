@@ -163,6 +163,14 @@ def test_a_guard_leaves_room_for_the_arm_until_the_belt_is_worn():
     assert any("Set a stop" in words for words in guard.notes)
 
 
+def test_a_single_wheel_is_two_half_turns_of_a_bulge():
+    band = outline_si([0.1], [0.2], [0.05])
+    corners = band.bulged()
+    # DXF reference: the bulge is the tangent of a quarter of the turn, 1 for a half circle
+    assert corners[:, 2] == pytest.approx([1.0, 1.0, 0.0])
+    assert corners[1, :2] == pytest.approx([0.2 - corners[0, 0], 0.4 - corners[0, 1]])
+
+
 @pytest.mark.parametrize(
     ("x", "cuts", "holds"), [("10 in", (), ("post",)), ("24.2 in", ("post",), ()), ("28 in", (), ())]
 )
