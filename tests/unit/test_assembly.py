@@ -208,6 +208,13 @@ def test_a_part_without_a_place_leaves_the_order_open(goes):
     assert check.verdict == "not decidable" and check.missing == ("bearing[a].position",)
 
 
+def test_what_drives_is_made_safe_in_the_words_of_its_kind():
+    # a motor has no lead to take off, an engine no plug to pull out
+    for name, words in (("drum_mixer", "unplug it"), (DEMO, "spark lead off"), ("compost_trommel", "stop lever")):
+        frame = next(s for s in assembly(work_up(load(name))) if s.title.endswith("Into the frame"))
+        assert words in frame.first, frame.first
+
+
 def test_the_service_card_counts_hours_of_this_build():
     results = work_up(load(DEMO))
     lines = service(results)
@@ -219,6 +226,9 @@ def test_the_service_card_counts_hours_of_this_build():
     (after,) = (a for a, look, *_ in lines if look == "Bearing engine side renewed")
     shown = float(after.split()[0].replace(",", ""))
     assert 0.9 * life.life_bad / 3600 < shown <= life.life_bad / 3600
+    # the idler's 6203 pair carries so little that no rolling surface ends it; its seals do
+    (idler,) = (line for line in lines if line[1] == "Bearing of idler I renewed")
+    assert idler[0] == "past 100,000 h of work" and "seals" in idler[2]
     rotor = service(work_up(load("rotor_bearings")))
     assert not any("Crosses" in look or "Chain" in look for _, look, *_ in rotor)
     assert all(known == "" for after, _, _, known in rotor if after == NOT_YET)

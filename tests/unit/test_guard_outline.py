@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
+from builders import data
 from jackshaft.buildfile import DEMO, load, parse
 from jackshaft.chapters.guards.figure import draw
 from jackshaft.chapters.guards.outline_figure import NipView
@@ -16,6 +17,7 @@ from jackshaft.results import work_up
 from jackshaft.results.proving import applied
 from jackshaft.sheets.guard import guard_templates
 from jackshaft.units import OutOfRange
+from test_clear_while_it_wears import BUILD as ARM_BUILD
 
 
 def test_two_wheels_of_one_size_and_one_within_another():
@@ -134,6 +136,39 @@ def test_an_outline_stands_off_what_its_openings_ask_for(changes, off):
             for x, y, r in zip(guard.loop.x, guard.loop.y, guard.loop.solid, strict=True)
         ]
         assert min(gaps) == pytest.approx(off, abs=1e-6)
+
+
+def test_a_guard_leaves_room_for_the_arm_until_the_belt_is_worn():
+    # an idler within the loop swings outward as its belt wears
+    text = ARM_BUILD.replace('turns = "counter-clockwise"', 'turns = "clockwise"').replace('marked = "A57"\n', "")
+    text = text.replace('8.125 in"\ny = "-4.6875 in"\ndiameter = "5 in"', '8 in"\ny = "2.5 in"\ndiameter = "4 in"')
+    text = text.replace('side = "outside"\nsurface = "flat"', "") + 'pivot_x = "3 in"\npivot_y = "-2 in"\n'
+    results = work_up(parse(text.encode(), file="arm.toml"))
+    layout, guard = data(results, "layout", "b"), data(results, "guards").outlines[0]
+    x, y, r = guard.loop.swept.T
+    k = layout.mover
+    assert (x[0], y[0], r[0]) == pytest.approx((layout.places.x[k], layout.places.y[k], guard.loop.solid[k]))
+    arm = np.hypot(x - layout.pivot[0], y - layout.pivot[1])
+    assert arm == pytest.approx(np.full(len(x), arm[0]))
+    # by the path itself: the belt only gets longer on the way, and no more than it wears
+    way, *_ = layout.with_moved(k)(x, y)
+    worn = way.length / layout.path.length - 1.0
+    assert (np.diff(worn) > 0).all() and worn[-1] == pytest.approx(0.015, abs=1e-5)
+    band = shapely.Polygon(guard.band.points(1e-7))
+    between = np.linspace(0.0, 1.0, 7)
+    for one, other in zip(guard.loop.swept[:-1], guard.loop.swept[1:], strict=True):
+        for share in between:
+            middle = shapely.Point(*(one + share * (other - one))[:2])
+            assert band.exterior.distance(middle) >= r[0] + guard.off - 1e-5 and band.contains(middle)
+    assert any("Set a stop" in words for words in guard.notes)
+
+
+def test_a_single_wheel_is_two_half_turns_of_a_bulge():
+    band = outline_si([0.1], [0.2], [0.05])
+    corners = band.bulged()
+    # DXF reference: the bulge is the tangent of a quarter of the turn, 1 for a half circle
+    assert corners[:, 2] == pytest.approx([1.0, 1.0, 0.0])
+    assert corners[1, :2] == pytest.approx([0.2 - corners[0, 0], 0.4 - corners[0, 1]])
 
 
 @pytest.mark.parametrize(

@@ -17,7 +17,7 @@ from jackshaft.results.reader import Reader
 from jackshaft.sheets import flat_pages, pulley_pages
 from jackshaft.sheets.bore import bore_of
 from jackshaft.sheets.flat import _impossible, belts_wide, flat_operations, flat_sheets
-from jackshaft.sheets.pulley import impossible, pulley_sheets, rods_of, wall_of, without_pulley_sheet
+from jackshaft.sheets.pulley import TRY_IT, impossible, pulley_sheets, rods_of, wall_of, without_pulley_sheet
 from jackshaft.sheets.turned import operations
 from jackshaft.units import OutOfRange
 from pypdf import PdfReader
@@ -192,10 +192,14 @@ def test_what_leaves_no_metal_is_a_stop(auger):
     assert any("flanks of the groove meet" in w for w in impossible(narrow))
 
 
-def test_a_groove_from_memory_is_marked_and_gets_a_rod_without_limits():
+def test_a_groove_from_memory_is_marked_and_gets_a_rod_without_limits(auger):
     trommel = work_up(load(BUILDS / "compost_trommel.toml"))
     sheet = next(pulley_sheets(trommel))
     assert any(w.startswith("ESTIMATE: the sizes of the groove") for w in sheet.warnings)
+    # how to try it before metal is cut stands on the page that is printed, and only where a groove is from memory
+    (sheet_page,) = PdfReader(io.BytesIO(pulley_pages.pdf_of(sheet, "A4"))).pages
+    assert "".join(TRY_IT.split()) in "".join(sheet_page.extract_text().split())
+    assert not any(TRY_IT in w for w in of(auger, "J").warnings)
     drawn, low, high = rods_of(sheet)
     # 11 mm wide at the datum diameter and 34 deg: 11 / cos 17 deg = 11.50 mm; K by the apex of that width
     assert sheet.groove.rod == pytest.approx(0.0115) and low is None and high is None

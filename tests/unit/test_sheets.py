@@ -134,7 +134,10 @@ def test_the_template_of_a_guard_read_back_is_its_outline(auger, written):
         stem = f"template-{guard.loop.stage.replace(' ', '-')}-guard"
         space = ezdxf.read(io.StringIO(written[f"{stem}.dxf"].decode())).modelspace()
         (line,) = (e for e in space.query("LWPOLYLINE") if e.dxf.layer == "GUARD")
-        points = np.array(line.get_points("xy"))
+        # a cutting table gets true arcs, each about a wheel and so far off it, and straights between them
+        turns = [e for e in line.virtual_entities() if e.dxftype() == "ARC"]
+        points = np.array([(v.x, v.y) for arc in turns for v in arc.flattening(1e-4)])
+        assert {round(arc.dxf.radius, 6) for arc in turns} == {round(float(r), 6) for r in 1e3 * guard.band.radius}
         wanted = 1e3 * guard.band.reach(angle)
         reach = (np.cos(angle)[:, None] * points[:, 0] + np.sin(angle)[:, None] * points[:, 1]).max(1)
         assert line.closed and abs(reach - wanted).max() < 0.01

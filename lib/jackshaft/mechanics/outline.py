@@ -43,6 +43,18 @@ class Outline(NamedTuple):
             found.append(np.stack([x + r * np.cos(angle), y + r * np.sin(angle)], -1))
         return np.concatenate(found)
 
+    def bulged(self) -> np.ndarray:
+        """Return the corners of the band as a drawing program takes them: x and y, m, and the bulge of what follows.
+
+        Shape (N, 3). By the DXF reference a bulge is the tangent of a quarter of an arc's turn, 0 for a straight.
+        """
+        found = []
+        for x, y, r, begin, end in zip(self.x, self.y, self.radius, self.begin, self.end, strict=True):
+            angle = np.linspace(begin, end, 1 + int(np.ceil((end - begin) / np.pi)))
+            bulge = np.append(np.tan(0.25 * np.diff(angle)), 0.0)
+            found.append(np.stack([x + r * np.cos(angle), y + r * np.sin(angle), bulge], -1))
+        return np.concatenate(found)
+
     def reach(self, angle) -> np.ndarray:
         """Return how far the band reaches from the zero mark in each direction, m, rad."""
         return reach_si(self.x, self.y, self.radius, np.asarray(angle, float)).max(-1)

@@ -10,6 +10,7 @@ from jackshaft.mechanics import inserts, joints
 from jackshaft.mechanics.assembly import NEAR
 from jackshaft.mechanics.bearing_sizes import is_insert
 from jackshaft.parts.shaft_loads import hubs_on
+from jackshaft.parts.words import made_safe, sentence
 from jackshaft.record.first_run import NOT_YET, Found, Stage, Step
 from jackshaft.results import Results
 
@@ -35,7 +36,8 @@ def assembly(results: Results) -> list[Stage]:
     stages += [
         Stage(
             "Into the frame",
-            "Engine off, its lead off. Bearings bolted finger-tight until shaft and belts are in line.",
+            f"{sentence(made_safe(at.reader.get('engine.kind')))}. Bearings bolted finger-tight until shaft and belts "
+            "are in line.",
             tuple(_frame(at)),
         ),
         Stage("Tightened", "Threads clean. Each bolt in two rounds, crosswise. Mark each head.", tuple(_torques(at))),

@@ -6,10 +6,15 @@ from collections.abc import Callable, Iterator, Mapping
 from math import isfinite
 
 from jackshaft import tables
+from jackshaft.chapters.bearings.idlers import size_of, worked_out
+from jackshaft.parts.idlers import idlers
 from jackshaft.record.faults import has
 from jackshaft.record.first_run import NOT_YET, Found
 from jackshaft.results import Results
+from jackshaft.units import HOUR
 
+#: A rating life, s, past which the rolling surfaces are not what ends a bearing: from memory.
+LONGEST = 100_000 * HOUR
 #: Over its columns; the last three are filled in by hand.
 HEADS = ("after", "look at", "wanted", "how known", "at hours", "date", "by")
 
@@ -44,21 +49,29 @@ def _after(at: Found, row) -> str:
 
 
 def _lives(at: Found) -> Iterator[Line]:
-    """Yield how long each bearing lasts by its rating life."""
+    """Yield how long each bearing lasts by its rating life, those of the idlers last."""
     data = at.data("bearings")
     for name in at.reader.names("bearing"):
         life = None if data is None else data.lives.get(name)
-        if life is None or life.life is None or not isfinite(life.life):
-            yield NOT_YET, f"Bearing {name} renewed", "its load, size or speed is not known yet", ""
-            continue
-        bad = life.life if life.life_bad is None else life.life_bad
-        hours = f"{_hours(min(bad, life.life))} h of work"
-        yield (
-            hours,
-            f"Bearing {name} renewed",
-            "a tenth of such bearings fail before; sooner with play or noise",
-            "this build",
-        )
+        known = None if life is None or life.life is None else (life.life, life.life_bad)
+        yield _life(f"Bearing {name}", known)
+    for idler in idlers(at.reader, at.results.chapters):
+        size = size_of(at.reader.get(f"{idler.at}.bearing") or "")
+        turns = size is not None and None not in (idler.work, idler.speed, idler.hardest)
+        found = worked_out(at.reader, idler, size, at.reader.get(f"{idler.at}.bearings") or 1) if turns else None
+        yield _life(f"Bearing of idler {idler.name}", None if found is None else (found.life, found.life_bad))
+
+
+def _life(what: str, known: tuple[float, float | None] | None) -> Line:
+    """Return when a bearing is renewed, by its life in s, likely and at the bad end; None where that is not known."""
+    lives = () if known is None else tuple(v for v in known if v is not None)
+    if not lives or not isfinite(min(lives)):
+        return NOT_YET, f"{what} renewed", "its load, size or speed is not known yet", ""
+    if min(lives) >= LONGEST:
+        words = "its grease and seals go first: look for play and noise"
+        return f"past {_hours(LONGEST)} h of work", f"{what} renewed", words, "from memory"
+    words = "a tenth of such bearings fail before; sooner with play or noise"
+    return f"{_hours(min(lives))} h of work", f"{what} renewed", words, "this build"
 
 
 def _hours(seconds: float) -> str:

@@ -23,7 +23,9 @@ def dxf_of(template: Template) -> bytes:
     for c in template.circles:
         space.add_circle((c.x, c.y), c.radius, dxfattribs={"layer": c.layer})
     for line in template.lines:
-        space.add_lwpolyline([tuple(p) for p in line.points], close=line.closed, dxfattribs={"layer": line.layer})
+        layer, way = {"layer": line.layer}, line.points if line.arcs is None else line.arcs
+        form = "xy" if line.arcs is None else "xyb"
+        space.add_lwpolyline([tuple(p) for p in way], format=form, close=line.closed, dxfattribs=layer)
     for p in template.points:
         layer = {"layer": p.layer}
         if p.layer != "NOTES":

@@ -12,7 +12,7 @@ from jackshaft.results.running import Results
 from jackshaft.sheets.shapes import MM, Circle, Line, Point, Template, both, finished
 from jackshaft.sheets.words import plain, unsure
 
-#: How far the straight pieces of an outline leave its arcs, m: less than a scriber's line is wide.
+#: How far the straight pieces of an outline on paper leave its arcs, m: less than a scriber's line is wide.
 OFF = 2e-6
 INCH = 25.4  # mm
 
@@ -36,8 +36,9 @@ def _drawn(guard: GuardOutline, numbers: list) -> tuple[list[Circle], list[Line]
     for name, x, y, line in zip(loop.names, loop.x * MM, loop.y * MM, loop.line * MM, strict=True):
         circles.append(Circle("PITCH", x, y, line))
         points.append(Point("CENTRES", x, y, plain(name)))
-    circles += [Circle("TAKE_UP", x, y, r) for x, y, r in loop.swept * MM]
-    lines = [Line("GUARD", guard.band.points(OFF) * MM, closed=True)]
+    circles += [Circle("TAKE_UP", x, y, r) for x, y, r in loop.ends * MM]
+    arcs = guard.band.bulged() * (MM, MM, 1.0)
+    lines = [Line("GUARD", guard.band.points(OFF) * MM, closed=True, arcs=arcs)]
     lines += [Line("BELT", np.array(ends) * MM) for ends in zip(loop.start, loop.end, strict=True)]
     for body in loop.bodies:
         if body.radius is not None:

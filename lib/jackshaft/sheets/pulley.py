@@ -28,7 +28,13 @@ CUT_AS = {
     "aluminium": "aluminium 6061",
     "plastic": "plastics",
 }
-MEMORY = "ESTIMATE: ANSI/RMA IP-20, table 9 notes, from memory"
+MEMORY = "ESTIMATE: ANSI/RMA IP-20, table 9 notes, from memory; a closer limit of its maker goes first"
+#: What tells whether a groove that is from memory is right, before good metal is cut.
+TRY_IT = (
+    "Before you cut: take angle, width and depth for this diameter from the belt maker's list, or cut a trial "
+    "groove in scrap. A piece of new belt must bear on both flanks, clear the bottom, and stand about level with the "
+    "rim."
+)
 TURNED = "turned here"
 
 
@@ -169,7 +175,7 @@ def _sheet(results: Results, reader: Reader, stage: str, p: Pulleys, i: int) -> 
         notes=(*rim[1:], *filter(None, (mounting.lacks,)), *_said(made, groove.own, here)),
     )
     sure = unsure(build, here, () if bore is None else bore.keys)
-    doubts = (*_off_standard(groove), *_not_ridden(reader, here, groove, section), *by_memory(row, "the groove"))
+    doubts = (*_off_standard(groove), *_not_ridden(reader, here, groove, section), *_by_memory(row))
     warned = (*impossible(sheet), *(r for r in rim[:1] if r), *doubts, *stops(results), *CARE)
     notes = (*sheet.notes, *sure)
     return sheet._replace(sizes=tuple(_sizes(sheet)), warnings=warned, notes=notes)
@@ -229,6 +235,14 @@ def _not_ridden(reader: Reader, here: str, g: Groove, section: tables.Row) -> It
             f"The build has a groove of its own, but {why}: the {line} and pitch diameters here are those of the "
             "standard's groove."
         )
+
+
+def _by_memory(row: tables.Row) -> Iterator[str]:
+    """Yield what is doubtful of a groove that was not read in its source, and how to try it."""
+    doubts = by_memory(row, "the groove")
+    if doubts:
+        yield from doubts
+        yield f"{row['note']}. {TRY_IT}" if row["note"] else TRY_IT
 
 
 def impossible(sheet: Sheet) -> tuple[str, ...]:

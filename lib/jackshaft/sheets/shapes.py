@@ -48,11 +48,15 @@ class Circle(NamedTuple):
 
 
 class Line(NamedTuple):
-    """A line through ``points``, mm, shape (n, 2); ``closed`` joins its ends."""
+    """A line through ``points``, mm, shape (n, 2); ``closed`` joins its ends.
+
+    ``arcs`` holds the same line by its true arcs, where it has any: corners in mm with the bulge after each, (k, 3).
+    """
 
     layer: str
     points: np.ndarray
     closed: bool = False
+    arcs: np.ndarray | None = None
 
 
 class Point(NamedTuple):

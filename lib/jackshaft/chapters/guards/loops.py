@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from jackshaft.chapters.layout.arm import follow
 from jackshaft.chapters.layout.data import Body, StageLayout
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.chapters.roller_chain.data import ChainData
@@ -20,6 +21,8 @@ from jackshaft.results.reader import Reader
 HAND = 0.18
 #: In less, s, nobody lets go: from memory, a simple reaction at its best.
 LETS_GO = 0.2
+#: Places along the swing of an arm that a guard leaves room for: between two of them it errs by less than a scratch.
+SWING = 25
 
 
 class Loop(NamedTuple):
@@ -45,6 +48,11 @@ class Loop(NamedTuple):
     bodies: tuple[Body, ...] = ()
     swept: np.ndarray = np.zeros((0, 3))
     notes: tuple[str, ...] = ()
+
+    @property
+    def ends(self) -> np.ndarray:
+        """The first and the last of what is swept, (2, 3); none where nothing is."""
+        return self.swept[[0, -1]] if len(self.swept) else self.swept
 
 
 class Nip(NamedTuple):
@@ -73,14 +81,14 @@ def loops_of(reader: Reader, done: Mapping[str, Findings]) -> Iterator[Loop]:
     """Yield every belt and chain of which the way is known."""
     for layout in (done["layout"].data or {}).values():
         if layout.path.reason == belt_path.OK:
-            yield _belt(layout)
+            yield _belt(reader, layout)
     for chain in (done["roller-chain"].data or {}).values():
         loop = _chain(reader, chain, done["ratio"].data)
         if loop is not None:
             yield loop
 
 
-def _belt(layout: StageLayout) -> Loop:
+def _belt(reader: Reader, layout: StageLayout) -> Loop:
     p, at, belt = layout.pulleys, layout.places, layout.belt
     beyond = 0.0 if belt is None else max(belt.cord_depth, belt.height - belt.cord_depth)
     solid = np.maximum(p.outside, p.pitch + beyond)
@@ -90,11 +98,10 @@ def _belt(layout: StageLayout) -> Loop:
     if layout.unplaced:
         notes += ("Not all bodies beside it have a place.",)
     swept, k = np.zeros((0, 3)), layout.mover
-    if isinstance(layout.track, Slot):
-        s = layout.track
-        swept = np.array([[s.x0, s.y0, solid[k]], [s.x1, s.y1, solid[k]]])
-    elif k is not None:
-        notes += (f"How far {p.names[k]} moves is not counted: leave room for it.",)
+    if k is not None:
+        way, told = _way(reader, layout)
+        swept = np.column_stack([way, np.full(len(way), solid[k])])
+        notes += told
     return Loop(
         stage=layout.name,
         runs="belt",
@@ -112,6 +119,25 @@ def _belt(layout: StageLayout) -> Loop:
         swept=swept,
         notes=notes,
     )
+
+
+def _way(reader: Reader, layout: StageLayout) -> tuple[np.ndarray, tuple[str, ...]]:
+    """Return places on the way of what takes the belt up, m, (k, 2), and what is not known of it.
+
+    A slot is counted from end to end, an arm from where it stands to where a worn belt lets it swing.
+    """
+    name, track = layout.pulleys.names[layout.mover], layout.track
+    if isinstance(track, Slot):
+        return np.array([[track.x0, track.y0], [track.x1, track.y1]]), ()
+    ways = None if track is None else follow(reader, layout)
+    if ways is None:
+        return np.zeros((0, 2)), (f"How far {name} moves is not counted: leave room for it.",)
+    pivot = np.array([track.pivot_x, track.pivot_y])
+    here = np.array([layout.places.x[layout.mover], layout.places.y[layout.mover]]) - pivot
+    begin = np.arctan2(here[1], here[0])
+    angle = begin + ways.way * np.linspace(0.0, ways.travel / track.length, SWING)
+    told = f"{name} is counted as far as it swings with a worn belt. Set a stop for its arm there, so that it stays"
+    return pivot + track.length * np.stack([np.cos(angle), np.sin(angle)], -1), (f"{told} clear if a belt breaks.",)
 
 
 def _chain(reader: Reader, chain: ChainData, ratio: RatioData | None) -> Loop | None:

@@ -90,7 +90,7 @@ class NipView(Following):
             Polygon([(0, 0)] * 3, facecolor="none", edgecolor=style.ACCENT, linewidth=style.BELT_WIDTH, zorder=2)
         )
         self.rims = [ax.add_patch(Circle((0, 0), 1, **wheel)) for _ in first.loop.names]
-        self.swept = [ax.add_patch(Circle((0, 0), 1, **also)) for _ in first.loop.swept]
+        self.swept = [ax.add_patch(Circle((0, 0), 1, **also)) for _ in first.loop.ends]
         self.bodies = [
             ax.add_patch(Polygon([(0, 0)] * 3, facecolor="none", hatch="////", linewidth=style.LINE))
             for _ in first.loop.bodies
@@ -120,7 +120,7 @@ class NipView(Following):
         self.low, self.high = np.array([left, bottom]), np.array([right, top])
         for rim, centre, radius in zip(self.rims, centres, loop.line / unit, strict=True):
             rim.set(center=tuple(centre), radius=radius)
-        for ring, (x, y, radius) in zip(self.swept, loop.swept / unit, strict=True):
+        for ring, (x, y, radius) in zip(self.swept, loop.ends / unit, strict=True):
             ring.set(center=(x, y), radius=radius)
         self.hubs.set_data(*centres.T)
         way = picture.way
