@@ -109,7 +109,8 @@ _RULES = """
 .jk-panel .jk-box.widget-dropdown { grid-column: 1 / -1; }
 .jk-panel .jk-box .widget-label { width: max-content; max-width: none; text-align: left; height: auto; margin: 0;
   line-height: 1.4; font-weight: 600; color: var(--jk-ink); font-size: 0.92rem; overflow: visible; }
-.jk-panel .jk-mend .widget-label { width: auto; white-space: normal; }
+/* beside its slider a field has room for a long name; elsewhere the name is broken into lines */
+.jk-panel .jk-box:not(.jk-control > .jk-box) .widget-label { width: auto; white-space: normal; }
 .jk-panel .jk-box input, .jk-panel .jk-box select { flex: 0 0 44px; height: 44px; min-height: 44px; width: 100%; max-width: none; margin: 0;
   box-sizing: border-box; padding: 0 0.6rem; font-size: 1rem; border: 1px solid var(--jk-line); border-radius: 5px;
   background-color: var(--jk-paper); color: var(--jk-ink); font-variant-numeric: tabular-nums; }
