@@ -228,7 +228,7 @@ class Bench:
         from IPython.display import display
 
         found = [p for p in pictures_of(self.results, chapter) if words in p.title]
-        if others and found:
+        if others and found and self._chapter(chapter).data is not None:
             found = found[1:]
             if not found:
                 return
