@@ -19,7 +19,7 @@ from jackshaft.record import faults
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_text, cards_of
 from jackshaft.record.page import KNOWN_HEADS, inputs, known_rows, known_share, source_words
-from jackshaft.render.html import checks_html, facts_html, in_words_html, table_html, verdicts_html
+from jackshaft.render.html import cautions_html, checks_html, facts_html, in_words_html, table_html, verdicts_html
 from jackshaft.render.parts import by_weight, missing_line, told_once
 from jackshaft.render.plain import check_line, fact_line, table_text
 from jackshaft.results import Results, chapters, work_up
@@ -225,7 +225,7 @@ class Bench:
         from IPython.display import display
 
         found = [p for p in pictures_of(self.results, chapter) if words in p.title]
-        if others and found:
+        if others and found and self._chapter(chapter).data is not None:
             found = found[1:]
             if not found:
                 return
@@ -246,7 +246,7 @@ class Bench:
         words = [w for name in chapters for w in self.results.chapters[name].cautions]
         if not words:
             return Shown("This page adds no caution to those of the record.")
-        return _listed(words, "Caution: {}", "<strong>Caution:</strong> {}")
+        return Shown("\n".join(f"Caution: {w}" for w in words), cautions_html(words))
 
     @safely
     def sources(self, *chapters: str) -> Shown:

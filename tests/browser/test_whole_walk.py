@@ -159,7 +159,7 @@ def by_mouse_keys_and_finger(page, panel):
         panel.wait_until(lambda before=before: panel.value(x) != before, "the idler to follow a key")
         panel.wait_settled()
     panel.type("J to the right", "40 in")
-    mark = panel.root.locator(".jk-mark span")
+    mark = panel.root.locator(".jk-mark > span")
     mark.wait_for()
     assert mark.evaluate("e => e.scrollHeight <= e.clientHeight + 1"), "the banner is cut off on a phone"
     panel.reset()

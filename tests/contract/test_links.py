@@ -19,7 +19,8 @@ def heading_ids(words: str) -> set[str]:
     ids = set()
     for title in re.findall(r"^#{1,6} +(.+?)\s*$", re.sub(r"```.*?```", "", words, flags=re.DOTALL), re.MULTILINE):
         plain = re.sub(r"[^\w\- ]", "", re.sub(r"[`*_]", "", title)).strip()
-        ids |= {plain.lower().replace(" ", "-"), plain.replace(" ", "-")}
+        # JupyterLab keeps the marks, a code host does not
+        ids |= {plain.lower().replace(" ", "-"), title.replace(" ", "-")}
     return ids
 
 

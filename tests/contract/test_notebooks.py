@@ -85,7 +85,7 @@ def skeleton_faults(sources: list[tuple[str, str]], *, subject: bool) -> list[st
         faults.append(f"headings out of order; {', '.join(ends)} come last, in that order")
     if headings.index(ends[0]) < 2 if ends[0] in headings else False:
         faults.append("fewer than two steps before the end")
-    if sources[-1][0] == "markdown" and sources[-1][1].rstrip().endswith("## Sources"):
+    if sources[-1][0] == "markdown" and re.search(r"## Sources\s*(\[↑ [^\n]*)?$", sources[-1][1].rstrip()):
         faults.append("nothing stands under 'Sources'")
     return faults
 

@@ -7,6 +7,7 @@ import pytest
 from jackshaft.buildfile import load
 from jackshaft.chapters.layout.figure import LayoutView, picture_of
 from jackshaft.chapters.layout.outline_figure import band
+from jackshaft.drawing.pictures import pictures_of
 from jackshaft.drawing.placing import Placer, half_size, spread
 from jackshaft.results import work_up
 
@@ -125,3 +126,13 @@ def test_words_do_not_lie_on_what_is_placed():
     assert tuple(at) == (50.0, 50.0) and covers == 0
     placer.take(at, half)
     assert tuple(placer.put(spots, np.array([0.0, 5.0, 1.0]), half)[0]) == (50.0, 70.0)
+
+
+def test_what_is_known_is_drawn_while_a_pulley_has_no_place():
+    build = load(DEMO).with_values({f"stage[crank belts].pulley[I].{c}": "" for c in "xy"})
+    (picture,) = pictures_of(work_up(build), "layout")
+    assert picture.title == "crank belts, as far as it is known" and len(picture.png) > 2000
+    assert "drawn are E, J. Not placed yet: I. Missing: centre, to the right" in picture.alt
+    # with no place at all there is nothing to draw
+    nowhere = build.with_values({f"stage[crank belts].pulley[{p}].{c}": "" for p in "EJ" for c in "xy"})
+    assert pictures_of(work_up(nowhere), "layout") == ()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import cache
 from html import escape
 
@@ -17,6 +17,9 @@ CLASSES = {GO: "go", CAUTION: "caution", STOP: "stop", UNDECIDED: "unknown", NOT
 
 #: A table of so many columns does not fit across a phone.
 STACKED = 4
+
+#: More cautions than these are folded.
+MANY_CAUTIONS = 3
 
 _FIGURE = re.compile(r"[-+−]?[\d.,]+( ?[^\s\d(]\S*)?")
 
@@ -43,6 +46,19 @@ def _macros():
 def badge(verdict: str, words: str = "") -> str:
     """Return a verdict as sign and word on its colour; ``words`` stand instead of the verdict's own word."""
     return str(_macros().badge(verdict, words))
+
+
+def cautions_html(cautions: Sequence[str]) -> str:
+    """Return cautions as a list; where there are many, each is folded after its first sentence."""
+    return f'<ul class="jk-cautions">{"".join(_caution(c, fold=len(cautions) > MANY_CAUTIONS) for c in cautions)}</ul>'
+
+
+def _caution(words: str, *, fold: bool) -> str:
+    first, stop, more = words.partition(". ")
+    if not (fold and more):
+        return f"<li><strong>Caution:</strong> {escape(words)}</li>"
+    head = f"<strong>Caution:</strong> {escape(first + stop.rstrip())}"
+    return f"<li><details><summary>{head}</summary>{escape(more)}</details></li>"
 
 
 def checks_html(checks: Iterable[Check]) -> str:
@@ -90,6 +106,7 @@ __all__ = [
     "CLASSES",
     "STACKED",
     "badge",
+    "cautions_html",
     "checks_html",
     "environment",
     "facts_html",

@@ -59,7 +59,10 @@ def mark_html(*, old: bool, stop: str) -> str:
         return f'<div class="jk-mark"><span>{OLD}</span></div>'
     if not stop:
         return ""
-    return f'<div class="jk-mark jk-stop-mark"><span>{SYMBOLS[STOP]} does not work: {escape(stop)}</span></div>'
+    # a phone shows the first sentence alone, so that the machine is seen below it; the checks have it whole
+    first, _, more = stop.partition(". ")
+    words = escape(first) + (f'.<span class="jk-more"> {escape(more)}</span>' if more else "")
+    return f'<div class="jk-mark jk-stop-mark"><span>{SYMBOLS[STOP]} does not work: {words}</span></div>'
 
 
 def swatch(letter: str) -> str:

@@ -19,6 +19,10 @@ _RULES = """
 .jp-RenderedHTMLCommon ul.jk-checks { list-style: none; margin-left: 0; padding-left: 0; }
 .jp-RenderedHTMLCommon ul.jk-checks > li { margin: 0 0 0.5em; padding: 0 0 0.4em;
   border-bottom: 1px solid var(--jp-border-color2, #ccc); }
+.jp-RenderedHTMLCommon ul.jk-cautions { list-style: none; margin-left: 0; padding-left: 0; }
+.jp-RenderedHTMLCommon ul.jk-cautions > li { padding: 0.35em 0;
+  border-bottom: 1px solid var(--jp-border-color2, #ccc); }
+.jp-RenderedHTMLCommon ul.jk-cautions summary { cursor: pointer; }
 .jp-RenderedHTMLCommon .jk-source { font-size: 0.88em; }
 .jp-RenderedHTMLCommon ul.jk-verdicts { list-style: none; margin: 0.3em 0; padding: 0; display: flex; flex-wrap: wrap;
   gap: 0.4em; }

@@ -75,7 +75,7 @@ _RULES = """
 .jk-panel .jk-mark { position: absolute; inset: 0 0 auto 0; z-index: 2; line-height: 1.25; padding: 0.3rem 0.7rem;
   min-height: 8.75%; box-sizing: border-box; background: #3a444c; color: #fff; font-weight: 700; text-align: center;
   display: flex; align-items: center; justify-content: center; }
-.jk-panel .jk-mark span { display: -webkit-box; -webkit-box-orient: vertical; -webkit-line-clamp: 2; overflow: hidden; }
+.jk-panel .jk-mark > span { display: -webkit-box; -webkit-box-orient: vertical; -webkit-line-clamp: 2; overflow: hidden; }
 .jk-panel .jk-stop-mark { background: BANNER; }
 
 .jk-panel .jk-strip { display: flex; flex-wrap: wrap; align-items: center; gap: 0.3rem 0.7rem; padding: 0.45rem 0.7rem;
@@ -109,7 +109,8 @@ _RULES = """
 .jk-panel .jk-box.widget-dropdown { grid-column: 1 / -1; }
 .jk-panel .jk-box .widget-label { width: max-content; max-width: none; text-align: left; height: auto; margin: 0;
   line-height: 1.4; font-weight: 600; color: var(--jk-ink); font-size: 0.92rem; overflow: visible; }
-.jk-panel .jk-mend .widget-label { width: auto; white-space: normal; }
+/* beside its slider a field has room for a long name; elsewhere the name is broken into lines */
+.jk-panel .jk-box:not(.jk-control > .jk-box) .widget-label { width: auto; white-space: normal; }
 .jk-panel .jk-box input, .jk-panel .jk-box select { flex: 0 0 44px; height: 44px; min-height: 44px; width: 100%; max-width: none; margin: 0;
   box-sizing: border-box; padding: 0 0.6rem; font-size: 1rem; border: 1px solid var(--jk-line); border-radius: 5px;
   background-color: var(--jk-paper); color: var(--jk-ink); font-variant-numeric: tabular-nums; }
@@ -256,11 +257,11 @@ _RULES = """
 }
 @container jk (max-width: 34rem) {
   .jk-panel .jk-strip { height: 6.4rem; align-content: flex-start; }
-  .jk-panel .jk-tally { order: 1; } .jk-panel .jk-why { order: 2; flex-basis: 100%; }
+  .jk-panel .jk-tally { order: 1; flex: 1 1 0; min-width: 0; line-height: 1.2; } .jk-panel .jk-why { order: 2; flex-basis: 100%; }
   .jk-panel .jk-canvas { --jk-shows: phone; }
   .jk-panel .jk-wide { display: none; } .jk-panel .jk-phone { display: block; }
   .jk-panel .jk-mark { font-size: 0.78rem; padding: 0.2rem 0.5rem; }
-  .jk-panel .jk-mark span { -webkit-line-clamp: 6; }
+  .jk-panel .jk-mark > span { -webkit-line-clamp: 4; } .jk-panel .jk-more { display: none; }
 }
 @media (prefers-reduced-motion: no-preference) { .jk-panel .jk-faded, .jk-panel .jk-old svg { transition: opacity 0.1s; } }
 """.replace("BANNER", palette.BANNER)

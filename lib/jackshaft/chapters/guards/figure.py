@@ -14,23 +14,61 @@ from jackshaft.drawing import style
 from jackshaft.drawing.following import Following, plus_pinned
 from jackshaft.drawing.view import Candidate, View, view_name
 from jackshaft.mechanics.guards import SHAPES, reach_through
+from jackshaft.parts.chain_stage import KIND as CHAIN
 from jackshaft.results import Findings, Results
 from jackshaft.units import read, show
 
-WIDEST, MOST = 0.045, 0.9
-MARKS = {"slot": "o", "square": "s", "round": "D"}
+#: Kinds of stage that want a guard.
+GUARDED = ("belt", CHAIN, "gear", "friction roller")
+WIDEST, MOST = 0.052, 0.9
+#: Above it an opening counts as no guard, m.
+NO_GUARD = 0.120
+MARKS = {"slot": "o", "square": "s", "round": "D", "": "o"}
+OPEN = "mesh or slots"
+NOTHING_YET = "No guard here has openings yet.\nMove the slider of their smallest width."
+
+
+@dataclass(frozen=True)
+class Guard:
+    """The guard of a stage: what it is, the shape of its openings, their smallest width and distance in m.
+
+    What is not known is empty, or None.
+    """
+
+    stage: str
+    kind: str
+    shape: str
+    width: float | None
+    far: float | None
+
+    @property
+    def counts(self) -> bool:
+        """Whether the machine has these openings; otherwise they are only tried."""
+        return self.kind == OPEN and bool(self.shape) and None not in (self.width, self.far)
+
+    @property
+    def least(self) -> float | None:
+        """How far they must stand from what turns, m, as slots where their shape is not said."""
+        if self.width is None or self.width > NO_GUARD:
+            return None
+        return float(reach_through.si(self.width, shape=self.shape or "slot"))
 
 
 @dataclass(frozen=True)
 class ReachPicture:
-    """Guards with openings: name of the stage, shape, opening and distance (m)."""
+    """The guard of each stage that wants one."""
 
-    guards: tuple[tuple[str, str, float, float], ...]
+    guards: tuple[Guard, ...]
     system: str
+
+    @property
+    def counting(self) -> tuple[Guard, ...]:
+        """Return the guards that have openings."""
+        return tuple(g for g in self.guards if g.counts)
 
 
 class ReachView(Following):
-    """Draws the steps of the table and the guards."""
+    """Draws the steps of the table, the guards, and how far an opening that is tried must stand."""
 
     size, phone = (7.2, 4.2), (3.8, 3.6)
 
@@ -50,7 +88,7 @@ class ReachView(Following):
         ax.set_yscale("log")
         ax.set_yticks(ticks, [f"{t:g}" for t in ticks])
         ax.minorticks_off()
-        widths = np.linspace(0.0005, WIDEST, 600)
+        widths = np.linspace(0.0005, NO_GUARD, 1200)
         looks = {"slot": (1, 0), "square": (5, 2), "round": (2, 2)}
         self.steps = [
             ax.plot(
@@ -62,30 +100,63 @@ class ReachView(Following):
             )[0]
             for shape in SHAPES
         ]
-        ax.legend(self.steps, SHAPES, loc="lower right", frameon=False, fontsize=style.SMALL)
-        self.points = [
-            ax.plot([], [], mark, color=style.ACCENT, markersize=9, markeredgecolor=style.INK, linestyle="none")[0]
-            for mark in MARKS.values()
+        ax.legend(self.steps, SHAPES, loc="upper left", frameon=False, fontsize=style.SMALL)
+        many = self.first.guards
+        self.widths = [
+            ax.plot([], [], color=style.ACCENT, linewidth=style.LINE, linestyle=(0, (4, 3)))[0] for _ in many
         ]
-        self.names = [style.label(ax, (1, 1), size=style.SMALL, bold=True, up="bottom") for _ in self.first.guards]
+        self.points = [
+            ax.plot([], [], color=style.ACCENT, markersize=9, markeredgecolor=style.INK, linestyle="none", zorder=5)[0]
+            for _ in many
+        ]
+        self.names = [style.label(ax, (1, 1), size=style.SMALL, bold=True) for _ in many]
+        # each at a height of its own, below the steps
+        for n, name in enumerate(self.names):
+            name.set_transform(ax.get_xaxis_transform())
+            name.set_y(0.09 + 0.14 * n)
+        self.nothing = style.label(ax, (0, 0), NOTHING_YET, size=style.SMALL, across="right", colour=style.MUTED)
+        self.nothing.set(transform=ax.transAxes, position=(0.97, 0.12))
 
     def update(self, picture: ReachPicture, pinned: Sequence[Candidate] = ()) -> None:
-        """Move the points to the guards."""
-        for shape, points in zip(SHAPES, self.points, strict=True):
-            mine = [(w / self.unit, d / self.unit) for _, s, w, d in picture.guards if s == shape]
-            points.set_data(*(np.array(mine).T if mine else ([], [])))
-        for text, (name, _, width, far) in zip(self.names, picture.guards, strict=False):
-            text.set(text=name, position=(width / self.unit, far / self.unit * 1.12))
+        """Move the marks to the guards, and the lines to the widths that are tried."""
+        shown = [g for g in picture.guards if g.least is not None]
+        wide = max([WIDEST, *(1.1 * g.width for g in shown)]) / self.unit
+        if wide > self.plot.get_xlim()[1]:
+            self.plot.set_xlim(0.0, wide)
+        for guard, line, point, name in zip(picture.guards, self.widths, self.points, self.names, strict=True):
+            for artist in (line, point, name):
+                artist.set_visible(guard in shown)
+            if guard in shown:
+                self._mark(guard, picture.system, (line, point, name))
+        self.nothing.set_visible(not shown)
         self.words = _in_words(picture) + plus_pinned(pinned)
+
+    def _mark(self, guard: Guard, system: str, artists: tuple) -> None:
+        line, point, name = artists
+        x, least = guard.width / self.unit, guard.least / self.unit
+        y = least if guard.far is None else guard.far / self.unit
+        line.set_data([x, x], [self.plot.get_ylim()[0], max(least, y)])
+        point.set_data([x], [y])
+        point.set(marker=MARKS[guard.shape], fillstyle="full" if guard.counts else "none")
+        words = guard.stage + ("" if guard.counts else f": {guard.kind}" if guard.kind else "")
+        off = f"{show(guard.least, 'length', system, digits=3)} off or more"
+        left = x < 0.5 * self.plot.get_xlim()[1]
+        name.set(text=f" {words} \n {off} ", x=x, ha="left" if left else "right")
 
 
 def _in_words(picture: ReachPicture) -> str:
     words = "How far an opening of a guard must stand from what turns, by its smallest width, for slots, squares and "
     words += "round holes."
-    for name, shape, width, far in picture.guards:
-        words += f" {name}: {shape} openings of {show(width, 'length', picture.system)}, "
-        words += f"{show(far, 'length', picture.system)} from what turns."
-    return words if picture.guards else f"{words} No guard of this build has openings that are written down."
+    for g in picture.counting:
+        words += f" {g.stage}: {g.shape} openings of {show(g.width, 'length', picture.system)}, "
+        words += f"{show(g.far, 'length', picture.system)} from what turns."
+    if not picture.counting:
+        words += " No guard of this build has openings that are written down."
+    for g in picture.guards:
+        if g.least is not None and not g.counts:
+            words += f" Tried at {g.stage}: {g.shape or 'slot'} of {show(g.width, 'length', picture.system)} stands "
+            words += f"{show(g.least, 'length', picture.system)} off or more."
+    return words
 
 
 def picture_of(results: Results) -> ReachPicture:
@@ -93,10 +164,11 @@ def picture_of(results: Results) -> ReachPicture:
     build, found = results.build, []
     for name in build.names("stage"):
         at = f"stage[{name}]"
+        if build.get(f"{at}.kind") not in GUARDED:
+            continue
         width, far = (build.measure(f"{at}.guard_{k}") for k in ("opening", "distance"))
-        shape = build.get(f"{at}.guard_shape")
-        if build.get(f"{at}.guard") == "mesh or slots" and None not in (width, far, shape):
-            found.append((name, shape, width.si, far.si))
+        kind, shape = (str(build.get(f"{at}.{k}") or "") for k in ("guard", "guard_shape"))
+        found.append(Guard(name, kind, shape, *(None if m is None else m.si for m in (width, far))))
     return ReachPicture(tuple(found), build.system)
 
 
@@ -106,5 +178,5 @@ def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, objec
         stage = loop.loop.stage
         yield f"{stage}: where a hand is drawn in, and its guard", NipView(view_name("nips", stage), loop), loop, stage
     picture = picture_of(results)
-    if picture.guards:
+    if picture.counting:
         yield "Openings of the guards", ReachView("guards", picture), picture

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from jackshaft.buildfile import Build
-from jackshaft.chapters.guards.figure import ReachView, picture_of
-from jackshaft.parts.chain_stage import KIND as CHAIN
+from jackshaft.chapters.guards.figure import GUARDED, ReachView, picture_of
 from jackshaft.results import Again, Results
 from jackshaft.ui.base import Panel
 from jackshaft.ui.ends import shown
@@ -14,7 +13,6 @@ from jackshaft.ui.model import Control, Outcome
 
 #: Works up what the panel shows.
 WORK = Again("guards")
-GUARDED = ("belt", CHAIN, "gear", "friction roller")
 
 
 def controls(build: Build) -> tuple[Control, ...]:

@@ -24,16 +24,20 @@ from jackshaft.chapters.layout.outline_figure import (
     strand_band,
     way_of,
 )
+from jackshaft.chapters.layout.partial_figure import SO_FAR, PartialView
+from jackshaft.chapters.layout.partial_figure import pictures_of as partial_pictures
 from jackshaft.chapters.ratio.data import ARROWS
 from jackshaft.drawing import style
 from jackshaft.drawing.following import overlaid, plus_pinned
 from jackshaft.drawing.placing import ON_WORDS, Placer, beside, dense, half_size, round_about
-from jackshaft.drawing.view import Candidate, View
+from jackshaft.drawing.view import Candidate, View, view_name
 from jackshaft.parts.belt_stage import belts_of
 from jackshaft.results import Findings, Results
 from jackshaft.results.reader import Reader
 from jackshaft.units import show
 
+#: Whether there may be a picture where the chapter found nothing: of what is known so far.
+SO_FAR_TOO = True
 #: What the words of a strand may cover: two points of a line.
 SPARE = 7.0
 
@@ -360,7 +364,9 @@ def picture_of(results: Results, stage: str, *, rest: bool = True) -> LayoutPict
 
 
 def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, object, str]]:
-    """Yield a picture for every belt stage that can be drawn."""
+    """Yield a picture for every belt stage that can be drawn; what is known of the others follows."""
     for number, stage in enumerate(chapter.data or {}):
         picture = picture_of(results, stage)
         yield f"{stage}, to scale", LayoutView(f"layout-{number}", picture), picture, stage
+    for part in partial_pictures(chapter, results):
+        yield f"{part.stage}, {SO_FAR}", PartialView(view_name("layout-so-far", part.stage), part), part, part.stage

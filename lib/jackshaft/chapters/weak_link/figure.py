@@ -43,7 +43,7 @@ class ChainPicture:
 class ChainView(LogView):
     """Draws the chain, the weakest link on top."""
 
-    size, phone = (7.2, 4.6), (3.8, 4.6)
+    size, phone = (7.2, 4.6), (3.8, 5.2)
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
