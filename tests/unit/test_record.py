@@ -175,7 +175,7 @@ def test_a_design_with_a_stop_is_not_recorded_as_if_it_worked(pages):
 
 def test_metric_record_has_no_inch(pages):
     text = Page(pages["compost_trommel"]).text
-    assert not re.search(r"\d ?(in|ft|lbf|rpm|hp|AWG)(?![\w·/])", text.split("Sources")[0])
+    assert not re.search(r"\d ?(in|ft|lbf|hp|AWG)(?![\w·/])", text.split("Sources")[0])
 
 
 def test_what_is_not_known_is_said(pages):

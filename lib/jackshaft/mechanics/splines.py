@@ -99,7 +99,7 @@ def profile(kind, speed_rpm=None) -> Profile:
     wanted = {"type": kind} | ({} if speed_rpm is None else {"speed_rpm": speed_rpm})
     rows = tables.table("splines").where(**wanted).rows
     if not rows:
-        raise OutOfRange(f"no spline of type {kind} at {speed_rpm} r/min: never adapt one speed's shaft to the other's")
+        raise OutOfRange(f"no spline of type {kind} at {speed_rpm} rpm: never adapt one speed's shaft to the other's")
     r = rows[0]
     head = (int(r["type"]), int(r["splines"]), r["form"], r["speed_rpm"] * RPM, r["power_max_kw"] * 1e3)
     nominal = r["nominal_mm"] * 1e-3

@@ -27,6 +27,10 @@ SAME_RATIO = 0.02
 COGGED = {"A": "AX", "B": "BX", "C": "CX"}
 DOUBLE = {"A": "AA", "AX": "AA", "B": "BB", "BX": "BB", "C": "CC", "CX": "CC"}
 
+#: Size of a pulley over its shaft under which key and hub leave no wall, and the largest that a dealer has, m: common
+#: practice, no source.
+HUB, LARGEST = 1.6, 0.63
+
 #: Steps in which centres are set with a tape, the belt taking up the rest: common practice, no source.
 CENTRES_STEP = ("1/8 in", "2 mm")
 
@@ -101,12 +105,23 @@ def pairs(
         here = failing.reader.si(pulley_key(stage, pulleys.names[i]))
         line = 2.0 * float(pulleys.pitch[i]) - here if added is None or pulleys.flat[i] else added
         stays = pulleys.flat[i] or (i != pulleys.driver and not alike(pulleys))
-        mine = [here] if stays else [here, *(s for s in listed if s + line >= least * (1 - 1e-9))]
+        bore = HUB * _shaft_under(failing, stage, pulleys, i)
+        fits = (s for s in listed if s + line >= least * (1 - 1e-9) and bore <= s <= LARGEST)
+        mine = [here] if stays else [here, *fits]
         near = {round(s, 6): s for s in mine}
         choice.append([(s, s + line, abs(s - here) > 1e-6 and not _there(s, have)) for s in near.values()])
     for a in choice[0]:
         for b in choice[1]:
             yield Pair(a[0], b[0], a[1], b[1], a[2] + b[2])
+
+
+def _shaft_under(failing: Failing, stage: str, pulleys: Pulleys, i: int) -> float:
+    """Return the diameter of the shaft that a pulley sits on, m; 0 where it is not known."""
+    reader = failing.reader
+    shaft = reader.get(f"stage[{stage}].from") if i == pulleys.driver else pulleys.shafts[i]
+    if shaft == "engine":
+        return reader.si("engine.shaft_diameter", 0.0)
+    return reader.si(f"shaft[{shaft}].diameter", 0.0) if shaft in reader.names("shaft") else 0.0
 
 
 def alike(pulleys: Pulleys) -> bool:

@@ -244,12 +244,15 @@ class _Offer:
     def best(self) -> tuple[Cure, ...]:
         """Return the best of them, in the order they were found where they are alike.
 
-        One that does all that another does, and more, without ending better, is left out.
+        One that does all that another does, and more, without ending better, is left out; so is what joins as many
+        proposals as may be where one by itself does, and of those that leave the check open all but the first.
         """
         best = sorted(self._found.values(), key=_rank)
         spare = [c for c in best if any(_within(o, c) and _rank(o) <= _rank(c) for o in best if o is not c)]
-        open_ = [c for c in best if c.measure]
-        return tuple(c for c in best if c not in spare and c not in open_[1:])[: self.most]
+        spare += [c for c in best if c.measure][1:]
+        if any(self.settled(c.changes) and c.joined == 1 for c in best):
+            spare += [c for c in best if c.joined == JOINED]  # nobody does three things where one will do
+        return tuple(c for c in best if c not in spare)[: self.most]
 
 
 def _asked(check: Check, trial: _Trial) -> Check:

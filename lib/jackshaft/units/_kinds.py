@@ -51,7 +51,7 @@ KINDS: dict[str, Kind] = {
     k.name: k
     for k in (
         Kind("length", "meter", "in", "mm", "a length", ("1-3/8 in", "35 mm", "3.5 cm")),
-        Kind("rotation", "radian/second", "rpm", "r/min", "a rotational speed", ("3600 rpm", "2600 r/min", "43 r/s")),
+        Kind("rotation", "radian/second", "rpm", "rpm", "a rotational speed", ("3600 rpm", "2600 r/min", "43 r/s")),
         Kind(
             "surface speed",
             "meter/second",

@@ -13,7 +13,7 @@ from ._wire import gauge_label
 # then significant digits, and most decimals from one up: what the shop's instruments read (common practice).
 _LADDERS: dict[str, tuple[str, str, int, int]] = {
     # kind: (inch ladder, metric ladder, significant digits, most decimals)
-    "rotation": ("rpm", "r/min", 3, 2),
+    "rotation": ("rpm", "rpm", 3, 2),
     "surface speed": ("ft/min", "m/s", 3, 2),
     "force": ("lbf", "N, 10 kN", 3, 1),
     "torque": ("lbf·in, 1 lbf·ft", "N·m", 3, 2),

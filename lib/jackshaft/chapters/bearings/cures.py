@@ -49,11 +49,16 @@ def _another(failing: Failing, *, smaller: bool = False) -> Iterator[Proposal]:
     ends = {"least_bore": bore - near, "most_bore": bore + near, "insert": is_insert(life.size)}
     judged = judge_all(wish_of(reader, life), failing.build.system, **ends)
     good = [one for one in judged if one.rating and not one.fails and one.size.designation != life.size.designation]
-    good.sort(key=lambda one: (bool(one.doubts), bool(one.unknown)))
+    good.sort(key=lambda one: (bool(one.doubts), bool(one.unknown), not _common(one.size)))
     if smaller:
         good = [one for one in good if one.size.od < life.size.od]
     for one in good[:SIZES]:
         yield (insert_taken if is_insert(life.size) else _taken)(failing, life.name, one.size)
+
+
+def _common(size) -> bool:
+    """Tell whether every dealer has a size: thin-section bearings of the series 618 and 619 are ordered."""
+    return not size.series.startswith(("618", "619", "160"))
 
 
 def _taken(failing: Failing, name: str, size) -> Proposal:

@@ -19,6 +19,8 @@ from jackshaft.results.failing import Failing, Proposer
 from jackshaft.results.proving import proposals
 from jackshaft.units import read
 
+#: How much larger a clutch is offered: beyond that neither crank nor belts are made for it. An assumption.
+LARGER = 3.0
 #: Shares of a speed or a time, from what the formula wants toward the safe side.
 MARGINS = (1.0, 0.95, 0.9, 0.8)
 #: Where a tension is read, with the loop held by an idler's spring or not.
@@ -109,7 +111,7 @@ def _larger(failing: Failing, wanted: float = math.inf) -> Iterator[Proposal]:
     texts = [f"{row['torque_lbf_ft']:g} lbf·ft" for row in tables.table("clutch_ratings").rows]
     if failing.build.system == "metric":
         texts = [f"{read(t, 'torque').si:.0f} N·m" for t in texts]
-    texts = [t for t in texts if read(t, "torque").si > 1.001 * given.si]
+    texts = [t for t in texts if 1.001 * given.si < read(t, "torque").si <= LARGER * given.si]
     short = bool(texts) and math.isfinite(wanted) and read(texts[-1], "torque").si < wanted * given.si
     more = list(_voltage(failing))[-1:] if short else []
     for text in texts:

@@ -145,7 +145,7 @@ def engagement_picture(results: Results) -> TimePicture | None:
     return TimePicture(
         Side(
             "time (s)",
-            "speed (rpm)" if inch else "speed (r/min)",
+            "speed (rpm)",
             {"engine": (steps.times, steps.engine / RPM), "driven side": (steps.times, steps.load / RPM)},
         ),
         Side("time (s)", "slip heat (ft·lbf)" if inch else "slip heat (J)", {"heat": (steps.times, heat)}),

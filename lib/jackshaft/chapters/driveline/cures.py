@@ -82,10 +82,15 @@ def _bend(failing: Failing) -> Iterator[Proposal]:
     if here is None:
         return
     at = f"driveline.attitude[{name}]"
-    if here.turns:
+    if here.turns and _may_stand(name):
         yield Proposal(f"Switch the shaft off before it comes to the attitude '{name}'.", {f"{at}.turns": "no"})
     yield from _less_lift(failing, data, here, at)
     yield from _moved(failing, data)
+
+
+def _may_stand(attitude: str) -> bool:
+    """Tell whether the shaft may stand in an attitude: not where it works, by its name."""
+    return "work" not in attitude.lower()
 
 
 def _less_lift(failing: Failing, data: DrivelineData, here, at: str, most: tuple = ()) -> Iterator[Proposal]:
@@ -147,7 +152,7 @@ def _swing(failing: Failing) -> Iterator[Proposal]:
             words.append(less.words)
     if bent and len(words) == len(bent):
         yield Proposal(orders(*words), lower)
-    if bent and len(bent) < sum(a.turns for a in data.attitudes):
+    if bent and all(_may_stand(a.name) for a in bent):
         names = " and ".join(f"'{a.name}'" for a in bent)
         changes = {f"driveline.attitude[{a.name}].turns": "no" for a in bent}
         yield Proposal(f"Switch the shaft off before it comes to the attitude {names}.", changes)
@@ -161,7 +166,7 @@ def _between(failing: Failing) -> Iterator[Proposal]:
         return
     yield from _moved(failing, data)
     for one in reversed(data.attitudes):
-        if one.turns:
+        if one.turns and _may_stand(one.name):
             words = f"Switch the shaft off before it comes to the attitude '{one.name}'."
             yield Proposal(words, {f"driveline.attitude[{one.name}].turns": "no"})
 

@@ -298,7 +298,7 @@ def _coil(failing: Failing) -> Iterator[Proposal]:
         changes = {"clutch.coil_resistance": ohm}
         if failing.reader.get("clutch.plate_voltage") is not None:
             changes["clutch.plate_voltage"] = f"{nominal:g} V"
-        words = f"If both are read rightly, use a clutch with a coil for {nominal:g} V, of about {ohm}."
+        words = f"If the resistance is read rightly, use a clutch with a coil for {nominal:g} V, of about {ohm}."
         yield Proposal(words, changes)
 
 

@@ -21,9 +21,11 @@ from jackshaft.results.failing import Failing
 from jackshaft.units import at_least, at_most, read, write_nominal
 
 #: Steps in which an engine's speed is set by a tachometer.
-STEP = ("25 rpm", "25 r/min")
+STEP = ("25 rpm",)
 WORK, FULL, POWER = "engine.work_speed", "engine.full_speed", "work.power"
 
+#: Speed, rad/s, above which no small engine is set whatever its plate says: common practice, no source.
+USUAL_TOP = read("4000 rpm", "rotation").si
 #: Pairs of pulleys that are offered for one stage, and pairs of sprockets.
 PAIRS, SPROCKETS = 8, 3
 #: What a miss of the speed that is aimed at counts, over as much change of a size: above 1, or the edge of a band is
@@ -49,7 +51,8 @@ def _engine_limits(failing: Failing) -> tuple[float, float] | None:
     idle, full = reader.si("engine.idle_speed"), reader.si(FULL, reader.si("engine.rated_speed"))
     if reader.get("engine.kind") == "electric motor" or full is None:
         return None
-    return (idle if idle is not None else reader.si(WORK, full)), full
+    now = reader.si(WORK, full)
+    return (idle if idle is not None else now), min(full, max(USUAL_TOP, now))
 
 
 def _speed(failing: Failing) -> Iterator[Proposal]:

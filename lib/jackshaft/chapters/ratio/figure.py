@@ -37,8 +37,7 @@ class RatioView(LogView):
         """Make every artist once."""
         shafts = self.first.data.shafts
         count = len(shafts)
-        unit = "rpm" if self.first.system == "inch" else "r/min"
-        box, label = self.by_width((0.25, 0.14, 0.72, 0.75), (0.32, 0.15, 0.65, 0.72)), f"speed ({unit})"
+        box, label = self.by_width((0.25, 0.14, 0.72, 0.75), (0.32, 0.15, 0.65, 0.72)), "speed (rpm)"
         ax = style.add_plot(figure, (1, 10), (-0.6, count - 0.4), x_label=label, y_label="", box=box)
         self.add_scale(ax)
         ax.set_yticks(range(count), [""] * count)

@@ -109,7 +109,7 @@ def teeth(failing: Failing) -> Iterator[Proposal]:
         if (max(new) - min(new) >= RING_MORE if ring else small >= FEW_GEAR) and new[0] * pair[1] == new[1] * pair[0]:
             changes = {f"{at}.{end}_teeth": str(n) for end, n in zip(("driver", "driven"), new, strict=True)}
             words = f"Fit gears of {new[0]} and {new[1]} teeth for {failing.part}, at the centres that they want."
-            yield Proposal(words, changes)
+            yield Proposal(words, changes, clears=True)
             return
 
 

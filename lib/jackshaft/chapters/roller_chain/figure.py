@@ -166,12 +166,12 @@ class ChainView(Following):
 
     def _compose_rating(self, figure: Figure) -> None:
         inch = self.first.system == "inch"
-        self.watt, unit, turns = (HORSEPOWER, "hp", "rpm") if inch else (1000.0, "kW", "r/min")
+        self.watt, unit = (HORSEPOWER, "hp") if inch else (1000.0, "kW")
         self.chart = ax = style.add_plot(
             figure,
             (SLOWEST, FASTEST),
             (0.1, 100.0),
-            x_label=f"small sprocket ({turns})",
+            x_label="small sprocket (rpm)",
             y_label=f"power ({unit})",
             box=self.by_width((0.60, 0.15, 0.38, 0.70), (0.19, 0.09, 0.77, 0.34)),
         )

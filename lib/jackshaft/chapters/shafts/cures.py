@@ -29,6 +29,8 @@ SIZES, STEELS, BORES = 4, 3, 2
 #: A key as long as this many times its shaft bears no better at its far end: common practice, no source.
 LONGEST_KEY = 2.0
 MARGINS = (1.0, 1.25, 1.5)
+#: Set screws that a hub has room for; bolts of a flange or split hub go up to eight. Common practice, no source.
+MOST_SCREWS = {"set screws": 4}
 LENGTH = ("1/8 in", "5 mm")
 
 
@@ -194,7 +196,7 @@ def _same_kind(failing: Failing, joint: Joint, at: str, short: float) -> Iterato
     if kind in ("set screws", "split hub", "flange"):
         count = reader.get(f"{at}.count") or {"set screws": 1, "split hub": 2}.get(kind, 0)
         more = -int(-count * short // 1)
-        if count and count < more <= 8:
+        if count and count < more <= MOST_SCREWS.get(kind, 8):
             part = "screws" if kind == "set screws" else "bolts"
             yield Proposal(f"Fit {more} {part} of that size at {joint.part}.", {f"{at}.count": str(more)})
 

@@ -21,7 +21,7 @@ SPEED_LEAST, SPEED_GO, SPEED_STOP = 0.85, 1.15, 1.25
 WEAR_GO, WEAR_STOP = 0.1, 0.25
 SOURCE = "iso500, part 1 (from memory); tractor-manuals"
 CAUTION_WORDS = (
-    "Never adapt a tractor's shaft of one speed to a machine for the other: what is built for 540 r/min flies apart at "
+    "Never adapt a tractor's shaft of one speed to a machine for the other: what is built for 540 rpm flies apart at "
     "1000. Shield every driveline. Stop the engine and wait until the driveline has stopped before you go near it."
 )
 
