@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from itertools import islice, zip_longest
 
@@ -10,19 +10,21 @@ import numpy as np
 
 from jackshaft.buildfile.naming import named
 from jackshaft.chapters.ratio.able import engine_able
-from jackshaft.chapters.ratio.data import RatioData, StageRatio, chain
+from jackshaft.chapters.ratio.data import ENGINE, RatioData, StageRatio, chain
+from jackshaft.chapters.ratio.shares import own_power
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_changes import DOUBLE, Pair, on_hand, pairs, pulley_key, sized, sold, with_belt
 from jackshaft.parts.belt_stage import standard_of
-from jackshaft.parts.works import load_power, work_key
+from jackshaft.parts.works import CURVES, work_key
 from jackshaft.results.chapter import Detail, Scope
 from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
+from jackshaft.results.reader import Reader
 from jackshaft.results.running import work_up
 from jackshaft.units import at_least, at_most, read, write_nominal
 
-#: Steps in which an engine's speed is set by a tachometer.
-STEP = ("25 rpm", "25 r/min")
+#: Steps in which an engine's speed is set by a tachometer, and in which a power is written down.
+STEP, POWERS = ("25 rpm", "25 r/min"), ("0.1 hp", "0.01 kW")
 WORK, FULL, POWER = "engine.work_speed", "engine.full_speed", "work.power"
 
 #: Pairs of pulleys that are offered for one stage, and pairs of sprockets.
@@ -221,7 +223,7 @@ def slowed(failing: Failing, factor: float) -> Iterator[Proposal]:
 
 
 def _power(failing: Failing) -> Iterator[Proposal]:
-    """Yield faster engine speeds, at which the same work takes less torque, alone or with pulleys for it."""
+    """Yield faster engine speeds with pulleys that keep the work near its speed, where it takes less of the torque."""
     data, line = _way(failing)
     limits, able = _engine_limits(failing), engine_able(failing.reader)
     if limits is None or able is None or not able.now or not line or not data.shafts[0].torque:
@@ -235,12 +237,9 @@ def _power(failing: Failing) -> Iterator[Proposal]:
         speed = read(text, "rotation").si
         if not at_most(speed, most) or speed <= engine.work * (1 + 1e-9):
             continue
-        yield Proposal(f"Work the engine at {text}.", {WORK: text})
         if data.band is None or end.work is None:
             continue
         back, (low, high) = engine.work / speed, (b / end.work for b in data.band)
-        if low <= speed / engine.work <= high:
-            continue
         for stage in line:
             yield from islice(
                 _pulleys(
@@ -319,31 +318,72 @@ def _governor(failing: Failing) -> Iterator[Proposal]:
 
 
 def _carried(generate: Callable[[Failing], Iterator[Proposal]]) -> Callable[[Failing], Iterator[Proposal]]:
-    """Return the same proposals with the power that the work takes at its new speed, where its curve is stated.
+    """Return the same proposals with the power that is taken at the new speeds, by what the build says of each load.
 
-    That asks nothing else of the machine: a fan that is sped up takes more, by the cube of its speed.
+    That asks nothing else of the machine: a fan that is sped up takes more, by the cube of its speed, and what holds
+    its torque in step with it. A proposal is left out where that is not known.
     """
 
     def proposals(failing: Failing) -> Iterator[Proposal]:
         for proposal in generate(failing):
-            yield _with_power(failing, proposal)
+            if (carried := _with_power(failing, proposal)) is not None:
+                yield carried
 
     return proposals
 
 
-def _with_power(failing: Failing, proposal: Proposal) -> Proposal:
-    """Return a proposal with the work's power at the speed that it gives it; as it is where no curve is stated."""
-    rises, power, now = load_power(failing.reader), failing.reader.si(POWER), failing.data("ratio")
-    if rises is None or power is None or now is None or len(now.carriers) != 1:
+def _with_power(failing: Failing, proposal: Proposal) -> Proposal | None:
+    """Return a proposal with the powers that the build states at the speeds that it gives; None where not known."""
+    reader, now = failing.reader, failing.data("ratio")
+    power, at = reader.si(POWER), reader.get("work.power_at")
+    if power is None or now is None or now.shaft(at) is None:
         return proposal
     build = failing.build.with_values(proposal.changes)
     new = work_up(build, ("ratio",), scope=Scope(Detail.NO_TABLES)).chapters["ratio"].data
-    before, after = (None if data is None else data.shaft(now.carriers[0]) for data in (now, new))
-    if before is None or after is None or not before.work or not after.work or np.isclose(before.work, after.work):
+    times = {} if new is None else _times(reader, now, new)
+    own = {s: k for s, k in times.items() if reader.si(own_power(s)) and not np.isclose(k, 1.0)}
+    mine = [s for s in times if s == at or at in (ENGINE, *(k.start for k in chain(now.stages, s)))]
+    factors = {round(times[s], 9) for s in mine}
+    if not factors:
         return proposal
-    text = failing.up(power * (after.work / before.work) ** (1.0 + rises), "power", "0.1 hp", "0.01 kW")
-    words = orders(proposal.words, f"at that speed the work takes {text}")
-    return replace(proposal, words=words, changes={**proposal.changes, POWER: text})
+    whole = factors.pop() if len(factors) == 1 else _weighed(now, {s: times[s] for s in mine}, at)
+    if whole is None:
+        return None
+    if np.isclose(whole, 1.0) and not own:
+        return proposal
+    changes = {POWER: failing.up(power * whole, "power", *POWERS)}
+    changes |= {own_power(s): failing.up(reader.si(own_power(s)) * k, "power", *POWERS) for s, k in own.items()}
+    taken = f"at that speed the work takes {changes[POWER]}"
+    taken += "".join(f", {s} {changes[own_power(s)]}" for s in own)
+    return replace(proposal, words=orders(proposal.words, taken), changes={**proposal.changes, **changes})
+
+
+def _times(reader: Reader, now: RatioData, new: RatioData) -> dict[str, float]:
+    """Return by shaft that takes power how many times its power now it takes at its new speed.
+
+    What does not say how its torque goes with its speed holds it.
+    """
+    found = {}
+    for shaft in {*now.carriers, *(s.name for s in now.shafts if s.name != ENGINE and not now.leaving(s.name))}:
+        before, after = now.shaft(shaft), new.shaft(shaft)
+        if before is not None and after is not None and before.work and after.work:
+            curve = reader.get(work_key(reader, shaft, "load_curve")) if shaft in now.carriers else None
+            found[shaft] = (after.work / before.work) ** (1.0 + CURVES.get(curve, 0.0))
+    return found
+
+
+def _weighed(now: RatioData, times: Mapping[str, float], at: str) -> float | None:
+    """Return how many times its power now a shaft takes, by what each shaft behind it takes; None where not known."""
+    parts = {}
+    for shaft in times:
+        onward = [now.through(name) for name in now.leaving(shaft)]
+        if None in (now.shaft(shaft).power, *(s and s.power for s in onward)):
+            return None
+        behind = chain(now.stages, shaft)[len(chain(now.stages, at)) :]
+        lost = float(np.prod([s.efficiency for s in behind]))
+        parts[shaft] = (now.shaft(shaft).power - sum(s.power for s in onward)) / lost
+    whole = sum(parts.values())
+    return sum(parts[s] * k for s, k in times.items()) / whole if whole else None
 
 
 PROPOSALS = {
