@@ -32,7 +32,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         return _no_stages(draft, reader)
     stages, broken = _read_stages(draft, reader, names)
     missing = tuple(dict.fromkeys(k for keys in broken.values() for k in keys))
-    shafts, untold = _shafts(reader, stages)
+    shafts, untold = _shafts(reader, stages, broken)
     data = RatioData(
         stages,
         shafts,
@@ -114,7 +114,7 @@ def engine_speed(reader: Reader) -> float | None:
 
 
 def _shafts(
-    reader: Reader, stages: Iterable[StageRatio]
+    reader: Reader, stages: Iterable[StageRatio], broken: Mapping[str, tuple[str, ...]]
 ) -> tuple[tuple[ShaftState, ...], Mapping[str, tuple[str, ...]]]:
     """Carry speed, direction, torque and power outward from the engine, shaft by shaft; and what powers lack."""
     idle, work = reader.si("engine.idle_speed"), engine_speed(reader)
@@ -142,11 +142,14 @@ def _shafts(
                 top=None if a.top is None else a.top * stage.loose,
             )
             left.remove(stage)
-    return _loaded(reader, states, stages)
+    return _loaded(reader, states, stages, broken)
 
 
 def _loaded(
-    reader: Reader, states: dict[str, ShaftState], stages: Iterable[StageRatio]
+    reader: Reader,
+    states: dict[str, ShaftState],
+    stages: Iterable[StageRatio],
+    broken: Mapping[str, tuple[str, ...]],
 ) -> tuple[tuple[ShaftState, ...], Mapping[str, tuple[str, ...]]]:
     power, at = reader.si("work.power"), reader.get("work.power_at")
     if power is None or at not in states:
@@ -156,7 +159,7 @@ def _loaded(
             for s in states.values()
         )
         return bare, {}
-    found, loaded = powers(reader, states, stages), []
+    found, loaded = powers(reader, states, stages, broken), []
     for state in states.values():
         peak, start = (_factor(reader, state.name, stages, name) for name in ("peak_factor", "start_factor"))
         mine = found.power[state.name]

@@ -223,7 +223,7 @@ def slowed(failing: Failing, factor: float) -> Iterator[Proposal]:
 
 
 def _power(failing: Failing) -> Iterator[Proposal]:
-    """Yield faster engine speeds, at which the same work takes less torque, alone or with pulleys for it."""
+    """Yield faster engine speeds with pulleys that keep the work near its speed, where it takes less of the torque."""
     data, line = _way(failing)
     limits, able = _engine_limits(failing), engine_able(failing.reader)
     if limits is None or able is None or not able.now or not line or not data.shafts[0].torque:
@@ -237,12 +237,9 @@ def _power(failing: Failing) -> Iterator[Proposal]:
         speed = read(text, "rotation").si
         if not at_most(speed, most) or speed <= engine.work * (1 + 1e-9):
             continue
-        yield Proposal(f"Work the engine at {text}.", {WORK: text})
         if data.band is None or end.work is None:
             continue
         back, (low, high) = engine.work / speed, (b / end.work for b in data.band)
-        if low <= speed / engine.work <= high:
-            continue
         for stage in line:
             yield from islice(
                 _pulleys(

@@ -117,15 +117,17 @@ class RatioData(NamedTuple):
     def through(self, stage: str) -> ShaftState | None:
         """Return the shaft that drives a stage, with the power and the torque that this stage alone takes from it.
 
-        Where several stages take from one shaft, or the shaft carries work itself, that is what the shafts behind this
-        one take; both are None where that is not known.
+        Where several stages take from one shaft, or the shaft carries work itself, or what else it drives is not known,
+        that is what the shafts behind this one take; both are None where that is not known.
         """
         parts = [s for s in self.stages if s.name == stage]
         start = self.shaft(parts[0].start) if parts else None
-        alone = start is not None and start.name not in self.carriers and len(self.leaving(start.name)) == 1
-        if start is None or start.power is None or alone:
-            return start
+        if start is None:
+            return None
         taken = [self.shaft(s.end).power for s in parts]
+        alone = start.name not in self.carriers and len(self.leaving(start.name)) == 1
+        if alone and (start.power is not None or None in taken):
+            return start
         if None in taken:
             return start._replace(power=None, torque=None, peak_torque=None)
         power = sum(taken) / parts[0].efficiency

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, StageRatio, chain
@@ -57,11 +57,17 @@ def asides(stages: Iterable[StageRatio], works: tuple[str, ...], at: str) -> tup
     return tuple(s for s in (*away, *onward) if s.name not in several)
 
 
-def powers(reader: Reader, states: Mapping[str, ShaftState], stages: Iterable[StageRatio]) -> Powers:
+def powers(
+    reader: Reader,
+    states: Mapping[str, ShaftState],
+    stages: Iterable[StageRatio],
+    broken: Mapping[str, tuple[str, ...]],
+) -> Powers:
     """Return what each shaft takes where the work's power is known, at a shaft among ``states``.
 
     What leads away from the way to the work takes what its shafts say of themselves. A power that is stated before it
-    leads away counts it in; one that is stated behind it does not, and what lies before takes both.
+    leads away counts it in; one that is stated behind it does not, and what lies before takes both. What a stage takes
+    that is not worked out, for want of the keys in ``broken``, is not known.
     """
     stages, at, power = tuple(stages), reader.get("work.power_at"), reader.si("work.power")
     found = {name: power * state.passed / states[at].passed for name, state in states.items()}
@@ -84,7 +90,46 @@ def powers(reader: Reader, states: Mapping[str, ShaftState], stages: Iterable[St
         for shaft in after:
             found[shaft] = None if lacks else taken[shaft]
             untold |= {shaft: lacks} if lacks else {}
+    for start, lacks in lost(reader, states, broken):
+        if start in line and start != at:
+            for shaft in (start, *(s.start for s in chain(stages, start))):
+                found[shaft] = None
+                untold |= {shaft: tuple(dict.fromkeys((*untold.get(shaft, ()), *lacks)))}
     return Powers(found, untold)
+
+
+def lost(
+    reader: Reader, states: Iterable[str], broken: Mapping[str, tuple[str, ...]]
+) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield each shaft that gives power to something beside the work by a stage that is not worked out, and its keys.
+
+    ``broken`` holds by name what those stages lack. A shaft that takes power and that no stage drives hangs on the
+    engine, as far as is known; so does a stage that does not say where it begins.
+    """
+    drives = {name: shafts_driven(reader, name) for name in reader.names("stage")}
+    kept = {*carriers(reader), reader.get("work.power_at")}
+    for name, keys in broken.items():
+        after = _behind(reader, drives, drives[name])
+        if after and not after & kept:
+            start = reader.get(f"stage[{name}].from")
+            if start in states or start is None:
+                yield start or ENGINE, keys
+    driven = {shaft for shafts in drives.values() for shaft in shafts}
+    for shaft in reader.names("shaft"):
+        if reader.si(own_power(shaft)) and shaft not in driven | kept:
+            yield ENGINE, ("stage",)
+
+
+def _behind(reader: Reader, drives: Mapping[str, tuple[str, ...]], shafts: Iterable[str]) -> set[str]:
+    """Return some shafts and all that the build says they drive, worked out or not."""
+    found, ahead = set(), list(shafts)
+    while ahead:
+        if (shaft := ahead.pop()) not in found:
+            found.add(shaft)
+            ahead += [
+                end for name, ends in drives.items() if reader.get(f"stage[{name}].from") == shaft for end in ends
+            ]
+    return found
 
 
 def _apart(stages: tuple[StageRatio, ...], line: set[str]) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
+from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
 from jackshaft.chapters.ratio.motor import AFTER
 from jackshaft.chapters.weak_link import CHAPTER, cases, engaging, jam, overload
 from jackshaft.chapters.weak_link.at_work import pin
@@ -58,9 +58,10 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         left=tuple(left),
         shared=tuple(dict.fromkeys(s.name for s in ratio.stages if s.pulleys is not None and s.pulleys.several)),
         surge=_surge(reader),
+        works=tuple((end, tuple(s.end for s in chain(ratio.stages, end))) for end in ratio.carriers),
     )
     with draft.attempt(reader, "chain.engage", engaging.NAME):
-        data = data._replace(slipping=slipping_of(reader, done, ratio, engine.torque))
+        data = data._replace(slipping=slipping_of(reader, done, ratio))
     draft.data = data
     _tables(draft, reader, data)
     _facts(draft, reader, data)
@@ -110,15 +111,36 @@ def _referred(link: Link, ratio: RatioData) -> Link | None:
     ends = {"low": carried(link.low), "likely": carried(link.likely), "high": carried(link.high)}
     peak = None if link.peak is None else tuple(carried(t) for t in link.peak)
     standing = None if link.standing is None else tuple(carried(t) for t in link.standing)
-    engine = ratio.shafts[0]
-    if (harder := _harder(shaft.peak_factor, engine.peak_factor)) != 1.0 and peak is None and not link.limit:
+    engine, taken = ratio.shafts[0], _taken(link, ratio)
+    if (harder := _harder(taken.peak_factor, engine.peak_factor)) != 1.0 and peak is None and not link.limit:
         peak = ends["low"] / harder, ends["likely"] / harder
-    if (harder := _harder(shaft.start_factor, engine.start_factor)) != 1.0 and standing is None and not link.limit:
-        standing = ends["low"] / harder, ends["likely"] / harder
+    if (harder := _harder(taken.start_factor, engine.start_factor)) != 1.0 and not link.limit:
+        standing = tuple(torque / harder for torque in standing or (ends["low"], ends["likely"]))
     line = chain(ratio.stages, shaft.name)
     after = tuple(f"stage[{s.name}]" for s in line if s.pulleys is not None)
     passes = tuple(s.start for s in line)
-    return link._replace(**ends, standing=standing, peak=peak, after=after, passes=passes)
+    found = link._replace(**ends, standing=standing, peak=peak, after=after, passes=passes)
+    if link.limit or not engine.torque:
+        return found
+    if taken.torque is None:
+        return found._replace(untold=ratio.share_lacks(shaft.name))
+    part = taken.torque / (engine.torque * shaft.over * shaft.passed)
+    return found._replace(branch=1.0 if np.isclose(part, 1.0, rtol=1e-9) else part)
+
+
+def _taken(link: Link, ratio: RatioData) -> ShaftState:
+    """Return the shaft of a link with the load that goes through the link: a belt takes what its own shafts take."""
+    shaft = ratio.shaft(link.shaft)
+    if link.kind != "belt slip":
+        return shaft
+    name = link.part.removeprefix("stage[").removesuffix("]")
+    ends = [ratio.shaft(s.end) for s in ratio.stages if s.name == name]
+    factors = {
+        key: own.pop()
+        for key in ("peak_factor", "start_factor")
+        if len(own := {getattr(end, key) for end in ends}) == 1 and None not in own
+    }
+    return ratio.through(name)._replace(**factors)
 
 
 def _harder(own: float | None, whole: float | None) -> float:

@@ -95,15 +95,27 @@ def _case(draft: Draft, reader: Reader, data: ChainData, named: tuple[str, str],
     """Add the verdict on one load, and return what gives."""
     links = [link.under({"restart": "start", "choke": "peak"}.get(case, case)) for link in data.giving]
     verdicts = [_graded(link, load, case, data) for link in links]
+    verdicts = [UNDECIDED if k.untold and v != GO else v for k, v in zip(links, verdicts, strict=True)]
     worst = max(verdicts, key=ORDER.index)
     first = min((k for k, v in zip(links, verdicts, strict=True) if v == worst), key=lambda k: steady(k.low))
     if worst == GO:
         first = min(links, key=lambda k: steady(k.likely))
+    most = first.branch * load
+    first = first._replace(
+        low=first.low * first.branch, likely=first.likely * first.branch, high=first.high * first.branch
+    )
+    if worst == UNDECIDED:
+        draft.missing(
+            reader, *named, first.untold, f"How much of the load goes through this is not known: {first.name}."
+        )
+        return CaseFound(case, load, "not known", "", UNDECIDED)
     reason = f"Nothing gives. The weakest: {first.name}, from {shown(reader, first.low)} on."
     if worst != GO:
-        sure = "gives" if first.likely < load else f"may give, from {shown(reader, first.low)} on"
+        sure = "gives" if first.likely < most else f"may give, from {shown(reader, first.low)} on"
         meant = " It is made to give, but not in this." if first.meant else ""
         reason = f"What {sure}: {first.name}. Then {first.gives}.{meant}"
+    if first.branch != 1.0:
+        reason += f" Of the {shown(reader, load)} that the machine takes, {shown(reader, most)} goes through this."
     if case == "restart" and data.surge is not None and data.surge > load:
         reason += (
             f" As it starts, the motor brings up to {shown(reader, data.surge)}; what turns takes its part of that."
@@ -115,7 +127,7 @@ def _case(draft: Draft, reader: Reader, data: ChainData, named: tuple[str, str],
         Check(
             *named,
             number(reader, first, f"{first.name} at {{}}"),
-            reader.number(load, "torque", "{} or more", known=known),
+            reader.number(most, "torque", "{} or more", known=known),
             worst,
             reason + (left_words(data) if worst == STOP else ""),
             "" if worst == GO else _remedy(first),

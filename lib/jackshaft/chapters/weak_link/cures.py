@@ -100,6 +100,13 @@ def for_link(failing: Failing, data: ChainData, link: Link, wanted: float, case:
         yield from handed(failing, "shafts.joint[engine key]")
 
 
+def for_part(failing: Failing, data: ChainData, link: Link, wanted: float, case: str) -> Iterator[Proposal]:
+    """Yield the same for a torque through the link itself, such as a jam's: tensions go by the whole machine's load."""
+    whole = link.under("work")
+    times = whole.low / link.low if link.low else 1.0
+    yield from for_link(failing, data, whole, wanted * times, case)
+
+
 def handed(failing: Failing, id: str) -> Iterator[Proposal]:
     """Yield what the chapters propose for another check, as it stands or, where it is not there, as if it were."""
     check = next((c for c in failing.results.checks if c.id == id), None)
@@ -142,11 +149,22 @@ def on_own(failing: Failing, shaft: str, torque: float) -> float:
 
 def window(failing: Failing, data: ChainData, guard: Link | None) -> tuple[float, float]:
     """Return what a pin or slip clutch must hold and what it must give before, N m on the reference shaft."""
-    hold = [t for t in (data.working, data.start, data.peak) if t is not None]
+    loads = {"work": data.working, "start": data.start, "peak": data.peak}
+    hold = [t if guard is None else _raised(guard, t, case) for case, t in loads.items() if t is not None]
     if guard is not None and data.slipping is not None and data.slipping.after is not None:
         hold.append(felt(guard, max(data.slipping.now, data.slipping.run_in), data))
-    give = [link.low for link in data.giving if guard is None or link.kind != guard.kind]
+    give = [
+        link.low - (0.0 if guard is None else data.beside(link, guard))
+        for link in data.giving
+        if guard is None or link.kind != guard.kind
+    ]
     return max(hold, default=0.0), min(give, default=float("inf"))
+
+
+def _raised(link: Link, load: float, case: str) -> float:
+    """Return a load of the whole machine as what a link must stand for it: its own part, in that case."""
+    low = link.under(case).low
+    return load if not low else load * link.low / low
 
 
 def pins(failing: Failing, data: ChainData) -> Iterator[Proposal]:
@@ -162,7 +180,7 @@ def pins(failing: Failing, data: ChainData) -> Iterator[Proposal]:
     planes = reader.get("shear_pin.planes") or 1
     middle = (least * most) ** 0.5 if most != float("inf") else 1.2 * least
     moved = failing.data("ratio").work_shaft
-    if moved is not None and moved != pin.shaft:
+    if moved is not None and moved != pin.shaft and len(data.works) < 2:
         yield from at_the_work(failing, data, moved)
     tried = []
     for rank, share in enumerate(RADII):
@@ -267,7 +285,7 @@ def jam(failing: Failing) -> Iterator[Proposal]:
         return
     early = [link for link in data.giving if link is not pin and link.low <= pin.high]
     if early:
-        yield from for_link(failing, data, min(early, key=lambda k: steady(k.low)), pin.high, "margin")
+        yield from for_part(failing, data, min(early, key=lambda k: steady(k.low)), pin.high, "margin")
     yield from pins(failing, data) if pin.kind == "shear pin" else settings(failing, data)
 
 
@@ -300,8 +318,8 @@ def engaging_belts(failing: Failing) -> Iterator[Proposal]:
         speeds_up = found.turning.bad * found.speed / LONGEST / (there.over * there.passed)
         wanted = data.slipping.load + speeds_up
         if wanted < most:
-            yield from tighter(failing, data, failing.part, wanted)
-    yield from tighter(failing, data, failing.part, most)
+            yield from tighter(failing, data, failing.part, wanted if belt is None else wanted / belt.branch)
+    yield from tighter(failing, data, failing.part, most if belt is None else most / belt.branch)
     yield from handed(failing, f"grip.margin[{failing.part}]")
 
 
@@ -327,7 +345,7 @@ def engaging(failing: Failing) -> Iterator[Proposal]:
     feels = {k.name: felt(k, data.slipping.top, data) for k in data.giving if k.breaks}
     short = [k for k in data.giving if k.breaks and k.low < feels[k.name]]
     for link in sorted(short, key=lambda k: steady(k.low / feels[k.name])):
-        yield from for_link(failing, data, link, feels[link.name], "margin")
+        yield from for_part(failing, data, link, feels[link.name], "margin")
 
 
 def slip_heat(failing: Failing) -> Iterator[Proposal]:

@@ -25,6 +25,8 @@ class Link(NamedTuple):
     peaks harder than the engine or shafts that one belt drives peak differently. ``after`` are the belt stages between
     the engine and it, as the build names them, and ``passes`` the shafts that the torque has come through before its
     own. ``share`` is the part of its shaft's load that it carries, likely and at the most: in a jam it may carry all.
+    ``branch`` is the part of the whole machine's load that its shaft, or its belt, takes at work: less than all of it
+    where the drive parts. ``untold`` are the keys without which that is not known; it is then taken to be all.
     """
 
     name: str
@@ -42,6 +44,8 @@ class Link(NamedTuple):
     after: tuple[str, ...] = ()
     passes: tuple[str, ...] = ()
     share: tuple[float, float] = (1.0, 1.0)
+    branch: float = 1.0
+    untold: tuple[str, ...] = ()
 
     @property
     def meant(self) -> bool:
@@ -64,9 +68,9 @@ class Link(NamedTuple):
         What starts or peaks harder gives at less of that load, and what carries a share of its shaft's at more.
         """
         low, likely = {"start": self.standing, "peak": self.peak}.get(case) or (self.low, self.likely)
-        if self.share == (1.0, 1.0):
+        part, most = (share * self.branch for share in self.share)
+        if part == most == 1.0:
             return self._replace(low=low, likely=likely)
-        part, most = self.share
         return self._replace(low=low / most, likely=likely / part, high=self.high / part)
 
 
@@ -133,7 +137,8 @@ class ChainData(NamedTuple):
     """The links on ``shaft``, weakest first, those left out, with the working and the peak torque (N m).
 
     ``shared`` names the belts that drive several shafts: what is after them is taken as loaded in step. ``surge`` is
-    what a motor brings at the most as it starts the work with no clutch between, None for another engine.
+    what a motor brings at the most as it starts the work with no clutch between, None for another engine. ``works`` are
+    the shafts of the work, each with the shafts on the way to it, itself among them.
     """
 
     shaft: str
@@ -146,6 +151,12 @@ class ChainData(NamedTuple):
     slipping: Slipping | None = None
     shared: tuple[str, ...] = ()
     surge: float | None = None
+    works: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+    def open_works(self, guard: Link) -> tuple[str, ...]:
+        """Return the shafts of the work that do not turn through a guard, where one shaft of the work does."""
+        none = guard.shaft == self.shaft
+        return () if none else tuple(name for name, way in self.works if guard.shaft not in way)
 
     @property
     def giving(self) -> list[Link]:
@@ -171,6 +182,11 @@ class ChainData(NamedTuple):
     def guard(self) -> Link | None:
         """The shear pin or slip clutch that guards the rest, or None."""
         return next(iter(self.guards), None)
+
+    def beside(self, link: Link, guard: Link) -> float:
+        """Return what a link before a guard carries besides, N m at work: what other shafts take while one jams."""
+        before = not link.limit and (link.shaft in guard.passes or link.part in guard.after)
+        return max(link.branch - guard.branch, 0.0) * (self.working or 0.0) if before else 0.0
 
     def of_kind(self, kind: str) -> Link | None:
         """Return the weakest link of a kind, or None."""

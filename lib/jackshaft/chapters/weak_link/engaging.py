@@ -8,6 +8,7 @@ from jackshaft.chapters.clutch.belts import LONGEST, RUBBER_HEAT
 from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER
 from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.ratio.data import ENGINE, RatioData
 from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
 from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, Slipping, steady
 from jackshaft.chapters.weak_link.slipping import at_work, felt, let_through, share_known, share_lacks
@@ -64,7 +65,8 @@ def _not_known(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str,
         "circuit.running_voltage",
     )
     keys += [k for k in wanted if k not in keys]
-    lacks = tuple(k for k in keys if reader.get(k) is None)
+    ratio: RatioData | None = done["ratio"].data
+    lacks = tuple(k for k in keys if reader.get(k) is None) or ratio and ratio.share_lacks(ENGINE)
     if lacks:
         words = "The drive then carries what the clutch pulls, and that is not known yet."
         draft.missing(reader, "chain.engage", NAME, lacks, words)
@@ -196,8 +198,9 @@ def _guard(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, pi
     cold = felt(pin, slipping.most, data)
     verdict = grade(likely=pin.likely, bad=pin.low, limit=feels)
     named, called = GUARDED[pin.kind], _called(pin)
+    most = "" if pin.branch == 1.0 and not pin.untold else "up to "
     state = "Hot and run in the clutch" if slipping.magnetic else f"While it slips {slipping.what}"
-    reason = f"{state} pulls {shown(reader, slipping.run_in)}; of that the {called} feels {shown(reader, feels)}."
+    reason = f"{state} pulls {shown(reader, slipping.run_in)}; of that the {called} feels {most}{shown(reader, feels)}."
     if cold > pin.low and verdict == GO:
         reason += f" {slipping.strongest} it may feel {shown(reader, cold)}, and then it may go."
     value, limit = (

@@ -46,39 +46,40 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
     if not isfinite(pin.high):
         return _stuck(draft, reader, data, pin)
     others = [link for link in data.giving if link is not pin]
-    graded = {link.name: _against(pin, link) for link in others}
+    graded = {link.name: _against(data, pin, link) for link in others}
     worst = max(graded.values(), key=ORDER.index, default=GO)
     low = [link for link in others if graded[link.name] == worst]
     near = min(low, key=lambda link: steady(link.low), default=None)
-    first = pin if near is None or near.likely > pin.likely else near
+    beside = 0.0 if near is None else data.beside(near, pin)
+    first = pin if near is None or near.likely > pin.likely + beside else near
+    besides = f", with {shown(reader, beside)} more to other shafts of the work meanwhile" if beside else ""
     if worst == GO:
         reason = f"The {pin.name} gives first." + _next(reader, near) + _shears(reader, data, pin)
-    elif first is pin and near.low > pin.high:
+    elif first is pin and near.low > pin.high + beside:
         reason = (
             f"The {pin.name} gives first, but on the shaft {pin.shaft}. What turns after it still runs on into the "
             f"jam, through {near.name}."
         )
     elif first is pin:
         reason = (
-            f"The {pin.name} gives first, but not surely: it may hold up to {shown(reader, pin.high)}, and "
+            f"The {pin.name} gives first, but not surely: it may hold up to {shown(reader, pin.high)}{besides}, and "
             f"{near.name} may give from {shown(reader, near.low)} on. Then {near.gives}."
         )
     else:
         called = "pin" if pin.kind == "shear pin" else pin.name
         ends = f"the {called} never {pin.goes}, and"
-        if pin.low <= near.likely:
+        if pin.low + beside <= near.likely:
             ends = f"likely the {called} does not {pin.goes.removesuffix('s')}, and"
-        reason = (
-            f"{near.name} at {shown(reader, near.likely)} gives before the {pin.name} at {shown(reader, pin.likely)}: "
-            f"{ends} {near.gives}."
-        )
-    if data.shared and worst == GO:
+        reason = f"{near.name} at {shown(reader, near.likely)} gives before the {pin.name} at "
+        reason += f"{shown(reader, pin.likely)}{besides}: {ends} {near.gives}."
+    if (data.shared or data.open_works(pin)) and worst == GO:
         worst = CAUTION
-    reason += in_step(data)
-    if data.peak is not None and not at_least(pin.under("peak").low, data.peak):
+    reason += in_step(data) + _open(data, pin)
+    peaking = pin.under("peak").low
+    if data.peak is not None and not pin.untold and not at_least(peaking, data.peak):
         called = "pin" if pin.kind == "shear pin" else pin.name
         reason += (
-            f" The {called} also gives below the peak load of {shown(reader, data.peak)}: it may "
+            f" The {called} also gives below the peak load of {shown(reader, data.peak * pin.low / peaking)}: it may "
             f"{pin.goes.removesuffix('s')} in normal work."
         )
     return add(
@@ -94,6 +95,14 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
             SOURCE,
         ),
     ), first
+
+
+def _open(data: ChainData, pin: Link) -> str:
+    """Return in a sentence which shafts of the work a guard does not guard: they do not turn through it."""
+    names = " and ".join(data.open_works(pin))
+    return f" It guards {pin.shaft} only: with {names} stopped dead it feels nothing, and other parts give." * bool(
+        names
+    )
 
 
 #: What helps where a guard does not surely give before the rest.
@@ -126,11 +135,15 @@ def _alone(data: ChainData, link: Link) -> bool:
     return source is not None and at_least(source.likely, link.likely)
 
 
-def _against(pin: Link, link: Link) -> str:
-    """Return how a pin guards one link: a link that breaks before the pin is a stop, one that slips is a caution."""
-    if reaches(link.low, pin.high):
+def _against(data: ChainData, pin: Link, link: Link) -> str:
+    """Return how a pin guards one link: a link that breaks before the pin is a stop, one that slips is a caution.
+
+    A link before it carries what other shafts of the work take besides; one on the way to those alone feels no jam.
+    """
+    beside = data.beside(link, pin)
+    if reaches(link.low, pin.high + beside):
         return CAUTION if unguarded(pin, link) else GO
-    return STOP if link.breaks and link.likely <= pin.likely else CAUTION
+    return STOP if link.breaks and link.likely <= pin.likely + beside else CAUTION
 
 
 def unguarded(pin: Link, link: Link) -> bool:

@@ -194,7 +194,7 @@ def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: 
     """Return one belt stage, or why it is left out."""
     part = f"stage[{name}]"
     grip: StageGrip | None = ((done["grip"].data or {}) if "grip" in done else {}).get(name)
-    shaft = ratio.shaft(ratio.stage(name).start)
+    shaft = ratio.through(name)
     if places := places_of_no_loop(done, name):
         return Left(name, part, "no belt can run between its pulleys", places)
     if grip is None or shaft.torque is None:

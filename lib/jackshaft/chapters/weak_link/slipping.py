@@ -9,7 +9,7 @@ from jackshaft.chapters.clutch.analysis import torque_of
 from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.chapters.clutch.torque import Known
 from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL, IDLER
-from jackshaft.chapters.ratio.data import RatioData
+from jackshaft.chapters.ratio.data import RatioData, ShaftState
 from jackshaft.chapters.weak_link.data import ChainData, Link, Slipping
 from jackshaft.mechanics import chain as mech
 from jackshaft.mechanics import clutch
@@ -64,9 +64,7 @@ def run_in(reader: Reader, known: Known) -> Known:
     return known._replace(faces=clutch.Band(1 / good, 1 / likely, 1 / bad))
 
 
-def slipping_of(
-    reader: Reader, done: Mapping[str, Findings], ratio: RatioData, working: float | None
-) -> Slipping | None:
+def slipping_of(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Slipping | None:
     """Return the clutch while it slips, on the reference shaft; None where its torque or the load is not known.
 
     Raises
@@ -76,19 +74,20 @@ def slipping_of(
     """
     data: ClutchData | None = done["clutch"].data if "clutch" in done else None
     if data is not None and data.way is not None:
-        return _without_coil(reader, ratio, working, data)
+        return _without_coil(reader, ratio, data)
     torques = clutch_torques(reader, done)
     state = ratio.shaft(data.shaft) if data is not None else None
-    if torques is None or state is None or working is None:
+    if torques is None or state is None or data.engagement is None and state.torque is None:
         return None
     here = {"over": state.over, "passed": state.passed}
     now, later, most, top = (
         float(mech.carried_over.si(t, **here))
         for t in (torques.now.likely, torques.run_in.likely, cold_likely(data, reader), torques.cold.good)
     )
-    load = working * _start(ratio)
     if data.engagement is not None:
         load = float(mech.carried_over.si(data.engagement.load.takes(data.engagement.speed), **here))
+    else:
+        load = float(mech.carried_over.si(_start(state) * state.torque, **here))
     return Slipping(
         data.shaft,
         now,
@@ -101,19 +100,19 @@ def slipping_of(
     )
 
 
-def _start(ratio: RatioData) -> float:
-    """Return the starting load of the work over its working load at the engine; 1 where not known."""
-    factor = ratio.shafts[0].start_factor
-    return 1.0 if factor is None else factor
+def _start(state: ShaftState) -> float:
+    """Return the starting load over the working load of what a shaft turns; 1 where not known."""
+    return 1.0 if state.start_factor is None else state.start_factor
 
 
-def _without_coil(reader: Reader, ratio: RatioData, working: float | None, data: ClutchData) -> Slipping | None:
+def _without_coil(reader: Reader, ratio: RatioData, data: ClutchData) -> Slipping | None:
     """Return a centrifugal clutch or a tightened belt while it slips; None where its torque is not known.
 
     Running up, shoes pull what the engine gives; at its top speed, as at a jam, they pull their most.
     """
-    way, state = data.way, ratio.shaft(data.shaft)
-    if way.torque is None or state is None or working is None:
+    way = data.way
+    state = ratio.shaft(data.shaft) if way.stage is None else ratio.through(way.stage) or ratio.shaft(data.shaft)
+    if way.torque is None or state is None or state.torque is None:
         return None
     here = {"over": state.over, "passed": state.passed}
     stage = None if way.stage is None else ratio.stage(way.stage)
@@ -121,7 +120,7 @@ def _without_coil(reader: Reader, ratio: RatioData, working: float | None, data:
         return None
     running = way.pulls.likely if way.pulls is not None else way.top.likely
     pulls, most, top = (float(mech.carried_over.si(t, **here)) for t in (running, way.top.likely, way.top.good))
-    load = working * _start(ratio)
+    load = float(mech.carried_over.si(_start(state) * state.torque, **here))
     after = None if way.turning is None else own_share(reader, ratio, data.shaft, way.turning.likely)
     found = Slipping(data.shaft, pulls, pulls, most, max(top, pulls), load, after, ratio.work_shaft, False)
     if way.kind == CENTRIFUGAL:
@@ -185,7 +184,7 @@ def share_known(link: Link, slipping: Slipping) -> bool:
 
     After what carries a share of its shaft's load there is less than all, and how much is not known.
     """
-    whole = link.share == (1.0, 1.0)
+    whole = link.share == (1.0, 1.0) and link.branch == 1.0 and not link.untold
     return whole and (link.shaft == slipping.shaft or at_work(link, slipping) and slipping.after is not None)
 
 
