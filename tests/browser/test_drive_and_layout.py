@@ -78,6 +78,40 @@ def two_windows(page, mine, second):
     mine.wait_until(lambda: load(page.builds / f"{DEMO}.toml").get(tension).text == "60 lbf", "my value in the file")
 
 
+def a_hand_on_the_drawing(page, panel):
+    """To take hold moves nothing; a quick drag lands where the hand went, though words push the picture down."""
+    grip = panel.root.locator(".jk-grip[aria-label='pulley J']")
+    grip.scroll_into_view_if_needed()
+    fields = "J to the right", "J upward"
+    panel.wait_settled(300)
+    there = [panel.value(label) for label in fields]
+
+    def dragged(*by, push=0):
+        panel.wait_settled(400)
+        box = grip.bounding_box()
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        page.mouse.move(x, y)
+        page.mouse.down()
+        page.mouse.move(x + by[0] / 2, y + by[1] / 2)
+        if push:
+            above = "(e, h) => { e.parentElement.style.paddingTop = `${h}px`; }"
+            panel.root.locator(".jk-canvas").first.evaluate(above, push)
+        page.mouse.move(x + by[0], y + by[1])
+        page.mouse.up()
+        if max(by) > 3:
+            panel.wait_until(lambda: [panel.value(label) for label in fields] != there, "the pulley to follow")
+        panel.wait_settled(300)
+        found = [panel.value(label) for label in fields]
+        panel.root.locator(".jk-canvas").first.evaluate("e => { e.parentElement.style.paddingTop = ''; }")
+        panel.reset()
+        panel.wait_until(lambda: [panel.value(label) for label in fields] == there, "the build's own place")
+        return found
+
+    assert dragged(1, 1) == there
+    plain = dragged(24, 16)
+    assert plain != there and dragged(24, 16, push=22) == plain
+
+
 def test_belt_layout(lab_page, open_page):
     page = lab_page
     page.show("20_belt_layout.ipynb")
@@ -91,6 +125,7 @@ def test_belt_layout(lab_page, open_page):
         panel.wait_settled(300)
     panel.reset()
     panel.wait_until(lambda: "belt path 62.09 in" in panel.picture(), "the build's own picture")
+    a_hand_on_the_drawing(page.page, panel)
     panel.pin()
     panel.type("J to the right", "17.5 in")
     # the sprung idler follows the shorter path, so the belt that is on stays as long; E is wrapped further

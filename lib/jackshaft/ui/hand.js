@@ -4,6 +4,8 @@
 const HINTS = { wide: "Drag a pulley or a ring, or press Tab and move it with the arrow keys.", phone: "Drag a pulley." };
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 const MOST_UNDER_WAY = 2;
+// so far, in pixels, a pointer may go before it drags
+const TREMBLE = 3;
 
 function put(node, name, value) {
   if (node.getAttribute(name) !== String(value)) node.setAttribute(name, value);
@@ -136,7 +138,6 @@ function render({ model, el }) {
     return null;
   }
   const toPage = (on, x, y) => [on.box.width * (on.map[0] + on.map[1] * x), on.box.height * (on.map[2] + on.map[3] * y)];
-  const toDrawing = (on, left, top) => [(left / on.box.width - on.map[0]) / on.map[1], (top / on.box.height - on.map[2]) / on.map[3]];
 
   function show() {
     const on = sheet(), list = on ? model.get("grips") : [];
@@ -188,15 +189,18 @@ function render({ model, el }) {
     }
   }
 
-  function at(event) {
-    const on = sheet();
-    return toDrawing(on, event.clientX - on.box.left, event.clientY - on.box.top);
+  // How far the pointer has gone since it took hold, in the drawing's own lengths: the words above the picture may
+  // grow by a line meanwhile and push it down under the pointer, which moves nothing.
+  function gone(event) {
+    const { box, map } = hand.on;
+    return [(event.clientX - hand.left) / (box.width * map[1]), (event.clientY - hand.top) / (box.height * map[3])];
   }
 
   function take(event, part) {
-    if (hand || event.button > 0 || !sheet()) return;
-    const grip = model.get("grips").find(one => one.part === part), [x, y] = at(event);
-    hand = { part, id: event.pointerId, dx: grip.x - x, dy: grip.y - y, x: grip.x, y: grip.y, r: grip.r };
+    const on = sheet();
+    if (hand || event.button > 0 || !on) return;
+    const { x, y, r } = model.get("grips").find(one => one.part === part);
+    hand = { part, id: event.pointerId, on, left: event.clientX, top: event.clientY, from: [x, y], x, y, r };
     try { event.currentTarget.setPointerCapture(event.pointerId); } catch { /* a pointer that a test made up */ }
     event.currentTarget.focus({ preventScroll: true });
     el.classList.add("jk-holding");
@@ -207,20 +211,23 @@ function render({ model, el }) {
 
   function move(event) {
     if (!hand || event.pointerId !== hand.id) return;
-    const [x, y] = at(event);
-    hand.x = x + hand.dx;
-    hand.y = y + hand.dy;
+    // a hand that only takes hold trembles: what was measured stays as it is
+    hand.moved ||= Math.hypot(event.clientX - hand.left, event.clientY - hand.top) > TREMBLE;
+    if (!hand.moved) return;
+    const [x, y] = gone(event);
+    hand.x = hand.from[0] + x;
+    hand.y = hand.from[1] + y;
     follow(sheet(), el.getBoundingClientRect());
     frame ||= requestAnimationFrame(() => { frame = 0; if (hand) send({ do: "move", part: hand.part, x: hand.x, y: hand.y }); });
   }
 
   function leave(event, what) {
     if (!hand || event.pointerId !== hand.id) return;
-    const { part, x, y } = hand;
+    const { part, x, y, moved } = hand;
     hand = null;
     waiting = null;
     el.classList.remove("jk-holding");
-    send({ do: what, part, x, y });
+    send(moved ? { do: what, part, x, y } : { do: "cancel", part, still: true });
     show();
   }
 

@@ -127,7 +127,7 @@ class Hand:
         do, part = message["do"], str(message["part"])
         if do == "cancel":
             texts, self._held, self._part = self._before, None, ""
-            self.widget.says = "Back where it was." if texts else ""
+            self.widget.says = "Back where it was." if texts and not message.get("still") else ""
             return texts
         if self._held is None or part != self._part or do == "take":
             self._take(part)
