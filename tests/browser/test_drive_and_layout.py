@@ -81,12 +81,12 @@ def two_windows(page, mine, second):
 def a_hand_on_the_drawing(page, panel):
     """To take hold moves nothing; a quick drag lands where the hand went, though words push the picture down."""
     grip = panel.root.locator(".jk-grip[aria-label='pulley J']")
-    grip.scroll_into_view_if_needed()
     fields = "J to the right", "J upward"
     panel.wait_settled(300)
     there = [panel.value(label) for label in fields]
 
     def dragged(*by, push=0):
+        grip.scroll_into_view_if_needed()
         panel.wait_settled(400)
         box = grip.bounding_box()
         x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2

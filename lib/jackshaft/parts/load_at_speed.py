@@ -22,6 +22,8 @@ Cures = Callable[[Failing], Iterator[Proposal]]
 POWER = "work.power"
 #: Steps in which a power is written down.
 POWERS = ("0.1 hp", "0.01 kW")
+#: A change of speed or power below this share is told nobody, and written nowhere.
+LITTLE = 0.02
 #: Keys by which a speed may change; a tension, a place and a part of the circuit change none.
 MOVES = re.compile(r"engine\.|stage\[[^]]*\](\.pulley\[[^]]*\])?\.\w+$")
 
@@ -61,7 +63,7 @@ def with_power(failing: Failing, proposal: Proposal) -> Proposal | None:
         return proposal  # whoever tries it says so
     new = work_up(build, ("ratio",), scope=Scope(Detail.NO_TABLES)).chapters["ratio"].data
     times = {} if new is None else _times(reader, now, new)
-    own = {s: k for s, k in times.items() if reader.si(_own(s)) and not np.isclose(k, 1.0)}
+    own = {s: k for s, k in times.items() if reader.si(_own(s)) and abs(k - 1.0) > LITTLE}
     mine = [s for s in times if s == at or at in (ENGINE, *(k.start for k in way_to(now, s)))]
     factors = {round(times[s], 9) for s in mine}
     if not factors:
@@ -69,7 +71,7 @@ def with_power(failing: Failing, proposal: Proposal) -> Proposal | None:
     whole = factors.pop() if len(factors) == 1 else _weighed(now, {s: times[s] for s in mine}, at)
     if whole is None:
         return None
-    if np.isclose(whole, 1.0) and not own:
+    if abs(whole - 1.0) <= LITTLE and not own:
         return proposal
     changes = {POWER: failing.up(power * whole, "power", *POWERS)}
     changes |= {_own(s): failing.up(reader.si(_own(s)) * k, "power", *POWERS) for s, k in own.items()}

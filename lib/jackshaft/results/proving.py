@@ -1,7 +1,6 @@
 """Tries what the chapters propose for a caution or a stop, and keeps what does what it says.
 
-Each proposal is put into a copy of the build and the build is worked up again. What does not better its check
-is dropped. Where a change makes another check worse, what is proposed for that one is tried with it.
+Each is put into a copy of the build and worked up; where another check gets worse, its proposals are tried with it.
 """
 
 from __future__ import annotations
@@ -332,10 +331,9 @@ def with_cures(results: Results, ids: Iterable[str] | None = None) -> Results:
     """Return the results with the cures of each caution and stop that nobody accepted, or only of those named."""
     prover, named = _Prover(results), None if ids is None else set(ids)
     with tables.held():
+        wanted = {c.id for c in results.checks if _wants_cure(c) and (named is None or c.id in named)}
         checks = tuple(
-            advised(results, replace(c, cures=at_once(prover.cures(c))))
-            if _wants_cure(c) and (named is None or c.id in named)
-            else c
+            advised(results, replace(c, cures=at_once(prover.cures(c)))) if c.id in wanted else c
             for c in results.checks
         )
     return replace(results, checks=checks)
