@@ -367,6 +367,9 @@ NO_CHANGE = {
     "ratio.work-shafts": "Which shafts carry the work is how the machine is made; the build is to name them all.",
 }
 
+#: What to ask for where no change of the build mends a check.
+ASKS = {"ratio.power": stronger.torque_asked}
+
 PROPOSALS = {
     "ratio.governor": _carried(_governor),
     "ratio.speed": _carried(_speed),
@@ -381,4 +384,4 @@ PROPOSALS = {
     "ratio.surface-speed": _carried(_surface),
 }
 
-__all__ = ["NO_CHANGE", "PROPOSALS", "slowed", "turned_round"]
+__all__ = ["ASKS", "NO_CHANGE", "PROPOSALS", "slowed", "turned_round"]
