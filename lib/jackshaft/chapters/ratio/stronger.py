@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from jackshaft.buildfile.naming import named
 from jackshaft.chapters.ratio.able import more
 from jackshaft.chapters.ratio.teeth import FEW_GEAR, RING_MORE
+from jackshaft.parts.derating import power_left
 from jackshaft.parts.motor import is_motor, source_word
 from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
@@ -92,7 +93,10 @@ def torque_asked(failing: Failing) -> str:
         return ""
     text = failing.up(wanted.si * (1.0 + more(reader)), "torque", "0.5 lbf·ft", "0.5 N·m")
     if is_motor(reader):
-        return f"Ask for a motor that pulls out at {text} or more."
+        data, rated = failing.data("ratio"), reader.si("engine.rated_speed", 0.0)
+        steady = data.shafts[0].torque * (1.0 + more(reader)) * rated / power_left(reader).bad
+        size = _size(failing, steady)
+        return "" if size is None else f"Ask for a motor of {size} or more that pulls out at {text} or more."
     speed = reader.si("engine.work_speed")
     return f"Ask for an engine that has {text} or more" + (f" at {reader.show(speed, 'rotation')}." if speed else ".")
 
