@@ -1,5 +1,6 @@
 """Checks that had no cure: what is bought or moved for them, what is left open, and what is asked for instead."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -78,6 +79,19 @@ def test_the_maker_is_asked_with_the_pulls_where_nothing_mends_the_crank():
     asked = advised(results, check).remedy
     assert asked.startswith("Ask the maker of the engine") and " at work" in asked and asked.endswith(check.remedy)
     assert advised(results, replace(check, cures=(Cure("Do it.", {}, GO, ""),))).remedy == check.remedy
+
+
+def test_the_motor_that_is_asked_for_holds_and_its_pull_out_alone_does_not():
+    """Seen: asked for was the pull-out alone, and the rated torque fell short at the bad end of the power."""
+    mixer = load("drum_mixer")
+    results = work_up(mixer, ("ratio",), at_ends=True)
+    check = next(c for c in results.checks if c.id == "ratio.power")
+    power, torque = re.match(
+        r"Ask for a motor of (.+) or more that pulls out at (.+) or more\.", advised(results, check).remedy
+    ).groups()
+    for changes, verdict in (({"engine.rated_power": power}, GO), ({}, CAUTION)):
+        there = work_up(mixer.with_values({"engine.peak_torque": torque, **changes}), ("ratio",), at_ends=True)
+        assert next(c for c in there.checks if c.id == "ratio.power").verdict == verdict
 
 
 def test_what_must_be_read_says_why_nothing_mends_it():

@@ -334,6 +334,9 @@ NO_CHANGE = {
     "ratio.work-shafts": "Which shafts carry the work is how the machine is made; the build is to name them all.",
 }
 
+#: What to ask for where no change of the build mends a check.
+ASKS = {"ratio.power": stronger.torque_asked}
+
 PROPOSALS = carried(
     {
         "ratio.governor": _governor,
@@ -350,4 +353,4 @@ PROPOSALS = carried(
     }
 )
 
-__all__ = ["NO_CHANGE", "PROPOSALS", "slowed", "turned_round"]
+__all__ = ["ASKS", "NO_CHANGE", "PROPOSALS", "slowed", "turned_round"]

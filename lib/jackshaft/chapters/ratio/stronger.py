@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from jackshaft.buildfile.naming import named
 from jackshaft.chapters.ratio.able import more
 from jackshaft.chapters.ratio.teeth import FEW_GEAR, RING_MORE
+from jackshaft.parts.derating import power_left
 from jackshaft.parts.motor import is_motor, source_word
 from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
@@ -54,8 +55,7 @@ def _of_a_kind(failing: Failing, power: float) -> Iterator[Proposal]:
         for kind in kinds:
             fitted = _fitted(failing, text, read(text, "power").si / power)
             words = fitted.words.replace("a motor", f"a {kind} motor", 1)
-            # a motor of which no kind was said may start as badly, so what the new one does comes to light only
-            yield Proposal(words, {**fitted.changes, "engine.starts_by": kind}, reveals=True)
+            yield Proposal(words, {**fitted.changes, "engine.starts_by": kind})
 
 
 def _size(failing: Failing, power: float) -> str | None:
@@ -84,6 +84,21 @@ def _fitted(failing: Failing, text: str, times: float) -> Proposal:
     words = f"fit {'a' if is_motor(reader) else 'an'} {source_word(reader)} of {text} or more at the same speed, "
     words += "with the same output shaft" + (f", {' and '.join(asked)}" if asked else "")
     return Proposal(orders(words), changes)
+
+
+def torque_asked(failing: Failing) -> str:
+    """Return the torque to ask the seller of an engine or motor for."""
+    reader, wanted = failing.reader, failing.check.wanted
+    if not isinstance(wanted, Number):
+        return ""
+    text = failing.up(wanted.si * (1.0 + more(reader)), "torque", "0.5 lbf·ft", "0.5 N·m")
+    if is_motor(reader):
+        data, rated = failing.data("ratio"), reader.si("engine.rated_speed", 0.0)
+        steady = data.shafts[0].torque * (1.0 + more(reader)) * rated / power_left(reader).bad
+        size = _size(failing, steady)
+        return "" if size is None else f"Ask for a motor of {size} or more that pulls out at {text} or more."
+    speed = reader.si("engine.work_speed")
+    return f"Ask for an engine that has {text} or more" + (f" at {reader.show(speed, 'rotation')}." if speed else ".")
 
 
 def rating(failing: Failing) -> Iterator[Proposal]:
@@ -119,4 +134,4 @@ def by_starter(failing: Failing) -> Iterator[Proposal]:
         yield Proposal("Fit an engine with a starter motor.", {"engine.starts_by": "starter motor"})
 
 
-__all__ = ["by_starter", "rating", "source", "teeth"]
+__all__ = ["by_starter", "rating", "source", "teeth", "torque_asked"]
