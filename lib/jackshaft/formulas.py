@@ -175,6 +175,7 @@ Telescoping shaft
 
 Guards
 
+    reach_over                   level distance that a guard which is open above must keep from what turns
     reach_through                distance that an opening of a guard must keep from what turns
 
 What gives first
@@ -222,7 +223,7 @@ from jackshaft.mechanics.fits import limits as fit_limits
 from jackshaft.mechanics.fits import ring_limits
 from jackshaft.mechanics.fuses import choose_fuse, fuse_check
 from jackshaft.mechanics.grooves import over_rods
-from jackshaft.mechanics.guards import reach_through
+from jackshaft.mechanics.guards import reach_over, reach_through
 from jackshaft.mechanics.inertia import bar_inertia, disc_inertia, reflect_inertia, rim_inertia, run_down_inertia
 from jackshaft.mechanics.inserts import (
     grease_portion,

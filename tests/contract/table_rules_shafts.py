@@ -253,6 +253,19 @@ def guards(get):
 
 
 @rule
+def reach_over(get):
+    table = get("guard_reach_over")
+    heights, guards = ({row[k] for row in table} for k in ("hazard_height_mm", "guard_height_mm"))
+    assert len(table) == len(heights) * len(guards), "guard_reach_over.csv: a height lacks a guard"
+    assert heights == set(range(0, 2601, 200)), "guard_reach_over.csv: a height is not a step of 200 mm"
+    for group in grouped(table, "hazard_height_mm"):
+        # a higher guard never asks for more, and one above all reach for nothing
+        falls = [row["distance_mm"] for row in group]
+        assert falls == sorted(falls, reverse=True) and falls[-1] == 0, at(group[0])
+        inside(group[0], "distance_mm", group[0]["distance_mm"], 900, 1500)
+
+
+@rule
 def machining(get):
     table = get("cutting_speeds")
     keyed(table, "material")

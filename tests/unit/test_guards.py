@@ -6,10 +6,11 @@ import html
 import re
 from pathlib import Path
 
+import numpy as np
 import pytest
-from builders import check_of, data
+from builders import check_of, data, sheet
 from jackshaft.buildfile import DEMO, load
-from jackshaft.mechanics.guards import reach_through
+from jackshaft.mechanics.guards import reach_over, reach_through
 from jackshaft.record.page import page, side_sheets
 from jackshaft.results import work_up
 from jackshaft.results.proving import applied, prove
@@ -127,6 +128,31 @@ def test_every_stage_and_shaft_is_named():
 def test_the_published_steps(width, shape, distance):
     """ISO 13857, table 4, as a guard supplier restates it."""
     assert reach_through.si(width, shape=shape) == pytest.approx(distance)
+
+
+def test_a_reach_over_takes_the_safer_of_two_heights():
+    """ISO 13857, table 2, high risk, from memory."""
+    heights = np.array([1.0, 1.1, 1.2, 2.6, 2.7, 2.71])
+    # a guard of 1.6 m: 800 mm at 1.0 m, 900 mm at 1.2 m, 600 mm at 2.6 m and on to 2.7 m, where reach ends
+    assert reach_over.si(heights, guard=1.6) == pytest.approx([0.8, 0.9, 0.9, 0.6, 0.6, 0.0])
+    assert reach_over.si(1.0, guard=1.79) == reach_over.si(1.0, guard=1.6)
+    assert float(reach_over.si(1.0, guard=1.8)) == 0.0
+    for hazard, guard, words in ((1.0, 0.99, "no guard"), (-0.1, 1.4, "below the ground")):
+        with pytest.raises(OutOfRange, match=words):
+            reach_over.si(hazard, guard=guard)
+
+
+def test_a_stage_over_known_ground_tells_how_far_an_open_guard_stands_off():
+    title = "Over a guard that is open above"
+    assert title not in {t.title for t in work_up(load(DEMO)).chapters["guards"].tables}
+    results = work_up(changed(**{f"{AT}.ground_y": "-28 in"}))
+    (row,) = sheet(results, title, "guards").cells
+    loop = data(results, "guards").loops[0]
+    assert row[1].si == pytest.approx(min(loop.y - loop.solid) + 28 * 0.0254)
+    assert row[2].si == pytest.approx(max(loop.y + loop.solid) + 28 * 0.0254)
+    # from about 0.57 to 0.96 m over the ground: 1500 mm behind a guard of 1.0 m, 1000 mm behind 1.4 m, 0 behind 1.8 m
+    assert 0.4 < row[1].si < 0.6 and 0.8 < row[2].si < 1.0
+    assert [cell.si for cell in row[3:6]] == pytest.approx([1.5, 1.0, 0.0])
 
 
 def test_no_guard_and_no_shape():

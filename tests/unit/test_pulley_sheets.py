@@ -221,6 +221,9 @@ def test_a_flat_idler_has_the_seat_of_its_bearing_and_the_face_that_its_belts_ta
     assert (bore.low, bore.high) == pytest.approx((39.975e-3, 40e-3), abs=1e-7)
     assert (pin.low, pin.high) == pytest.approx((0.625 * INCH - 17e-6, 0.625 * INCH - 6e-6), abs=1e-7)
     assert idler.wall == pytest.approx((5 * INCH - 40e-3) / 2) and not idler.turned
+    # steel cut as AISI 1045: the speed for the cut stands there only where it is turned
+    assert any("At the rim: HSS" in step for step in flat_operations(idler._replace(turned=True)))
+    assert not any("HSS" in step for step in flat_operations(idler))
     tight = idler._replace(outside=40e-3)
     assert list(_impossible(idler)) == [] and "no wall" in next(_impossible(tight))
 

@@ -16,6 +16,7 @@ from jackshaft.parts.belt_stage import Pulleys, belts_of, groove_row, section_ro
 from jackshaft.results.reader import Reader
 from jackshaft.results.running import Results
 from jackshaft.sheets.bore import Bore
+from jackshaft.sheets.cutting import cut_note, spindle
 from jackshaft.sheets.mounting import Mounting, mounting_of
 from jackshaft.sheets.pulley import TURNED, Size, bore_sizes, cut_row, pulleys_of, run_out
 from jackshaft.sheets.rim import rim_words
@@ -174,10 +175,9 @@ def flat_operations(flat: Flat) -> Iterator[str]:
         if flat.idle:
             yield "Spin it by hand: give it back if it rumbles, rocks or runs stiff."
         return
-    yield (
-        "Hold it by the outside, jaws within the chuck's body. Face side A; bore in the same setting. Mark face A."
-        + (" Try the bearing's ring on the gauge, not in the bore." if flat.idle and flat.bore is not None else "")
-    )
+    speeds = spindle(flat.cut, flat.outside)
+    yield cut_note(flat.material, flat.cut) + (f" At the rim: {speeds}." if speeds else "")
+    yield "Hold it by the outside, jaws within the chuck's body. Face side A; bore in the same setting. Mark face A."
     yield "Turn the rim in one cut with the bore still on its centre, or on a mandrel; measure it at both edges."
     yield "Break both edges of the rim, so that no belt is cut by them."
     if flat.idle:

@@ -10,6 +10,7 @@ from jackshaft.chapters.guards.data import GuardsData
 from jackshaft.chapters.guards.hazards import DOES, hazards
 from jackshaft.chapters.guards.loops import loops_of
 from jackshaft.chapters.guards.outlines import cut_table, nip_table, outline_of
+from jackshaft.chapters.guards.over import over_table
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft, Findings
@@ -43,6 +44,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         draft.tables.append(nip_table(reader, draft.data.nips, hurts))
     if outlines:
         draft.tables.append(cut_table(reader, outlines))
+    if (over := over_table(reader, loops)) is not None:
+        draft.tables.append(over)
     draft.cautions += draft.data.care
     draft.cite("iso13857", "29-cfr-1910-219", "iso13855-sheets")
     return draft.done(reader, uses=tuple(done[name] for name in CHAPTER.needs))
