@@ -9,8 +9,9 @@ import pytest
 from builders import check_of as check
 from jackshaft.buildfile import list_builds, load
 from jackshaft.buildfile.problems import BuildProblems
+from jackshaft.chapters.shafts import bent
 from jackshaft.chapters.shafts.code import factors_of, opinions, why
-from jackshaft.chapters.shafts.sections import FEATURES, beam
+from jackshaft.chapters.shafts.sections import FEATURES, beam_of
 from jackshaft.mechanics import shaft_strength, shafts, stress_raisers
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import MORE
@@ -185,7 +186,7 @@ def test_bearings_carry_what_the_beam_says(demo):
     """Point loads for the bearings, spread weight for the beam: the same reactions."""
     found = state(demo)
     assert found.reactions.carried[0] == pytest.approx(-found.work.reactions, rel=1e-9)
-    top = beam(found.reactions, found.steps, found.steel, "peak")
+    top = bent.beam(*beam_of(found.reactions, found.steps, found.steel, "peak"))
     assert found.reactions.carried[2] == pytest.approx(-top.reactions, rel=1e-9)
 
 

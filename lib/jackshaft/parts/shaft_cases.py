@@ -282,13 +282,14 @@ def typed_pull(reader: Reader, done: Mapping[str, Findings], here: str, shaft: s
     return ChainPull(pull, toward or 0.0, toward or 0.0)
 
 
-def typed_force(pull: ChainPull, factor: float, *, of_stage: bool) -> np.ndarray:
+def typed_force(pull: ChainPull, factor: float, *, of_stage: bool, steady: bool = False) -> np.ndarray:
     """Return the force (2,) of such a pull in a case, N.
 
     A stage's pull is the work's and follows the load, to nothing at rest. Of a pull without a stage nobody knows
-    whether it rests with the machine: it grows with the load and never falls under the one that is written down.
+    whether it rests with the machine: it grows with the load and never falls under the one that is written down. One
+    that is said to be ``steady`` is the same in every case.
     """
-    size = abs(factor) if of_stage else max(1.0, abs(factor))
+    size = 1.0 if steady else abs(factor) if of_stage else max(1.0, abs(factor))
     toward = pull.back if factor < 0 else pull.toward
     return pull.pull * size * np.array([np.cos(toward), np.sin(toward)])
 

@@ -63,6 +63,8 @@ class ShaftLoads(NamedTuple):
     """Everything that pulls on one shaft; ``missing`` names the keys without which a pull is left out.
 
     ``unsaid`` names the pulls of parts that are weighed and of which nobody says whether they pull sideways.
+    ``growing`` are the parts with a pull of their own of which nobody says that it stays as it is, ``steady`` those of
+    which somebody does.
     """
 
     shaft: str
@@ -70,6 +72,8 @@ class ShaftLoads(NamedTuple):
     missing: tuple[str, ...]
     overrun: Overrun | None = None
     unsaid: tuple[str, ...] = ()
+    growing: tuple[str, ...] = ()
+    steady: tuple[str, ...] = ()
 
     @property
     def parts(self) -> tuple[Pull, ...]:
@@ -163,7 +167,16 @@ def read_loads(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Shaf
         for p in pulls
         if not p.own and p.stage is None and reader.get(f"{base}.load[{p.name}].pull") is None
     )
-    return ShaftLoads(shaft, tuple(pulls), tuple(dict.fromkeys(missing)), back if turned else None, unsaid)
+    own = {n: reader.get(f"{base}.load[{n}].steady") for n in reader.names(f"{base}.load") if _typed(reader, base, n)}
+    growing, steady = (tuple(n for n, said in own.items() if said is kind) for kind in (None, True))
+    back = back if turned else None
+    return ShaftLoads(shaft, tuple(pulls), tuple(dict.fromkeys(missing)), back, unsaid, growing, steady)
+
+
+def _typed(reader: Reader, base: str, load: str) -> bool:
+    """Tell whether the pull of a part is one that is written down and that no stage gives."""
+    here = f"{base}.load[{load}]"
+    return reader.get(f"{here}.stage") is None and bool(reader.si(f"{here}.pull"))
 
 
 def _before_clutch(reader: Reader, shaft: str, stage: str | None) -> bool:
@@ -326,9 +339,10 @@ def _forces(
         force = np.stack([grip.hub[i], grip.hub_rest[i], grip.hub_peak[i]])
         return force, {case: belt_force(grip, i, case, f) for case, f in factors.items()}
     pull, of_stage = typed_pull(reader, done, here, shaft, stage), stage is not None
+    how = {"of_stage": of_stage, "steady": not of_stage and bool(reader.get(f"{here}.steady"))}
     usual = (1.0, 0.0, _peak_factor(reader, done, shaft))
-    force = np.stack([typed_force(pull, f, of_stage=of_stage) for f in usual])
-    return force, {case: typed_force(pull, f, of_stage=of_stage) for case, f in factors.items()}
+    force = np.stack([typed_force(pull, f, **how) for f in usual])
+    return force, {case: typed_force(pull, f, **how) for case, f in factors.items()}
 
 
 def places_of_no_loop(done: Mapping[str, Findings], stage: str) -> tuple[str, ...]:

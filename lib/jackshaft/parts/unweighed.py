@@ -112,13 +112,27 @@ def leave_open(draft: Draft, reader: Reader, heavy: Iterable[Check], weights: Ma
 
 
 def pulls_unsaid(draft: Draft, reader: Reader, loads: ShaftLoads, *ids: str) -> None:
-    """Leave open the go of the checks with these ids where it is not said whether a part pulls sideways at work."""
+    """Leave open the go of the checks with these ids where it is not said whether a part pulls sideways at work.
+
+    Where a pull that may be steady is counted as growing with the load, what is no go says so and asks.
+    """
     names = [p.name for p in loads.parts if f"shaft[{loads.shaft}].load[{p.name}].pull" in loads.unsaid]
     pulls, whose = ("pulls", "its") if len(names) == 1 else ("pull", "their")
     words = (
         f"Whether {' and '.join(names)} {pulls} sideways at work is not written down: only {whose} weight is counted."
     )
     draft.doubt(reader, loads.unsaid, words, *ids)
+    if loads.steady:
+        draft.tell(f" The pull of {' and '.join(loads.steady)} is counted once, the same in every load case.", *ids)
+    bad = [c.id for c in draft.checks if c.id in ids and c.verdict in (CAUTION, STOP)]
+    if loads.growing and bad:
+        keys = [f"shaft[{loads.shaft}].load[{name}].steady" for name in loads.growing]
+        reader.note_missing(*keys)
+        draft.tell(
+            f" The pull of {' and '.join(loads.growing)} is taken to grow with the load. Where it stays as it is, as a "
+            f"band's strain or a spring's does, say so ({', '.join(keys)}).",
+            *bad,
+        )
 
 
 def _keys_of(reader: Reader, id: str, weights: Mapping[str, float]) -> tuple[str, ...]:

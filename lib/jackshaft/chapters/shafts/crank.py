@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.chapters.ratio.analysis import ENGINE
+from jackshaft.chapters.shafts import outboard
 from jackshaft.chapters.shafts.joints import torques_of
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
@@ -97,6 +98,7 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
         _unknown(draft, reader, done)
         return None
     _judge(draft, reader, done, crank)
+    outboard.check(draft, reader)
     words = "How hard the work starts, or works at its peak, is not known, and may pull harder."
     hard = hard_unknown(reader, done, ENGINE)
     draft.doubt(reader, hard, words, "shafts.crank", "shafts.crank-bending", of=(GO, CAUTION))

@@ -8,7 +8,7 @@ from jackshaft import tables
 from jackshaft.buildfile.naming import named
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.ratio.cures import slowed, turned_round
-from jackshaft.chapters.shafts import assembly, key_size
+from jackshaft.chapters.shafts import assembly, key_size, outboard
 from jackshaft.chapters.shafts.capacity import strength_of
 from jackshaft.chapters.shafts.crank import all_pulls, clutch_on_crank, crank_of
 from jackshaft.chapters.shafts.data import KEY_YIELD, Joint, ShaftState
@@ -18,7 +18,7 @@ from jackshaft.mechanics import bearing_sizes, keys, shaft_rules
 from jackshaft.parts import shaft_moves
 from jackshaft.parts.along import bearing_widths, bears, has_room
 from jackshaft.parts.load_at_speed import carried
-from jackshaft.parts.motor import source_word
+from jackshaft.parts.motor import is_motor, source_word
 from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing, as_sold
 from jackshaft.units import INCH, read
@@ -305,7 +305,8 @@ def maker_asked(failing: Failing) -> str:
 def _crank(failing: Failing) -> Iterator[Proposal]:
     """Yield the belt nearer to the engine, a bearing beyond it, both together, and a lower tension.
 
-    Where a clutch carries the belt the clutch moves, and its bolt in the crank's end leaves no place for a bearing.
+    Where a clutch carries the belt the clutch moves, and its bolt in the crank's end leaves no place for a bearing. Nor
+    is one offered on a motor's shaft, or where the shaft ends before it.
     """
     yield from (p for p in _crank_moves(failing) if has_room(failing, ENGINE, p.changes))
     yield from shaft_moves.slacker(failing, ENGINE)
@@ -321,16 +322,20 @@ def _crank_moves(failing: Failing) -> Iterator[Proposal]:
     for text in nearer:
         words = "Move the clutch toward the engine, its belt" if clutch else "Set the belt"
         yield Proposal(f"{words} {text} from the engine's face.", {"engine.belt_at": text})
-    if clutch or reader.si("engine.outboard_at") is not None:
+    if clutch or is_motor(reader) or reader.si(outboard.AT) is not None:
         return
+    length = reader.si(outboard.LENGTH)
+    measured = "" if length is not None else " Measure first whether the shaft reaches so far."
     for belt in (None, *nearer[:2]):
         place = at if belt is None else read(belt, "length").si
         for beyond in (1.25, 1.5, 2.0) if belt is None else (1.25, 1.5):
             end = failing.up(beyond * (place + behind) - behind, "length", *shaft_moves.PLACE)
-            words = f"Carry the end of the engine's shaft in a bearing {end} from its face, in line with it."
+            if length is not None and read(end, "length").si > length:
+                continue
+            words = f"Carry the end of the engine's shaft in a bearing {end} from its face, in line with it.{measured}"
             first = "" if belt is None else f"Set the belt {belt} from the engine's face. "
             changes = {} if belt is None else {"engine.belt_at": belt}
-            yield Proposal(first + words, {**changes, "engine.outboard_at": end})
+            yield Proposal(first + words, {**changes, outboard.AT: end})
 
 
 def _pin(failing: Failing) -> Iterator[Proposal]:
