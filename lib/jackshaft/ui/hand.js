@@ -193,12 +193,22 @@ function render({ model, el }) {
     return toDrawing(on, event.clientX - on.box.left, event.clientY - on.box.top);
   }
 
-  function take(event, part) {
+  // handles may lie over each other: the one is meant whose middle is nearest, by its own size
+  function meant(event, part) {
+    const off = node => {
+      const box = node.getBoundingClientRect();
+      return Math.hypot(event.clientX - box.left - box.width / 2, event.clientY - box.top - box.height / 2) / box.width;
+    };
+    return [...grips].reduce((best, one) => (off(one[1]) < off(best[1]) ? one : best), [part, grips.get(part)])[0];
+  }
+
+  function take(event, touched) {
     if (hand || event.button > 0 || !sheet()) return;
+    const part = meant(event, touched);
     const grip = model.get("grips").find(one => one.part === part), [x, y] = at(event);
     hand = { part, id: event.pointerId, dx: grip.x - x, dy: grip.y - y, x: grip.x, y: grip.y, r: grip.r };
     try { event.currentTarget.setPointerCapture(event.pointerId); } catch { /* a pointer that a test made up */ }
-    event.currentTarget.focus({ preventScroll: true });
+    grips.get(part).focus({ preventScroll: true });
     el.classList.add("jk-holding");
     send({ do: "take", part });
     event.preventDefault();
