@@ -172,8 +172,23 @@ def test_belt_layout(lab_page, open_page):
     assert page.outside_hosts() == set()
 
 
-def test_nothing_is_cut_off(lab_page):
+def test_nothing_is_cut_off_and_the_nearest_handle_is_taken(lab_page):
     lab_page.show("20_belt_layout.ipynb")
     for width in (1280, 390):
         lab_page.resize(width)
         assert lab_page.panel("Try the layout: crank belts").sticks_out() <= 0, width
+    # on a phone the handle of I covers the middle of E: who takes E by its middle means E
+    panel = lab_page.panel("Try the layout: crank belts")
+    panel.type("I to the right", "1.5 in")
+    panel.type("I upward", "0 in")
+    panel.wait_settled()
+    panel.root.evaluate("e => e.scrollIntoView({block: 'start'})")
+    before = panel.value("I to the right"), panel.value("E to the right")
+    box = panel.root.get_by_role("slider", name="pulley E", exact=True).bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    lab_page.page.mouse.move(x, y)
+    lab_page.page.mouse.down()
+    lab_page.page.mouse.move(x - 12, y, steps=3)
+    lab_page.page.mouse.up()
+    panel.wait_changed(lambda: panel.value("E to the right"), before[1], "E to follow the hand")
+    assert panel.value("I to the right") == before[0]

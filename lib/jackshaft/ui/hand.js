@@ -196,13 +196,22 @@ function render({ model, el }) {
     return [(event.clientX - hand.left) / (box.width * map[1]), (event.clientY - hand.top) / (box.height * map[3])];
   }
 
-  function take(event, part) {
+  // handles may lie over each other: the one is meant whose middle is nearest, by its own size
+  function meant(event, part) {
+    const off = node => {
+      const box = node.getBoundingClientRect();
+      return Math.hypot(event.clientX - box.left - box.width / 2, event.clientY - box.top - box.height / 2) / box.width;
+    };
+    return [...grips].reduce((best, one) => (off(one[1]) < off(best[1]) ? one : best), [part, grips.get(part)])[0];
+  }
+
+  function take(event, touched) {
     const on = sheet();
     if (hand || event.button > 0 || !on) return;
-    const { x, y, r } = model.get("grips").find(one => one.part === part);
+    const part = meant(event, touched), { x, y, r } = model.get("grips").find(one => one.part === part);
     hand = { part, id: event.pointerId, on, left: event.clientX, top: event.clientY, from: [x, y], x, y, r };
     try { event.currentTarget.setPointerCapture(event.pointerId); } catch { /* a pointer that a test made up */ }
-    event.currentTarget.focus({ preventScroll: true });
+    grips.get(part).focus({ preventScroll: true });
     el.classList.add("jk-holding");
     send({ do: "take", part });
     event.preventDefault();

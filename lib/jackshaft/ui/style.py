@@ -256,8 +256,8 @@ _RULES = """
   .jk-panel .jk-checks-box { order: 4; }
 }
 @container jk (max-width: 34rem) {
-  .jk-panel .jk-strip { height: 6.4rem; align-content: flex-start; }
-  .jk-panel .jk-tally { order: 1; flex: 1 1 0; min-width: 0; line-height: 1.2; } .jk-panel .jk-why { order: 2; flex-basis: 100%; }
+  .jk-panel .jk-strip { height: 6.9rem; align-content: flex-start; }
+  .jk-panel .jk-tally { order: 1; flex: 1 1 8rem; line-height: 1.2; } .jk-panel .jk-why { order: 2; flex-basis: 100%; }
   .jk-panel .jk-canvas { --jk-shows: phone; }
   .jk-panel .jk-wide { display: none; } .jk-panel .jk-phone { display: block; }
   .jk-panel .jk-mark { font-size: 0.78rem; padding: 0.2rem 0.5rem; }
