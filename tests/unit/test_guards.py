@@ -33,6 +33,8 @@ PARTS = [
     # petrol, electromagnetic clutch, belts, chain, telescoping shaft that is lifted
     (DEMO, {}, "spark exhaust fuel hot nip shaft spring telescoping raised battery live", "capacitor mains heavy"),
     (DEMO, {}, "switch stop caught coasting burst", "compression tightener centrifugal"),
+    (DEMO, {f"{AT}.takeup.kind": "sliding motor"}, "spring", ""),
+    (DEMO, {f"{AT}.takeup.kind": "fixed idler"}, "nip", "spring"),
     (DEMO, {"clutch.kind": "idler"}, "tightener hot", "centrifugal"),
     (DEMO, {"clutch.kind": "centrifugal"}, "centrifugal hot", "tightener"),
     (DEMO, {"shaft[jackshaft].load[large pulley].weight": "55 lb"}, "heavy", ""),

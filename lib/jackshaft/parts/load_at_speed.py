@@ -91,7 +91,8 @@ def _times(reader: Reader, now, new) -> dict[str, float]:
     What does not say how its torque goes with its speed holds it.
     """
     found = {}
-    for shaft in {*now.carriers, *(s.name for s in now.shafts if s.name != ENGINE and not now.leaving(s.name))}:
+    ends = (s.name for s in now.shafts if s.name != ENGINE and not now.leaving(s.name))
+    for shaft in dict.fromkeys((*now.carriers, *ends)):
         before, after = now.shaft(shaft), new.shaft(shaft)
         if before is not None and after is not None and before.work and after.work:
             curve = reader.get(work_key(reader, shaft, "load_curve")) if shaft in now.carriers else None

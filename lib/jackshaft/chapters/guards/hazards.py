@@ -36,8 +36,8 @@ CARE = {
     "when it runs for the first time.",
     "crush": "A drum or roller draws in what leans against it. Put a guard between people "
     "and it, and a switch within reach.",
-    "spring": "A sprung or weighted idler and a tight belt hold energy. Block the arm or let it off before you loosen "
-    "anything.",
+    "spring": "A sprung or weighted take-up and a tight belt hold energy. Block its arm or slide, or let it off, "
+    "before you loosen anything.",
     "tightener": "A hand between belt and wheel is drawn in when the tightener closes. Hold the lever open by a catch.",
     "centrifugal": "A centrifugal clutch takes hold by itself when the engine speeds up. Only a stopped engine "
     "is safe.",
@@ -144,7 +144,7 @@ def _stages(reader: Reader) -> Iterator[Hazard]:
             pulleys = ", ".join(reader.names(f"{at}.pulley")) or "its pulleys"
             yield Hazard("nip", name, f"where the belt runs onto {pulleys}")
             held = reader.get(f"{at}.takeup.kind")
-            if held in (None, "sprung idler", "weighted idler"):
+            if held in (None, "sprung idler", "weighted idler", "sliding motor"):
                 yield Hazard("spring", name, "take-up")
             yield Hazard("burst", name, "rims of the pulleys")
         elif kind == "roller chain":

@@ -335,7 +335,7 @@ def _crank_moves(failing: Failing) -> Iterator[Proposal]:
             words = f"Carry the end of the engine's shaft in a bearing {end} from its face, in line with it.{measured}"
             first = "" if belt is None else f"Set the belt {belt} from the engine's face. "
             changes = {} if belt is None else {"engine.belt_at": belt}
-            yield Proposal(first + words, {**changes, outboard.AT: end})
+            yield Proposal(first + words, {**changes, outboard.AT: end}, reveals=length is None)
 
 
 def _pin(failing: Failing) -> Iterator[Proposal]:
