@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping
 from itertools import islice, product
 
@@ -290,17 +289,19 @@ def _charging(failing: Failing) -> Iterator[Proposal]:
         )
 
 
-def _coil(failing: Failing) -> Iterator[Proposal]:
-    """Yield a clutch whose coil is wound for the supply: of the middle of the watts that this class of coil takes."""
+def _coil_asked(failing: Failing) -> str:
+    """Return the resistances of the coils that are wound for the supply, to ask for once the reading is sure."""
     nominal = nominal_of(failing.reader)
-    if nominal is not None:
-        ohm = failing.up(nominal**2 / math.sqrt(math.prod(coil.COIL_WATTS)), "resistance", "0.1 ohm")
-        changes = {"clutch.coil_resistance": ohm}
-        if failing.reader.get("clutch.plate_voltage") is not None:
-            changes["clutch.plate_voltage"] = f"{nominal:g} V"
-        words = f"If the resistance is read rightly, use a clutch with a coil for {nominal:g} V, of about {ohm}."
-        yield Proposal(words, changes)
+    if nominal is None:
+        return ""
+    low, high = (failing.reader.show(nominal**2 / watts, "resistance") for watts in reversed(coil.COIL_WATTS))
+    return (
+        f"If the resistance is read rightly, ask for a clutch with a coil for {nominal:g} V: it reads {low} to {high}."
+    )
 
+
+#: What to ask for where no change of the build mends a check.
+ASKS = {"electric.coil": _coil_asked}
 
 #: Checks that no change of the build mends, and why.
 NO_CHANGE = {
@@ -309,7 +310,6 @@ NO_CHANGE = {
 }
 
 PROPOSALS = {
-    "electric.coil": _coil,
     "electric.ampacity": more_copper,
     "electric.charging": _charging,
     "electric.charging-idle": _charging,
