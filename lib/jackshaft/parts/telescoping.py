@@ -258,7 +258,7 @@ def attitudes(reader: Reader, linkage: Mapping[str, float] | None) -> tuple[tupl
     if turning:
         turns = (way >= min(turning) - 1e-12) & (way <= max(turning) + 1e-12)
     try:
-        return tuple(found), Travel(way, mech.stance.si(way, **linkage), turns)
+        return tuple(found), Travel(way, _stance(tuple(way.tolist()), **linkage), turns)
     except OutOfRange:
         return tuple(found), None
 
@@ -269,7 +269,7 @@ def _attitude(reader: Reader, name: str, linkage: Mapping[str, float] | None) ->
     lift, turns = reader.si(f"{at}.lift"), reader.get(f"{at}.turns") is not False
     if linkage is not None and lift is not None:
         try:
-            stance = mech.stance.si(lift, **linkage)
+            stance = _stance(lift, **linkage)
             off, bend_off = _linkage_off(reader, f"{at}.lift", lift, linkage)
         except (
             OutOfRange
@@ -279,6 +279,17 @@ def _attitude(reader: Reader, name: str, linkage: Mapping[str, float] | None) ->
     taped = (reader.si(f"{at}.{k}") for k in ("distance", "first", "second"))
     off, *bends = (allowance(reader, f"{at}.{k}") for k in ("distance", "first", "second"))
     return Attitude(name, lift, turns, *taped, planes=None, off=off, bend_off=max(bends))
+
+
+@lru_cache(maxsize=256)
+def _stance(lift: float | tuple[float, ...], **linkage: float | tuple[float, ...]) -> mech.Stance:
+    """Return where the joints stand; held, because most of a build has no part in that. It can only be read."""
+    given = {k: v if isinstance(v, float) else np.array(v) for k, v in {"lift": lift, **linkage}.items()}
+    found = mech.stance.si(given.pop("lift"), **given)
+    for line in found:
+        if isinstance(line, np.ndarray):
+            line.flags.writeable = False
+    return found
 
 
 def allowance(reader: Reader, key: str) -> float:
@@ -297,8 +308,8 @@ def _linkage_off(reader: Reader, at: str, lift: float, linkage: Mapping[str, flo
     if not offs:
         return 0.0, 0.0
     steps = [{}] + [{key: step} for key, off in offs.items() for step in (-off, off)]
-    moved = {k: np.array([at + s.get(k, 0.0) for s in steps]) for k, at in {**linkage, "lift": lift}.items()}
-    found = mech.stance.si(moved.pop("lift"), **moved)
+    moved = {k: tuple(at + s.get(k, 0.0) for s in steps) for k, at in {**linkage, "lift": lift}.items()}
+    found = _stance(moved.pop("lift"), **moved)
     bends = np.maximum(*(abs(bend[1:] - bend[0]) for bend in (found.first, found.second)))
     each = (abs(found.distance[1:] - found.distance[0]), bends)
     return tuple(float(off.reshape(-1, 2).max(-1).sum()) for off in each)

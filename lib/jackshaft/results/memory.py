@@ -20,6 +20,8 @@ class Memory:
 
     def __init__(self, build: Build):
         self._build = build
+        #: what was looked up in the tables, for :func:`jackshaft.tables.held`: what one step looks up serves the next
+        self.looked_up: dict[object, object] = {}
         # by the keys that a chapter read, what it read there; the first says which keys those are
         self._held: dict[tuple[str, Scope], dict[frozenset[str], tuple[Findings, dict[Read, Findings]]]] = {}
 

@@ -91,7 +91,7 @@ class _Prover:
         offer, todo = _Offer(check, most), [_Trial((), {}, self.before)]
         while todo:
             start = todo.pop(0)
-            for proposal in proposals(start.results, _asked(check, start)):
+            for proposal in self._each(proposals(start.results, _asked(check, start))):
                 changes = {**start.changes, **proposal.changes}
                 kept = [p for p in start.proposals if not set(p.changes) <= set(proposal.changes)]
                 if any(_against(p, proposal) for p in kept) or offer.settled(changes) or self._same(changes):
@@ -110,6 +110,15 @@ class _Prover:
                     elif start.proposals and cure.harm and not _mendable(trial):
                         break  # all that could be joined away is: what is left goes with the first change itself
         return offer.best()
+
+    def _each(self, proposals: Iterator[Proposal]) -> Iterator[Proposal]:
+        """Yield proposals; what one of them looks up in the tables serves the next."""
+        while True:
+            with tables.held(self._memory.looked_up):
+                proposal = next(proposals, None)
+            if proposal is None:
+                return
+            yield proposal
 
     def _least(self, check: Check, trial: _Trial) -> Steps[Cure | None]:
         """Return what the last proposal of a joined cure does by itself, where that makes nothing worse either."""

@@ -174,13 +174,15 @@ def judging(results: Results, *, before: Results | None = None, memory: Memory |
 def _judging(results: Results, chapters: Mapping[str, Chapter], before: Results | None, memory: Memory | None) -> Steps:
     scope = results.scope
     small = Scope(scope.detail if scope.detail is Detail.BARE else Detail.NO_TABLES, scope.stage)
+    looked_up: dict[object, object] = {} if memory is None else memory.looked_up
     known = before.ends if before is not None and before.build.file == results.build.file else {}
 
     def at(moved: Build, kept: Mapping[str, Findings], names: Iterable[str]) -> dict[str, Findings]:
         # what is needed only, and not judged, is worked up bare
         some = needed_by(names, chapters)
         bare = some.difference(names)
-        return _worked_up(moved, {n: c for n, c in chapters.items() if n in some}, small, kept, bare, memory)
+        with tables.held(looked_up):
+            return _worked_up(moved, {n: c for n, c in chapters.items() if n in some}, small, kept, bare, memory)
 
     done, ends = yield from corner_by_corner(results.build, results.raw, at, known)
     return replace(_results(results.build, results.raw, done, scope), ends=ends, at_ends=True)
@@ -216,7 +218,7 @@ def _worked_up(
     least = replace(scope, detail=Detail.BARE)
     recall = None if memory is None else memory.of(build)
     done: dict[str, Findings] = {FILE: _file(build)} if build.problems else {}
-    with tables.held():
+    with tables.held(None if memory is None else memory.looked_up):
         for name, chapter in chapters.items():
             if not chapter.coming:
                 asked = least if name in bare else scope

@@ -68,8 +68,11 @@ _SOURCES = "/sources"
 
 
 @contextmanager
-def held() -> Iterator[None]:
+def held(found: dict[object, object] | None = None) -> Iterator[None]:
     """Take the tables as they stand for as long as the block lasts.
+
+    Work that leaves others their turn gives the same ``found`` to each of its blocks: what one looked up serves the
+    next.
 
     Outside the block every look-up asks the disk whether the file has changed. A slider works a build
     up some twenty times a second and cannot wait for that; within one work-up the tables must not
@@ -78,7 +81,7 @@ def held() -> Iterator[None]:
     if _held.get() is not None:
         yield
         return
-    token = _held.set({})
+    token = _held.set({} if found is None else found)
     try:
         yield
     finally:
