@@ -9,7 +9,8 @@ from jackshaft.cli import main
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.results.one_frame import carried, moved_along, unmeshes
-from jackshaft.results.proving import applied, prove, worsened
+from jackshaft.results.proving import applied, prove
+from jackshaft.results.worsening import worsened
 from jackshaft.search import Run, problem_of
 from jackshaft.search.found import holds, layouts_of
 from jackshaft.start import controller

@@ -18,7 +18,8 @@ from jackshaft.results.chapter import Detail, Scope
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Accepted
 from jackshaft.results.cure import Cure, Proposal
 from jackshaft.results.failing import Failing
-from jackshaft.results.proving import applied, prove, with_cures, worsened
+from jackshaft.results.proving import applied, prove, with_cures
+from jackshaft.results.worsening import worsened
 from jackshaft.units import Measure, read, write
 
 #: Cures that are taken one after the other; all of them where JACKSHAFT_CURES is set.

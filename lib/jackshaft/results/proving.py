@@ -23,7 +23,7 @@ from jackshaft.results.new_belt import asked_of_it
 from jackshaft.results.one_frame import unmeshes, with_shaft
 from jackshaft.results.running import Results, at_once, judging, work_up
 from jackshaft.results.uncured import advised
-from jackshaft.results.worsening import NOT_THERE, slipped, turned
+from jackshaft.results.worsening import NOT_THERE, worsened
 from jackshaft.units import Measure, read, write
 
 #: Cures that are shown for a check, work-ups that are spent on it, and changes that are joined to one cure.
@@ -348,14 +348,6 @@ def with_cures(results: Results, ids: Iterable[str] | None = None) -> Results:
     return replace(results, checks=checks)
 
 
-def worsened(before: Results, after: Results, *, but: str = "") -> tuple[Worse, ...]:
-    """Return the checks that get worse: first those whose verdict does, then those that do within it.
-
-    ``but`` is left out.
-    """
-    return turned(before, after, but=but) + slipped(before, after, but=but)
-
-
 def _better(before: Check, after: Check, build: Build) -> bool:
     """Tell whether a check is better than before: a stop also where only readings are wanting then, a caution where
     they are wanting now."""
@@ -406,4 +398,4 @@ def _told(words: Sequence[str]) -> str:
     return f"{bare} {IF_NOT}" if any(IF_NOT in one for one in words) else bare
 
 
-__all__ = ["applied", "proposals", "prove", "proving", "with_cures", "worsened"]
+__all__ = ["applied", "proposals", "prove", "proving", "with_cures"]

@@ -91,4 +91,12 @@ def _two(before: Number, after: Number) -> tuple[str, str]:
     return tuple(replace(n, words="{}", digits=3, decimals=None, unit="", form=PLAIN).shown for n in (before, after))
 
 
-__all__ = ["SLIP", "side", "slipped", "turned"]
+def worsened(before: Results, after: Results, *, but: str = "") -> tuple[Worse, ...]:
+    """Return the checks that get worse: first those whose verdict does, then those that do within it.
+
+    ``but`` is left out.
+    """
+    return turned(before, after, but=but) + slipped(before, after, but=but)
+
+
+__all__ = ["SLIP", "side", "slipped", "turned", "worsened"]
