@@ -225,7 +225,7 @@ class Bench:
         from IPython.display import display
 
         found = [p for p in pictures_of(self.results, chapter) if words in p.title]
-        if others and found and self._chapter(chapter).data is not None:
+        if others and found and self.results.chapters[chapter].data is not None:
             found = found[1:]
             if not found:
                 return

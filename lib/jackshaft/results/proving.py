@@ -349,7 +349,7 @@ def with_cures(results: Results, ids: Iterable[str] | None = None) -> Results:
 
 
 def _better(before: Check, after: Check, build: Build) -> bool:
-    """Tell whether a check is better: a stop also where only readings are wanting then, a caution where they are now."""
+    """Tell whether a check is better: a stop also where only readings are wanting then, a caution where they are."""
     if after.verdict == UNDECIDED:
         wanting = before.verdict == STOP or all(build.get(key) is None for key in after.missing)
         return wanting and bool(after.missing) and after.found != CANNOT
