@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.shafts import CHAPTER, assembly, balance, joint_tables
+from jackshaft.chapters.shafts import CHAPTER, assembly, balance, joint_tables, unknown_steel
 from jackshaft.chapters.shafts import code as shaft_code
 from jackshaft.chapters.shafts import crank as shaft_crank
 from jackshaft.chapters.shafts import faults as shaft_faults
@@ -111,8 +111,8 @@ def _brake_unknown(draft: Draft, reader: Reader, done, found, joints) -> None:
     behind = [n for n in reader.names("shaft") if braked(reader, done["ratio"].data, n) is not None]
     ids = [f"shafts.{what}[{n}]" for n in behind if n in found for what in ("strength", "yield")]
     ids += [f"shafts.joint[{j.part}]" for j in joints if j.shaft in behind]
-    words = "How hard the clutch's brake stops it is not known."
-    draft.doubt(reader, ("clutch.brake_torque",) if ids else (), words, *ids)
+    key = ("clutch.brake_torque",) if ids else ()
+    draft.doubt(reader, key, "How hard the clutch's brake stops it is not known.", *ids)
 
 
 def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState | None:
@@ -133,9 +133,9 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
         return None
     steps, more = steps_of(reader, found)
     if more or missing:
-        wanted = reader.number(WANTED, "number", "{} or more")
         words = f"Its size or its steel is not known yet.{unlisted(material)} {_counted(found)}"
-        draft.missing(reader, id, title, (*more, *missing), words, limit=wanted)
+        words += "" if more else unknown_steel.words_of(reader, found, steps)
+        draft.missing(reader, id, title, (*more, *missing), words, limit=reader.number(WANTED, "number", "{} or more"))
         return None
     try:
         state = work_out(reader, found, steps, steel)
