@@ -11,6 +11,7 @@ from jackshaft.chapters.grip.panel import panel as grip_panel
 from jackshaft.chapters.layout.panel import panel as layout_panel
 from jackshaft.chapters.roller_chain.panel import panel as chain_panel
 from jackshaft.chapters.shafts.panel import panel as shafts_panel
+from jackshaft.chapters.weak_link.panel import panel as weak_link_panel
 from jackshaft.results import work_up
 from jackshaft.ui import mend
 from jackshaft.ui.matters import what_matters
@@ -89,6 +90,14 @@ def test_what_is_missing_is_typed_beside_its_check():
     assert "12 kg" in panel._alert.value and panel.state.fresh and panel.state.also == {}
     field.value = "80 ksi"
     assert panel.state.fresh and panel.state.also == {"shaft[output shaft].tensile_strength": "80 ksi"}
+
+
+def test_what_several_checks_lack_is_asked_for_once():
+    """Seen: the page of what gives first asked for two values in eight boxes."""
+    panel = weak_link_panel(load(DEMO).with_values({"engine.shaft_yield": ""}), None)
+    names = [w.description for w in every(panel.mend.widget) if isinstance(w, widgets.Text | widgets.Dropdown)]
+    assert names and len(names) == len(set(names))
+    assert "asked for above" in words_of(panel)
 
 
 def test_what_is_missing_and_has_choices_is_picked():

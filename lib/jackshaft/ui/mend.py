@@ -32,6 +32,7 @@ ASK = "What mends it?"
 TRYING = "Trying changes"
 #: Seconds that a design has to stand still after it was changed while changes of it were tried.
 RESTS = 0.5
+ABOVE = "<p>It needs what is asked for above.</p>"
 NO_CURE = "No change of the build that was tried makes this better."
 
 
@@ -59,6 +60,8 @@ class Mend:
         self._listed: tuple = ()
         #: what is being looked for, by the id of its check
         self._searches: dict[str, _Search] = {}
+        #: keys that have a field by now: what several checks lack is asked for once
+        self._asked: set[str] = set()
 
     def show(self) -> None:
         """List what is open now; rows that stand for the same are left as they are."""
@@ -73,19 +76,22 @@ class Mend:
             self._searches.pop(id).cancel()
         if checks:
             head = html("jk-group", "<h4>What is open, and what would mend it</h4>")
+            self._asked.clear()
             self.widget.children = [head, *map(self._row, checks)]
 
     def _open(self) -> list[Check]:
         if self._state.outcome is None or not self._state.fresh:
             return []
         checks = [c for c in self._state.outcome.checks if c.accepted is None]
-        wanted = [c for c in checks if c.verdict in (STOP, CAUTION) or (c.verdict == UNDECIDED and self._fields(c))]
+        wanted = [c for c in checks if c.verdict in (STOP, CAUTION) or (c.verdict == UNDECIDED and self._lacks(c))]
         return by_weight(wanted)[:MOST_CHECKS]
 
     def _row(self, check: Check) -> widgets.Box:
         words = html("jk-mend-words", f"<p>{badge(check.verdict)} {escape(check.name)}: {escape(check.value)}</p>")
         if check.verdict == UNDECIDED:
-            return box("jk-mend-row", [words, *(self._field(key) for key in self._fields(check))])
+            keys = [key for key in self._lacks(check) if key not in self._asked][:MOST_FIELDS]
+            self._asked.update(keys)
+            return box("jk-mend-row", [words, *(map(self._field, keys) if keys else (html("jk-mend-words", ABOVE),))])
         below = box("jk-cures", [])
         ask = button(ASK, lambda: self._search(check, ask, below), "jk-ask-cure", f"{ASK} {check.name}")
         if check.id in self._searches:
@@ -127,10 +133,10 @@ class Mend:
 
     # -- what is missing -----------------------------------------------------------------------------
 
-    def _fields(self, check: Check) -> list[str]:
-        """Return the keys that a check lacks and that one text can fill in, the first few."""
+    def _lacks(self, check: Check) -> list[str]:
+        """Return the keys that a check lacks and that one text can fill in."""
         found = [key for key in asked_for(self._state.build, check.missing) if _is_one_value(key)]
-        return [key for key in found if key not in self._state.controls][:MOST_FIELDS]
+        return [key for key in found if key not in self._state.controls]
 
     def _field(self, key: str) -> widgets.Text | widgets.Dropdown:
         choices = choices_at(self._state.build, key)
