@@ -10,6 +10,7 @@ import math
 import random
 import re
 import tomllib
+from collections.abc import Mapping
 from pathlib import Path
 
 import numpy as np
@@ -236,7 +237,7 @@ def unlike(a, b, path: str, rel: float, size: float = 0.0):
     elif dataclasses.is_dataclass(a):
         for f in dataclasses.fields(a):
             yield from unlike(getattr(a, f.name), getattr(b, f.name), f"{path}.{f.name}", rel)
-    elif isinstance(a, dict):
+    elif isinstance(a, Mapping):
         if list(map(str, a)) != list(map(str, b)):
             yield f"{path}: keys {list(a)} and {list(b)}"
         else:

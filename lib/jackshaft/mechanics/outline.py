@@ -16,6 +16,8 @@ TURN = 2.0 * np.pi
 DIRECTIONS = np.linspace(0.0, TURN, 1800, endpoint=False)
 #: Arcs that turn by less, rad, are where three circles touch one line.
 LEAST_ARC = 1e-9
+#: Circles that differ by no more, m, are one: places along a way that is hardly gone differ by rounding alone.
+SAME = 1e-5
 
 
 class Outline(NamedTuple):
@@ -106,6 +108,7 @@ def outline_si(x, y, radius):
     x, y, r = (np.asarray(a, float) for a in (x, y, radius))
     if not x.size or not np.isfinite([x, y, r]).all() or (r <= 0.0).any():
         raise OutOfRange("an outline wants circles, each with a place and a radius above nought")
+    x, y, r = _apart(np.stack([x, y, r]))
     edges = np.unique(_changes(x, y, r))
     middles = edges + 0.5 * np.diff(edges, append=edges[0] + TURN)
     on = reach_si(x, y, r, middles).argmax(-1)
@@ -122,6 +125,15 @@ def outline_si(x, y, radius):
     box = (*(-low.max(-1)), *high.max(-1))
     length, area = _measured(x, y, r, begin, end)
     return Outline(x=x, y=y, radius=r, begin=begin, end=end, length=length, area=area, box=tuple(float(v) for v in box))
+
+
+def _apart(circles) -> np.ndarray:
+    """Return the circles, shape (3, m), without those that stand where one before them does, to ``SAME``."""
+    kept: list[np.ndarray] = []
+    for one in circles.T:
+        if not any(np.abs(one - other).max() <= SAME for other in kept):
+            kept.append(one)
+    return np.stack(kept, axis=1)
 
 
 def _changes(x, y, r) -> np.ndarray:

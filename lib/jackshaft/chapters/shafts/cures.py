@@ -312,6 +312,11 @@ def _crank(failing: Failing) -> Iterator[Proposal]:
     yield from shaft_moves.slacker(failing, ENGINE)
 
 
+def _outboard(failing: Failing) -> Iterator[Proposal]:
+    """Yield the shaft without the bearing that it does not reach, or that does not belong on it."""
+    yield Proposal("Take the bearing beyond the belt off.", {outboard.AT: "none"}, clears=True)
+
+
 def _crank_moves(failing: Failing) -> Iterator[Proposal]:
     reader = failing.reader
     at, behind = reader.si("engine.belt_at"), reader.si("engine.bearing_behind", 0.0)
@@ -369,6 +374,7 @@ PROPOSALS = carried(
         "shafts.spline_speed": _spline_speed,
         "shafts.crank": _crank,
         "shafts.crank-bending": _crank,
+        "shafts.outboard": _outboard,
         "shafts.pin": _pin,
         "shafts.assembly": assembly.cures,
         "shafts.key": _key,
