@@ -152,6 +152,8 @@ def add(draft: Draft, reader: Reader, found: Dynamics) -> None:
         "; ".join(found.assumed),
     )
 
+    sizes = [a for a in found.assumed if a.startswith(("zener", "TVS", "resistor"))]
+
     def peak(volts: float) -> Value:
         return "arcs" if math.isinf(volts) else reader.number(volts, "voltage")
 
@@ -173,7 +175,8 @@ def add(draft: Draft, reader: Reader, found: Dynamics) -> None:
             tuple(rows),
             f"{reader.show(found.releases[0].energy, 'energy')} at "
             f"{reader.show(found.hold_amps, 'current')}; the armature is assumed to let go at "
-            f"{switching.RELEASE_SHARE:g} of that. Eddy currents in solid steel lengthen every time.",
+            f"{switching.RELEASE_SHARE:g} of that. Eddy currents in solid steel lengthen every time."
+            + (f" With a {'; '.join(sizes)}, where the build has none." if sizes else ""),
         )
     )
 

@@ -152,7 +152,10 @@ def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Am
         return
     found = [fuses.fuse_check.si(rating, load=load, ampacity=a.amps) for a in lying]
     if found[0].protects_wire != found[-1].protects_wire:
-        words = "Whether this fuse protects the wire depends on the class of its insulation."
+        words = f"The wire may carry {reader.show(lying[0].amps, 'current')} in the weakest class of insulation and "
+        words += f"{reader.show(lying[-1].amps, 'current')} in the best: a {rating:g} A fuse protects it in some "
+        words += "classes only, and is a stop in the others."
+        words += f" {advice}" if choice.rating else ""
         draft.missing(reader, id, name, ("circuit.insulation",), words + _printed_classes(reader), limit=wanted)
         return
     judged, am = found[-1], lying[0 if found[-1].protects_wire else -1]
