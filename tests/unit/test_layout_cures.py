@@ -248,3 +248,15 @@ def test_another_belt_is_asked_for_what_the_old_ones_maker_said():
             assert (FIT in cure.words) == (asks and f"{AT}.marked" in cure.changes), cure.words
     other = Proposal("Use AX60 belts.", {f"{AT}.section": "AX", f"{AT}.marked": "AX60"})
     assert asked_of_it(said, other).words == f"Use AX60 belts. {FIT} {GRIPS}"
+
+
+def test_a_measured_belt_may_be_changed_for_a_cogged_one_too():
+    """Seen: the cogged section was offered until the worn belt's length was written down, and was gone then."""
+    small = {f"{AT}.pulley[E].diameter": "2.7 in"}
+    results = work_up(demo(marked="", length="62.08 in", length_is="pitch").with_values(small))
+    check = check_of(results, f"layout.pulley-size[{STAGE}]")
+    first = next(iter(cures.PROPOSALS["layout.pulley-size"](Failing(results, check))))
+    after = work_up(applied(results.build, first.changes))
+    assert check.verdict != GO and after.build.get(f"{AT}.section") == "AX"
+    assert after.build.get(f"{AT}.length") is None and after.build.get(f"{AT}.marked").startswith("AX")
+    assert check_of(after, check.id).verdict == check_of(after, f"layout.length[{STAGE}]").verdict == GO

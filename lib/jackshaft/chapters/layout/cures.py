@@ -286,12 +286,16 @@ def _section(failing: Failing, section: str, why: str) -> Iterator[Proposal]:
             yield Proposal(f"Use {belts_of(failing, name)}, {why}.", {**changes, **belt_on(failing, name)})
             return
     words = f"Use section {section}, {why}"
-    if not marked:
+    if not marked and failing.build.get(f"{at}.length") is None:
         yield from _with_belt(failing, words, changes)
         return
     # the belt that is on is of the other section: the loop first without it, then with one that fits
     there = _worked(failing, {**changes, **belt_on(failing, "")})
-    for belt in sorted((s for s in there.stock if s.fits) if there else (), key=lambda s: abs(s.over))[:2]:
+    on = getattr(layout, "chosen", None)
+    for belt in sorted(
+        (s for s in there.stock if s.fits) if there else (),
+        key=lambda s: abs(s.over if on is None else s.pitch_length - on.pitch_length),
+    )[:2]:
         yield Proposal(
             f"Use {belts_of(failing, belt.designation)}, {why}.", {**changes, **belt_on(failing, belt.designation)}
         )
