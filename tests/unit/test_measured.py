@@ -185,3 +185,6 @@ def test_what_a_reading_shows_is_taken_over_with_its_note_and_never_by_itself(tm
     assert value.known == "calculated, the log: 0" and value.plus_minus == pytest.approx(0.0195, rel=0.03)
     assert value.si == pytest.approx(0.3 / 5 - bare.chapters["electric"].data.line.wire_ohm, rel=1e-3)
     assert "Kept" in card.forms[0].result.value
+    # the log weighs both doubts itself: judged at the low end of what it gave, it disagreed with itself
+    after = work_up(load(str(path)), ("measured",), at_ends=True)
+    assert {c.verdict for c in after.of("measured")} == {"go"}, [c.reason for c in after.of("measured")]

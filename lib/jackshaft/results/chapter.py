@@ -83,6 +83,8 @@ class Chapter:
         Whether its pictures hold so many words that a phone shows them at full size, to be swiped.
     judged_with : tuple of str
         Chapters whose stops are drawn across its pictures too.
+    own_ends : bool
+        Whether its checks weigh the doubt of all that they read themselves, and are not judged at the ends again.
     coming : bool
         Its inputs are kept in the build file, and nothing is computed from them yet.
     folder : str
@@ -99,6 +101,7 @@ class Chapter:
     paper: str = ""
     dense: bool = False
     judged_with: tuple[str, ...] = ()
+    own_ends: bool = False
     coming: bool = False
     folder: str = ""
 

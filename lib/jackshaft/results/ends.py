@@ -14,6 +14,7 @@ import numpy as np
 
 from jackshaft.buildfile import Build
 from jackshaft.results.bands import COMMON, banded, ends_of, guess_of
+from jackshaft.results.chapter import chapters
 from jackshaft.results.checks import CAUTION, GO, LEAST, MOST, ORDER, UNDECIDED, Check
 from jackshaft.results.findings import CANNOT, Findings, label, out_of_date
 from jackshaft.results.values import Number
@@ -106,7 +107,7 @@ def spoilt_by(build: Build, raw: Mapping[str, Findings]) -> Mapping[str, tuple[s
 
 def _spoilt(raw: Mapping[str, Findings], key: str, value: Measure, ends: tuple[Measure, ...]) -> tuple[str, ...]:
     """Return the chapters of which a go may fail where a value lies at the end of its band."""
-    mine = [found for found in raw.values() if key in found.inputs]
+    mine = [found for found in raw.values() if key in found.inputs and not chapters()[found.name].own_ends]
     share = max(abs(end.si - value.si) for end in ends) / abs(value.si) if value.si else np.inf
     if share > NARROW or value.kind not in SCALES:
         return tuple(found.name for found in mine)

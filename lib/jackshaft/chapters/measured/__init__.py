@@ -8,5 +8,6 @@ CHAPTER = Chapter(
     place=120,
     needs=("ratio", "grip", "electric", "clutch", "guards"),
     notebook="90_build_record",
+    own_ends=True,
     folder="measured",
 )
