@@ -270,7 +270,9 @@ class Bench:
             tail = f"It helps to decide: {w.decides}. " * bool(w.unlocks) + f"Enter it on the start page: {w.form}."
             lines.append(f"{n}. {_sentence(w.words)} [{w.key}] {tail}")
             items.append(f"<li>{escape(_sentence(w.words))} <code>{escape(w.key)}</code><br>{escape(tail)}</li>")
-        return Shown("\n".join(lines), f"<ol>{''.join(items)}</ol>")
+        more = len(self.results.wanted) - len(lines)
+        rest = f"And {more} more, in the forms below." if more > 0 else ""
+        return Shown("\n".join([*lines, *filter(None, [rest])]), f"<ol>{''.join(items)}</ol>{rest}")
 
     @safely
     def inventory(self) -> Shown:

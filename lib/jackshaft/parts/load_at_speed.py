@@ -75,7 +75,7 @@ def with_power(failing: Failing, proposal: Proposal) -> Proposal | None:
         return proposal
     changes = {POWER: failing.up(power * whole, "power", *POWERS)}
     changes |= {_own(s): failing.up(reader.si(_own(s)) * k, "power", *POWERS) for s, k in own.items()}
-    taken = f"at that speed the work takes {changes[POWER]}"
+    taken = f"at its new speed the work takes {changes[POWER]}"
     taken += "".join(f", {s} {changes[_own(s)]}" for s in own)
     return replace(proposal, words=orders(proposal.words, taken), changes={**proposal.changes, **changes})
 

@@ -75,7 +75,8 @@ def _cure(cure: Cure) -> str:
 
 def outcome(cure: Cure) -> str:
     """Return what becomes of the checks with a cure, in words."""
-    then = f"This check is then {cure.verdict_after}: {cure.value_after}." if cure.verdict_after else ""
+    wanted = f" (wanted then: {cure.limit_after})" if cure.limit_after else ""
+    then = f"This check is then {cure.verdict_after}: {cure.value_after}{wanted}." if cure.verdict_after else ""
     if cure.measure:
         what = "; ".join(dict.fromkeys(label(key) for key in cure.measure))
         then = f"By what is known it then no longer fails. Find out whether it holds: {what}."

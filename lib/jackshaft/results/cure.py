@@ -56,6 +56,8 @@ class Cure:
         The keys of what is then still to be measured, where a stop is not decidable any more.
     joined : int
         How many proposals were joined to it.
+    limit_after : str
+        What the check then wants, where that is something else than before.
     above : str
         In a list of checks: the name of the one further up that shows these changes in full; else empty.
     """
@@ -67,6 +69,7 @@ class Cure:
     worse: tuple[Worse, ...] = ()
     measure: tuple[str, ...] = ()
     joined: int = 1
+    limit_after: str = ""
     above: str = ""
 
     @property

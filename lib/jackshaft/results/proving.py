@@ -192,11 +192,11 @@ class _Prover:
         cure = Cure(
             _told(of_which_belt(self.before.build, check.id, trial.proposals)),
             trial.changes,
-            after.verdict if after else "",
-            after.value if after else "",
+            *((after.verdict, after.value) if after else ("", "")),
             worsened(self.before, trial.results, but=check.id),
             after.missing if after and after.verdict == UNDECIDED else (),
             len(trial.proposals),
+            after.limit if after and after.limit != check.limit else "",
         )
         return cure, trial
 

@@ -47,7 +47,8 @@ def _fails_more(was: Check, now: Check) -> bool:
     if not better or better != side(now) or was.found.kind != now.found.kind:
         return False
     worse = better * (was.found.si - now.found.si)
-    limits = better * (was.wanted.si - now.wanted.si)
+    numbers = isinstance(was.wanted, Number) and isinstance(now.wanted, Number)
+    limits = better * (was.wanted.si - now.wanted.si) if numbers else 0.0
     return worse > SLIP * abs(was.found.si) and worse > limits
 
 
@@ -56,9 +57,11 @@ def side(check: Check) -> int:
 
     A stop fails at the likely value. A caution holds there where its band crosses the limit, and fails at the other
     end. Where the limit says in words which side it is on, that end must fail. A caution with a band that does not
-    reach its limit has another reason than its numbers.
+    reach its limit has another reason than its numbers. A safety is better high, also where its limit is in words.
     """
     found, limit = check.found, check.wanted
+    if isinstance(found, Number) and isinstance(limit, str) and check.verdict in (CAUTION, STOP):
+        return 1 if found.words.startswith("safety") else 0
     if check.verdict not in (CAUTION, STOP) or not (isinstance(found, Number) and isinstance(limit, Number)):
         return 0
     if found.kind != limit.kind:
