@@ -77,6 +77,9 @@ def test_the_ribs_of_the_marking_count_where_nothing_else_is_said():
     values = {f"{at}.section": "PK", f"{at}.series": "metric", f"{at}.marked": "5PK1565", f"{at}.belts": ""}
     results = work_up(load(DEMO).with_values(values))
     assert results.chapters["grip"].data["crank belts"].belts == 5
+    # one push moves all five. Seen: the force for one rib was told as that for the belt
+    setting = results.chapters["grip"].data["crank belts"].set
+    assert setting.together == 5 and setting.of_force(setting.best.force) == pytest.approx(setting.each)
     four = work_up(load(DEMO).with_values(values | {f"{at}.belts": 4}))
     assert check_of(four, "layout.marking[crank belts]").verdict == "caution"
 

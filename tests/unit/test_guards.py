@@ -196,6 +196,8 @@ def test_work_that_cuts_is_covered(told, wanted):
     found = work_up(changed(**{"work.cuts": "yes", "work.covered": told}))
     assert check_of(found, "guards.work").verdict == wanted
     assert "guards.work" not in {c.id for c in work_up(changed(**{"work.covered": told})).checks}
+    unsaid = check_of(work_up(changed(**{"work.cuts": "", "work.covered": "no"})), "guards.work")
+    assert (unsaid.verdict, unsaid.missing) == ("not decidable", ("work.cuts",))
 
 
 LOOP = "stage[deck belt].pulley"

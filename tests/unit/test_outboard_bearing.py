@@ -43,3 +43,10 @@ def test_one_that_is_written_down_must_have_a_shaft_to_carry(values, verdict):
     found = check(crank(outboard_at="5 in", **values), "shafts.outboard")
     assert found.verdict == verdict
     assert found.missing == (("engine.shaft_length",) if not values else ())
+
+
+@pytest.mark.parametrize(("at", "verdict"), [("2.9 in", "stop"), ("3.6 in", "stop"), ("3.8 in", "go")])
+def test_one_stands_beyond_the_pulley(at, verdict):
+    """The belt runs 3 in from the face and its hub is 1.5 in long: it ends at 3.75 in. Seen: a bearing within it."""
+    found = check(crank(outboard_at=at, shaft_length="5 in", hub_length="1.5 in"), "shafts.outboard")
+    assert found.verdict == verdict

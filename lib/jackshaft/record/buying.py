@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jackshaft.mechanics.keys import usual_height_si
 from jackshaft.mechanics.shaft_rules import bar_for
-from jackshaft.parts.belt_stage import belts_of
+from jackshaft.parts.belt_stage import belts_of, section_row
 from jackshaft.record.buying_circuit import circuit, clutch
 from jackshaft.record.buying_guards import guards
 from jackshaft.record.wants import Counter, Want
@@ -87,11 +88,15 @@ def _belt_drive(at: Counter, name: str) -> Iterator[Want]:
     here = f"stage[{name}]"
     section = at.words(f"{here}.section", "section {}")
     loose, grooved = at.reader.get(f"{here}.belts") or 1, belts_of(at.reader, here)
+    row, kind = section_row(at.reader, here), "V-belt"
+    if row is not None and row["family"] == "V-ribbed":
+        # what is counted side by side are the ribs of one belt
+        loose, kind = 1, f"V-ribbed belt, {grooved} ribs,"
     if at.reader.get(f"{here}.marked"):
-        ask = at.words(f"{here}.marked", "V-belt marked {}") + (f", {section}" if section else "")
+        ask = at.words(f"{here}.marked", f"{kind} marked {{}}") + (f", {section}" if section else "")
     else:
         measured = at.words(f"{here}.length_is", ", {} length", without=", say at which line it was measured")
-        ask = f"V-belt {section}, {at.words(f'{here}.length') or 'length not known'}{measured}"
+        ask = f"{kind} {section}, {at.words(f'{here}.length') or 'length not known'}{measured}"
     at.judge(("layout.", "grip.", "capacity."), name)
     yield at.want(
         f"{name}: belts",
@@ -224,8 +229,18 @@ def _shafts(at: Counter) -> Iterator[Want]:
         for joint in at.reader.names(f"shaft[{name}].joint"):
             yield from _joint(at, name, joint)
     if at.reader.get("engine.key_width"):
-        ask = at.words("engine.key_width", "key steel, {} square") + at.words("engine.key_length", ", {} long")
+        ask = at.words("engine.key_width", f"key steel, {{}}{_height(at, 'engine.key_width')}")
+        ask += at.words("engine.key_length", ", {} long")
         yield at.want("engine: key", ask, spares="one key")
+
+
+def _height(at: Counter, width: str) -> str:
+    """Return the height that keys of a width have by the standard, where nobody wrote one down."""
+    wide = at.reader.si(width)
+    high = None if wide is None else usual_height_si(wide)
+    if high is None or abs(high - wide) < 1e-6:
+        return " square"
+    return f" × {high * 1e3:g} mm"
 
 
 def _bar(at: Counter, name: str) -> Want:
@@ -268,7 +283,7 @@ def _joint(at: Counter, shaft: str, joint: str) -> Iterator[Want]:
     kind = at.reader.get(f"{here}.kind")
     part = f"{shaft}: {joint}"
     if kind == "parallel key":
-        height = at.words(f"{here}.height", " × {}", without=" square")
+        height = at.words(f"{here}.height", " × {}", without=_height(at, f"{here}.width"))
         ask = at.words(f"{here}.width", "key steel, {}") + height + at.words(f"{here}.length", ", {} long")
         at.judge(("shafts.joint",), joint)
         yield at.want(part, ask, instead="bar of the same section", spares="one key")

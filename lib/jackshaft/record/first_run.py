@@ -185,7 +185,8 @@ def _belts(at: Found) -> Iterator[Step]:
             continue
         best, unset = grip.set.best, "" if grip.set.given else "; no tension is chosen yet, this is the least"
         push = f"{short_of(at.reader, best.distance)} at the middle of {best.words}"
-        yield Step(f"{name}: force on one belt that gives {push}", f"{at.force(grip.set)}{unset}", _hand(grip.set))
+        on = "one belt" if grip.set.together == 1 else f"all {grip.set.together} at once"
+        yield Step(f"{name}: force on {on} that gives {push}", f"{at.force(grip.set)}{unset}", _hand(grip.set))
 
 
 def _hand(of) -> str:

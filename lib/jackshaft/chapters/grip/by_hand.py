@@ -55,7 +55,7 @@ def strand(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
             "share": float(stage.set.share),
             "linear_density": (stage.set.mass, "linear density"),
         },
-        says={"force": (best.force, "force"), "frequency": (best.frequency, "frequency")},
+        says={"force": (best.force / stage.set.together, "force"), "frequency": (best.frequency, "frequency")},
         call="deflection_force({tension}, span={span}, stiffness={stiffness}, share={share}), "
         "span_frequency({tension}, span={span}, linear_density={linear_density})",
     )

@@ -68,7 +68,7 @@ def _measured(build: Build, found: StageGrip) -> list[Control]:
     # as many figures as the field has room for
     force = f"{float(number):.4g} {unit}"
     group, words = "Measured on the belt (never kept)", tuple(s.words for s in setting.strands)
-    pushed = "at mid-span of that strand, on one belt"
+    pushed = f"at mid-span of that strand, on {'one belt' if setting.together == 1 else 'all of it at once'}"
     made = [
         Control(None, "Strand", choices=words, name=STRAND, start=best.words, group=group),
         Control(

@@ -10,6 +10,7 @@ from jackshaft import tables
 from jackshaft.chapters.grip.cases import LOCKED, LoadedLoop
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import tension as mech
+from jackshaft.parts.belt_stage import belts_of, marked_belts
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -21,7 +22,7 @@ LIKE = {"AA": "A", "BB": "B", "CC": "C", "AX": "A", "BX": "B", "CX": "C", "4L": 
 
 
 class Strand(NamedTuple):
-    """What shows the tension of one strand of one belt: a push, and by ear; SI units."""
+    """What shows the tension of one strand: a push on one belt, on all that moves with it, and by ear; SI units."""
 
     words: str
     span: float
@@ -49,7 +50,10 @@ class Arm(NamedTuple):
 
 
 class StageTension(NamedTuple):
-    """The tension to set, per strand of one belt at rest, N; ``given`` False: it is what the hardest load needs."""
+    """The tension to set, per strand of one belt at rest, N; ``given`` False: it is what the hardest load needs.
+
+    ``together`` says how many of them one push moves: the ribs of a ribbed belt, the belts of a banded one.
+    """
 
     name: str
     each: float
@@ -62,10 +66,12 @@ class StageTension(NamedTuple):
     strands: tuple[Strand, ...]
     arm: Arm | None
     tag: tuple[tuple[str, str], ...] = ()
+    together: int = 1
 
     def of_force(self, force: float) -> float:
         """Return the tension that a force at mid-span shows, N."""
-        return float(mech.tension_from_deflection.si(force, stiffness=self.stiffness, share=self.share))
+        one = force / self.together
+        return float(mech.tension_from_deflection.si(one, stiffness=self.stiffness, share=self.share))
 
     def of_frequency(self, frequency: float, strand: Strand) -> float | None:
         """Return the tension that a pluck frequency shows, N; None where the belt's mass is not known."""
@@ -84,6 +90,14 @@ class StageTension(NamedTuple):
         return self.strands[first_most([s.span for s in self.strands])]
 
 
+def moved_together(reader: Reader, layout: StageLayout) -> int:
+    """Return how many ribs or banded belts one push moves; 1 where each belt is by itself."""
+    at = f"stage[{layout.name}]"
+    if layout.belt is not None and layout.belt.family == "V-ribbed":
+        return belts_of(reader, at)
+    return marked_belts(reader, at) or 1
+
+
 def tension_of(reader: Reader, loop: LoadedLoop, each: float) -> StageTension:
     """Return how the tension of a loop is set and read, ``each`` in every strand of one belt at rest, N."""
     layout = loop.layout
@@ -92,14 +106,14 @@ def tension_of(reader: Reader, loop: LoadedLoop, each: float) -> StageTension:
     stiffness, mass = stiffness_of(layout), layout.belt.mass if layout.belt else None
     # A spring keeps its pull while the belt runs in; a locked centre loses a third of it.
     new = tables.table("belt_limits").one(item="new belt over run-in tension")["likely"] if loop.way == LOCKED else 1.0
-    strands = []
+    together, strands = moved_together(reader, layout), []
     for i, span in enumerate(map(float, layout.path.span)):
         pushes, hertz = [], []
         for tension in (each, each * new):
             pushes.append(mech.deflection_force.si(tension, span=span, stiffness=stiffness, share=share))
             plucked = None if mass is None else mech.span_frequency.si(tension, span=span, linear_density=mass)
             hertz.append(None if plucked is None else float(plucked))
-        forces = (float(push.force) for push in pushes)
+        forces = (together * float(push.force) for push in pushes)
         strands.append(Strand(layout.strand(i), span, float(pushes[0].distance), *forces, *hertz))
     stage = StageTension(
         name=layout.name,
@@ -112,6 +126,7 @@ def tension_of(reader: Reader, loop: LoadedLoop, each: float) -> StageTension:
         new_over_run_in=new,
         strands=tuple(strands),
         arm=arm_of(reader, layout, each * loop.belts) if loop.sprung else None,
+        together=together,
     )
     if getattr(layout, "fits", None) is False:
         return stage  # nobody hangs a tag on a belt that does not go round
@@ -171,7 +186,12 @@ def tag_of(reader: Reader, loop: LoadedLoop, stage: StageTension) -> tuple[tuple
     lines.append(("Measure on the strand", f"{best.words}, {reader.tape(best.span)} free"))
     lines.append(("Push at mid-span until it gives", short_of(reader, best.distance).shown))
     run, new = (reader.show(force, "force") for force in (best.force, best.force_new))
-    lines.append(("Force on one belt", run if stage.keeps else f"{run} run in, {new} new"))
+    lines.append(
+        (
+            "Force on one belt" if stage.together == 1 else f"Force on all {stage.together} at once",
+            run if stage.keeps else f"{run} run in, {new} new",
+        )
+    )
     if best.frequency is not None:
         hertz = f"{best.frequency:.0f} Hz"
         lines.append(("Or pluck it", hertz if stage.keeps else f"{hertz} run in, {best.frequency_new:.0f} Hz new"))

@@ -101,12 +101,17 @@ def shafts_covered(draft: Draft, reader: Reader) -> None:
 
 def work_covered(draft: Draft, reader: Reader) -> None:
     """Judge whether work that cuts or throws is covered but for the part that works."""
-    if not cuts(reader):
+    danger = cuts(reader)
+    if danger is False or not reader.has("work"):
         return
     named = "guards.work", "work that cuts or throws"
     wanted = "covered but for the part that works"
     words = "It cuts, or throws what it meets, and so does a piece of it that breaks off."
     covered = reader.get("work.covered")
+    if danger is None and not covered:
+        words = "Whether it cuts or throws is not written down. If it does, a guard has to cover it."
+        draft.missing(reader, *named, ("work.cuts",), words, limit=wanted)
+        return
     if covered is None:
         words += " Whether a guard covers it is not written down."
         draft.missing(reader, *named, ("work.covered",), words, limit=wanted)

@@ -8,7 +8,13 @@ from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 
 AT, LENGTH = "engine.outboard_at", "engine.shaft_length"
+OWN = "own-derivation"
 NAMED = ("shafts.outboard", "engine shaft: bearing beyond the belt")
+
+
+def half_hub(reader: Reader) -> float:
+    """Return half the length of the pulley's hub on the engine's shaft, m; nothing where it is not known."""
+    return 0.5 * reader.si("engine.hub_length", 0.0)
 
 
 def check(draft: Draft, reader: Reader) -> None:
@@ -20,6 +26,11 @@ def check(draft: Draft, reader: Reader) -> None:
     if length is None:
         words = "Measure how far the shaft stands out of the face. Where it is shorter there is nothing to carry."
         draft.missing(reader, *NAMED, (LENGTH,), words, limit=wanted)
+        return
+    belt = reader.si("engine.belt_at")
+    if belt is not None and stays_within(at, belt + half_hub(reader)):
+        words = "It stands within the pulley or before it: a bearing that carries the far end stands beyond the belt."
+        draft.check(*NAMED, reader.number(at, "length"), "beyond the pulley", STOP, words, "Set it further out.", OWN)
         return
     reaches = stays_within(at, length)
     verdict, remedy = (GO, "") if reaches else (STOP, "Set the belt nearer to the face, or carry it on a jackshaft.")
@@ -39,7 +50,7 @@ def check(draft: Draft, reader: Reader) -> None:
         verdict,
         reason=reason,
         remedy=remedy,
-        source="own-derivation",
+        source=OWN,
     )
 
 
