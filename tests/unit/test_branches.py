@@ -96,6 +96,12 @@ def test_what_takes_power_by_a_stage_that_is_not_known_is_not_left_out():
         assert found.verdict == UNDECIDED and key in found.missing, id
 
 
+def test_what_is_driven_beside_is_not_forgotten_where_nobody_says_which_shaft_works():
+    """Seen: with work.shaft taken out an alternator's 1.6 kW fell from the sum, and a caution became a go."""
+    found = check(with_fan(**{TAKES: "2 hp", "work.power_at": "output shaft", "work.shaft": ""}), "ratio.power")
+    assert found.verdict == UNDECIDED and "work.shaft" in found.missing
+
+
 def test_a_power_that_is_stated_at_the_engine_counts_such_a_stage_in():
     found = check(with_fan(**{"stage[fan belt].pulley[b].diameter": ""}), "ratio.power")
     assert found.verdict != UNDECIDED

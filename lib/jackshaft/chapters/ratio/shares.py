@@ -74,7 +74,10 @@ def powers(
     untold: dict[str, tuple[str, ...]] = {}
     line = {ENGINE, *(s.end for s in chain(stages, at))}
     works = carriers(reader)
-    for shaft in () if works else _apart(stages, line):
+    apart = () if works else tuple(_apart(stages, line))
+    # what is known to take power beside the work is not left out of what lies before both
+    before = line - {at} if any(reader.si(own_power(shaft)) for shaft in apart) else set()
+    for shaft in (*apart, *before):
         found[shaft], untold[shaft] = None, ("work.shaft",)
     for aside in asides(stages, works, at):
         after = _after(stages, aside.end)
