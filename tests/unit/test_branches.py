@@ -70,6 +70,17 @@ def test_a_pin_on_a_branch_says_whom_it_guards(pinned):
     assert "It guards roll only: with output shaft stopped dead it feels nothing" in found.reason
 
 
+def test_a_pin_on_a_branch_bounds_no_jam_of_another(pinned):
+    """Seen: a pin on a thrower's auger held the jam of its impeller below the load at work. The auger's shaft before it
+    feels what the clutch lets through; the roll behind the pin no more than that gives."""
+    from jackshaft.parts.outside_loads import _guard
+    from jackshaft.results.reader import Reader
+
+    ratio, reader = pinned.chapters["ratio"].data, Reader(pinned.build)
+    stands = {name: _guard(reader, ratio, ratio.shaft(name)) for name in ("jackshaft", "output shaft", "roll")}
+    assert stands["jackshaft"] is None and stands["output shaft"] is None and stands["roll"] > 0.0
+
+
 def test_what_drives_a_branch_carries_the_others_meanwhile(pinned):
     """At 250 rpm both, so the auger's part is what is left of the work: its torque comes on top of the pin's."""
     data = chain(pinned)

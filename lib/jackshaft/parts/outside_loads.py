@@ -14,6 +14,7 @@ from jackshaft.parts.running_on import within
 from jackshaft.parts.shear_pin import shear_pin
 from jackshaft.parts.shoe_clutch import ends
 from jackshaft.parts.slip_clutch import slip_clutch
+from jackshaft.parts.works import work_shafts
 from jackshaft.results.reader import Reader, Unknown, read_once
 from jackshaft.units import Measure, OutOfRange
 
@@ -143,8 +144,13 @@ def up_to_guard(reader: Reader, ratio, shaft, share: float, whole: float) -> flo
 
 @read_once
 def _guard(reader: Reader, ratio, shaft) -> float | None:
-    """Return the torque of a shaft at which a pin or slip clutch on it, or after it, surely gives; None without one."""
-    stands = []
+    """Return the torque of a shaft at which a pin or slip clutch on it, or after it, surely gives; None without one.
+
+    One that stands on a branch never feels the jam of another: it guards a shaft only where the way from that to each
+    shaft of the work leads over it.
+    """
+    ways = ({work, *(s.start for s in way_to(ratio, work))} for work in work_shafts(reader))
+    after, stands = [way for way in ways if shaft.name in way], []
     for found in (shear_pin, slip_clutch):
         try:
             guard = found(reader)
@@ -153,7 +159,8 @@ def _guard(reader: Reader, ratio, shaft) -> float | None:
         there = None if guard is None else ratio.shaft(guard.shaft)
         if there is None:
             continue
-        if shaft.name in {guard.shaft, *(s.start for s in way_to(ratio, guard.shaft))}:
+        before = {guard.shaft, *(s.start for s in way_to(ratio, guard.shaft))}
+        if shaft.name in before and all(guard.shaft in way for way in after):
             stands.append(guard.high * torque_over(shaft, there))
     return min(stands, default=None)
 
