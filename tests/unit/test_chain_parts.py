@@ -107,7 +107,21 @@ def test_a_part_left_out_is_listed_with_what_it_lacks(key, part):
         found = check_of(results, id)
         assert found.verdict == UNDECIDED and wanted in found.missing
     sheet = next(t for t in results.chapters["chain"].tables if t.title == "Left out here")
-    assert any(wanted in row[2] for row in sheet.rows)
+    assert any(wanted in row[2] for row in sheet.rows) and "no load here is called go" in sheet.note
+
+
+def test_what_decides_nothing_withholds_no_go():
+    """Seen: 'no load here is called go' under a pulley that no verdict waits for, beside five of them."""
+    results, data = chain_of({})
+    sheet = next(t for t in results.chapters["chain"].tables if t.title == "Left out here")
+    assert sheet.rows and not data.lacking and check_of(results, "chain.holds").verdict == GO
+    assert "called go" not in sheet.note
+
+
+def test_the_engines_torque_is_known_as_the_build_says():
+    """Seen: 'plate' for a torque that was looked up in a handbook."""
+    assert link(chain_of()[1], "engine").source == "looked up, curve in the engine's handbook"
+    assert "torque curve" in link(chain_of({"engine.peak_torque": ""})[1], "engine").source
 
 
 def test_a_stop_that_becomes_unknown_leaves_no_caution():
