@@ -252,6 +252,9 @@ def test_of_a_slipping_clutch_the_pin_feels_the_load_and_its_share_of_the_rest()
     """11.03 + 0.133 x (38.4 - 11.03) = 14.7; with the auger's share unknown it may be all 38.4: not decided."""
     assert float(mech.while_slipping.si(38.4, load=11.03, after=6 / 45.1)) == pytest.approx(14.67, abs=0.01)
     assert float(mech.while_slipping.si(5.0, load=11.03, after=0.5)) == 5.0
+    judged = check_of(chain_of()[0], "chain.engage-pin")
+    assert judged.verdict == GO and "feels 14.7" in judged.reason and "judged. Cold and run in" in judged.reason
+    assert "may feel 16.3" in judged.reason and "may shear" in judged.reason and "the the" not in judged.reason
     found = check_of(chain_of({"work.own_inertia": ""})[0], "chain.engage-pin")
     assert found.verdict == UNDECIDED and found.missing == ("work.own_inertia",)
     heavy = check_of(chain_of({"work.own_inertia": "30 lb·ft²"})[0], "chain.engage-pin")
