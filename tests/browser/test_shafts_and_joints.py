@@ -25,9 +25,9 @@ def test_a_stepped_shaft(lab_page):
     page = lab_page
     page.show(BOOK)
     panel = page.panel(TITLE)
-    panel.type("Diameter of sprocket end", "0.3 in")
+    panel.type("Diameter, sprocket end", "0.3 in")
     panel.wait_until(lambda: "does not work" in panel.picture(), "the thin end to be a stop")
-    panel.type("Diameter of sprocket end", "1-3/16 in")
+    panel.type("Diameter, sprocket end", "1-3/16 in")
     panel.wait_until(lambda: "does not work" not in panel.picture(), "a sound end")
     panel.keep()
     panel.wait_until(lambda: "1-3/16 in" in panel.notice(), "the kept notice")

@@ -40,11 +40,12 @@ def test_readings_less_the_size(found):
 
 def test_bearings_hold_the_shaft_in_balance(found):
     rows = table(found, "Pulls along the shaft and what the bearings carry").numbers()
-    pulls, carried = ([r for r in rows if r[""] == word] for word in ("pulls", "carries"))
-    assert len(carried) == 2 and {r["at"] for r in carried} == {0.0, 7.5 * INCH}
+    pulls, pushes = ([r for r in rows if r[""] == word] for word in ("pulls", "pushes back"))
+    assert len(pushes) == 2 and {r["at"] for r in pushes} == {0.0, 7.5 * INCH}
+    assert len(pulls) + 2 == len(rows)
     for plane in ("to the right", "upward"):
-        assert sum(r[plane] for r in carried) == pytest.approx(sum(r[plane] for r in pulls))
-        assert sum(r[plane] * r["at"] for r in carried) == pytest.approx(sum(r[plane] * r["at"] for r in pulls))
+        assert sum(r[plane] for r in pushes) == pytest.approx(-sum(r[plane] for r in pulls))
+        assert sum(r[plane] * r["at"] for r in pushes) == pytest.approx(-sum(r[plane] * r["at"] for r in pulls))
     for r in rows:
         assert r["at work"] == pytest.approx(math.hypot(r["to the right"], r["upward"]))
         assert r["toward"] == pytest.approx(math.atan2(r["upward"], r["to the right"]))

@@ -107,7 +107,21 @@ def test_a_part_left_out_is_listed_with_what_it_lacks(key, part):
         found = check_of(results, id)
         assert found.verdict == UNDECIDED and wanted in found.missing
     sheet = next(t for t in results.chapters["chain"].tables if t.title == "Left out here")
-    assert any(wanted in row[2] for row in sheet.rows)
+    assert any(wanted in row[2] for row in sheet.rows) and "no load here is called go" in sheet.note
+
+
+def test_what_decides_nothing_withholds_no_go():
+    """Seen: 'no load here is called go' under a pulley that no verdict waits for, beside five of them."""
+    results, data = chain_of({})
+    sheet = next(t for t in results.chapters["chain"].tables if t.title == "Left out here")
+    assert sheet.rows and not data.lacking and check_of(results, "chain.holds").verdict == GO
+    assert "called go" not in sheet.note
+
+
+def test_the_engines_torque_is_known_as_the_build_says():
+    """Seen: 'plate' for a torque that was looked up in a handbook."""
+    assert link(chain_of()[1], "engine").source == "looked up, curve in the engine's handbook"
+    assert "torque curve" in link(chain_of({"engine.peak_torque": ""})[1], "engine").source
 
 
 def test_a_stop_that_becomes_unknown_leaves_no_caution():
@@ -238,6 +252,9 @@ def test_of_a_slipping_clutch_the_pin_feels_the_load_and_its_share_of_the_rest()
     """11.03 + 0.133 x (38.4 - 11.03) = 14.7; with the auger's share unknown it may be all 38.4: not decided."""
     assert float(mech.while_slipping.si(38.4, load=11.03, after=6 / 45.1)) == pytest.approx(14.67, abs=0.01)
     assert float(mech.while_slipping.si(5.0, load=11.03, after=0.5)) == 5.0
+    judged = check_of(chain_of()[0], "chain.engage-pin")
+    assert judged.verdict == GO and "feels 14.7" in judged.reason and "judged. Cold and run in" in judged.reason
+    assert "may feel 16.3" in judged.reason and "may shear" in judged.reason and "the the" not in judged.reason
     found = check_of(chain_of({"work.own_inertia": ""})[0], "chain.engage-pin")
     assert found.verdict == UNDECIDED and found.missing == ("work.own_inertia",)
     heavy = check_of(chain_of({"work.own_inertia": "30 lb·ft²"})[0], "chain.engage-pin")

@@ -45,6 +45,18 @@ def test_demo_coil_current_and_voltage(demo):
     assert "13.68 V cold, 13.78 V hot" in check(demo, "electric.voltage").value
 
 
+def test_a_number_is_the_same_wherever_it_stands(demo):
+    """Seen: 2.28 A and 1.05 A left at idle; 12.41 V at the battery that 'was measured', where 12.50 V were."""
+    chapter = work_up(demo, ("electric",)).chapters["electric"]
+    sheet = next(t for t in chapter.tables if t.title.startswith("Charging budget"))
+    left = next(row[-1] for row in sheet.cells if str(row[0]).startswith("left at idle"))
+    assert left.si == pytest.approx(check(demo, "electric.charging-idle").found.si)
+    notes = {f.label: f.note for f in chapter.facts}
+    alone = notes["coil current, engine stopped"]
+    assert "12.50 V at the battery (measured" in alone and not alone.startswith("12.50 V")
+    assert notes["coil current, engine running"].startswith("14.10 V at the battery")
+
+
 def test_demo_far_end_short_is_cleared(demo):
     """About 135 A at the far end, and the fuse clears it (independent calculation)."""
     found = check(demo, "electric.short")

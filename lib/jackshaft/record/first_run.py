@@ -134,10 +134,7 @@ class Found:
         if not there:
             return f"{NOT_YET}: see the circuit's checks"
         all_volts = [float(a.coil_volts[i]) for a in (electric.steps, electric.worst) for i in there]
-        source = self.reader.si(
-            "circuit.running_voltage" if states[0].startswith("running") else "circuit.battery_voltage"
-        )
-        given = "" if source is None else f", with {self.show(source, 'voltage')} at the battery"
+        given = ", with {} at the battery".format(self.show(electric.line.states[there[0]][1], "voltage"))
         return self.band(min(all_volts), max(all_volts), "voltage") + given
 
     def run_up(self, engagement) -> str:

@@ -245,8 +245,8 @@ def _where(build: Build, corner: Corner, ends: Mapping[str, tuple[Measure, ...]]
 
 
 def _the(words: str) -> str:
-    """Return the words of a key with the article that a sentence wants: none before a question word."""
-    return words if words.startswith(("how ", "what ", "which ", "where ", "when ", "the ")) else f"the {words}"
+    """Return the words of a key with the article that a sentence wants: none before a question word, nor a second."""
+    return words if words.startswith(("the ", "how ", "what ", "which ", "where ", "when ")) else f"the {words}"
 
 
 def _off_kind(kind: str) -> str:

@@ -92,13 +92,15 @@ def pulls(reader: Reader, reactions: Iterable[ShaftReactions]) -> Table:
             rows.append((found.shaft, pull.name, where, "pulls", *_cells(reader, pull.force)))
         for k, name in enumerate(found.bearings):
             where = place(reader, found.at[k], reader.how(f"bearing[{name}].position"))
-            rows.append((found.shaft, f"bearing {name}", where, "carries", *_cells(reader, found.carried[:, k])))
+            rows.append((found.shaft, f"bearing {name}", where, "pushes back", *_cells(reader, -found.carried[:, k])))
     return Table(
         "Pulls along the shaft and what the bearings carry",
         ("shaft", "part", "at", "", "to the right", "upward", "at work", "toward", "at rest", "at the peak"),
         tuple(rows),
         "The shaft is taken as level. Weights are counted, its own too where its diameter is known. Seen facing the "
-        "engine, 0° is to the right and 90° is up. A pulley outside a bearing loads it with more than its own pull.",
+        "engine, 0° is to the right and 90° is up. All forces are those on the shaft, as in its picture: pulls and "
+        "pushes add up to nothing. What a bearing carries is as large as its push, and points the other way. A pulley "
+        "outside a bearing loads it with more than its own pull.",
     )
 
 

@@ -214,19 +214,18 @@ def picture_of(results: Results) -> ClutchPicture | None:
 
 
 def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, object]]:
-    """Yield the curves of the clutch."""
+    """Yield the engagement and the curves of the clutch; the first that there is, is the one of the panel."""
+    data, engaging = data_of(results), engagement_picture(results)
+    if engaging is not None:
+        title = "Engaging the clutch, coil hot" if data is None or data.way is None else "Engaging the work"
+        yield title, TimeView("clutch-engage", engaging), engaging
     picture = picture_of(results)
     if picture is not None:
         title = "Torque of the clutch, cold to hot" if picture.has_torque else "Current of the clutch coil, cold to hot"
         yield title, ClutchView("clutch", picture), picture
-    data = data_of(results)
-    engaging = "Engaging the clutch, coil hot" if data is None or data.way is None else "Engaging the work"
-    for title, name, found in (
-        (engaging, "clutch-engage", engagement_picture(results)),
-        ("Coil current at switch-on and switch-off", "clutch-current", current_picture(results)),
-    ):
-        if found is not None:
-            yield title, TimeView(name, found), found
+    current = current_picture(results)
+    if current is not None:
+        yield "Coil current at switch-on and switch-off", TimeView("clutch-current", current), current
 
 
 __all__ = ["ClutchPicture", "ClutchView", "draw", "picture_of"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jackshaft.chapters.clutch.data import ClutchData, torque_number
-from jackshaft.results.checks import Table, grade
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Value
@@ -53,17 +53,26 @@ def add(draft: Draft, reader: Reader, data: ClutchData) -> None:
                 tuple(rows),
                 "Below the current that the torque is known at, it falls with the square of the current (a saturated "
                 "magnet loses less: good end). Above that current a saturated magnet gains nothing (bad end). The last "
-                "two columns are verdicts on what the clutch must hold and pull.",
+                "two columns say whether it then holds and pulls up what it must, its bad end too." + _judged(data.hot),
             )
         )
 
 
+def _judged(hot: str | None) -> str:
+    """Return in a sentence which of the states the checks judge."""
+    return "" if hot is None else f" The checks judge '{hot}'; the other rows are there to compare."
+
+
+#: Whether a torque is enough in a state, which is no verdict: only one of the states is judged.
+ENOUGH = {GO: "yes", CAUTION: "likely, not surely", STOP: "no"}
+
+
 def _holds(data: ClutchData, state: str) -> tuple[str, str]:
-    """Return the verdict words of a state: does it hold, does it pull the work up."""
+    """Return in words whether a state holds what it must, and whether it pulls the work up."""
     required = data.required
     least = (required.hold, required.work and required.pull_in) if required else (0.0, 0.0)
     return tuple(
-        grade(likely=band.likely, bad=band.bad, limit=torque) if torque else "not known yet"
+        ENOUGH[grade(likely=band.likely, bad=band.bad, limit=torque)] if torque else "not known yet"
         for band, torque in zip((data.static[state], data.dynamic[state]), least, strict=True)
     )
 

@@ -37,7 +37,8 @@ def work_up(draft: Draft, reader: Reader, data, loads: tuple[Load, ...]) -> None
     total = sum(a for _, a in draws)
     capacity = reader.si("circuit.battery_capacity")
     budget = contacts.charging_budget.si(output, load=total, capacity=capacity, usable=USABLE)
-    _sheet(draft, reader, draws, total)
+    cold_total = total - amps + data.amps("running, cold")
+    _sheet(draft, reader, draws, total, cold_total)
     terms = " + ".join(f"{name} {a:.2g}" if a < 100.0 else f"{name} {a:.0f}" for name, a in draws)
     how = reader.how("circuit.charging_work")
     words = f"{sentence(terms)} A against {reader.show(output, 'current')}" + (f" ({how})" if how else "")
@@ -49,7 +50,6 @@ def work_up(draft: Draft, reader: Reader, data, loads: tuple[Load, ...]) -> None
         limit = reader.number(total, "current", "{} or more")
         draft.missing(reader, ID, NAME, ("circuit.battery_capacity",), words, limit=limit)
         return
-    cold_total = total - amps + data.amps("running, cold")
     _idle_check(draft, reader, (total, cold_total), capacity)
     verdict = GO if budget.leaves_margin else CAUTION if budget.enough or at_least(budget.lasts, BRIDGE) else STOP
     words += f"; {reader.show(cold_total, 'current')} while the coil is cold."
@@ -152,15 +152,16 @@ def _remedy(draws: list[tuple[str, float]], loads: tuple[Load, ...]) -> str:
     return f"{lighter} a larger charging coil, or recharge after each job."
 
 
-def _sheet(draft: Draft, reader: Reader, draws, total: float) -> None:
+def _sheet(draft: Draft, reader: Reader, draws, total: float, cold: float) -> None:
+    """Set the budget as its checks judge it: at work with the coil hot, at idle with the coil cold, as it starts."""
     rows = [(name, "draws", reader.number(a, "current")) for name, a in draws]
-    for at, left, key in (
-        ("charging at work", "left at work", "circuit.charging_work"),
-        ("charging at idle", "left at idle", "circuit.charging_idle"),
+    for at, left, key, drawn in (
+        ("charging at work", "left at work", "circuit.charging_work", total),
+        ("charging at idle", "left at idle, coil cold", "circuit.charging_idle", cold),
     ):
         gives = reader.si(key)
         if gives is not None:
-            more, how = gives - total, reader.how(key)
+            more, how = gives - drawn, reader.how(key)
             rows.append((at, "gives", reader.number(gives, "current", known=how)))
             rows.append((left, "short" if more < 0 else "surplus", reader.number(abs(more), "current", known=how)))
     draft.tables.append(

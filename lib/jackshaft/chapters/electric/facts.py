@@ -66,13 +66,19 @@ def _coil_facts(draft: Draft, reader: Reader, data: ElectricData) -> None:
         draft.fact(
             f"coil current, {words}",
             pair(reader, data, which, steps.coil_amps, "current", worst=worst.coil_amps, known=measured),
-            f"{reader.show(line.states[i][1], 'voltage')} at the battery" + (f" ({how})" if how else ""),
+            _posts(reader, line.states[i][1], line.unloaded[i][1]) + (f" ({how})" if how else ""),
         )
         draft.fact(
             f"voltage at the coil, {words}",
             pair(reader, data, which, steps.coil_volts, "voltage", worst=worst.coil_volts, known=how),
             "what is left after wire and joints",
         )
+
+
+def _posts(reader: Reader, loaded: float, read: float) -> str:
+    """Return the voltage at the battery as it was read, behind what the coil leaves of that where it takes some."""
+    found = f"{reader.show(read, 'voltage')} at the battery"
+    return found if loaded == read else f"{reader.show(loaded, 'voltage')} left of {found}"
 
 
 __all__ = ["facts", "pair"]

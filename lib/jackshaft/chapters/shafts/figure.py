@@ -118,7 +118,10 @@ class ShaftView(View):
         close = self.by_width({}, {"columnspacing": 0.7, "handlelength": 1.3, "handletextpad": 0.3})
         first.legend(loc="lower left", fontsize=style.SMALL, frameon=True, ncols=3, **close)
         self.weakest = [ax.axvline(0, color=style.STOP, linewidth=style.LINE, dashes=(3, 2)) for ax in self.axes]
-        self.weakest.append(self.outline.axvline(0, color=style.STOP, linewidth=style.LINE, dashes=(3, 2)))
+        # over the shaft alone: the names of parts and bearings stand above and below it
+        self.weakest.append(
+            self.outline.axvline(0, 0.25, 0.75, color=style.STOP, linewidth=style.LINE, dashes=(3, 2), zorder=3)
+        )
         self.weak_words = figure.text(
             0.98,
             self.by_width(0.760, 0.758),
@@ -218,9 +221,8 @@ class ShaftView(View):
                     along = (part[1] / unit - self.reach[0]) / (self.reach[1] - self.reach[0])
                     if shift:
                         # the name of a bearing at the far end stands before it
-                        text.set(
-                            x=part[1] / unit + (shift if along < 0.9 else -shift), ha="left" if along < 0.9 else "right"
-                        )
+                        after = along < self.by_width(0.9, 0.75)
+                        text.set(x=part[1] / unit + (shift if after else -shift), ha="left" if after else "right")
                     else:
                         text.set_ha("left" if along < 0.06 else "right" if along > 0.94 else "center")
 

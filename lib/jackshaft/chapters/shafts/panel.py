@@ -26,7 +26,7 @@ ACTION_HELP = "the smallest bar that holds at its weakest place"
 def controls(build: Build, shaft: str) -> tuple[Control, ...]:
     """Return the controls of one shaft: size and steel, then pulls, then places."""
     at = f"shaft[{shaft}]"
-    steps = [(f"{at}.step[{step}].diameter", f"Diameter of {step}") for step in build.names(f"{at}.step")]
+    steps = [(f"{at}.step[{step}].diameter", f"Diameter, {step}") for step in build.names(f"{at}.step")]
     found = [
         size_control(build, key, label, "Shaft", by="caliper")
         for key, label in steps or [(f"{at}.diameter", "Shaft diameter")]

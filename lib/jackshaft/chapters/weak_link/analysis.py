@@ -187,7 +187,11 @@ def _tables(draft: Draft, reader: Reader, data: ChainData) -> None:
 def _left_table(draft: Draft, left) -> None:
     rows = [(part.name, part.why, ", ".join(part.keys)) for part in left]
     if rows:
-        note = "While a part on the way to the work is left out, no load here is called go."
+        note = ""
+        if any(part.counts for part in left):
+            note = (
+                "While a part that the work needs is left out because a number is missing, no load here is called go."
+            )
         draft.tables.append(Table("Left out here", ("part", "why", "what is missing"), tuple(rows), note))
 
 

@@ -202,7 +202,10 @@ def _guard(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, pi
     state = "Hot and run in the clutch" if slipping.magnetic else f"While it slips {slipping.what}"
     reason = f"{state} pulls {shown(reader, slipping.run_in)}; of that the {called} feels {most}{shown(reader, feels)}."
     if cold > pin.low and verdict == GO:
-        reason += f" {slipping.strongest} it may feel {shown(reader, cold)}, and then it may go."
+        reason += (
+            f" That is what is judged. {slipping.strongest} it may feel {shown(reader, cold)}, and may "
+            f"{pin.goes.removesuffix('s')}, from {shown(reader, pin.low)} on: engage with the work empty then."
+        )
     value, limit = (
         number(reader, pin),
         reader.number(feels, "torque", "{} or more"),

@@ -115,7 +115,7 @@ class ChainView(LogView):
         self.marks[i].set_data([link.likely / unit], [i])
         self.marks[i].set_markerfacecolor(style.PAPER if link.limit else style.ACCENT if pin else style.INK)
         self.marks[i].set_marker("s" if link.limit else "D" if pin else "o")
-        self.names[i].set_text(textwrap.fill(link.name, self.by_width(24, 17)))
+        self.names[i].set_text(textwrap.fill(link.name, self.by_width(34, 17)))
         self.names[i].set_position((box.x0 - 0.012, box.y1 - box.height * (i + 1.0) / (rows + 0.6)))
         self.values[i].set_text(show(link.likely, "torque", picture.system))
         # the mark is 9 points wide, and the words are clear of it

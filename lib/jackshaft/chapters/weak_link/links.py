@@ -46,12 +46,19 @@ def engine(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
         ENGINE,
         likely=0.5 * (most[0] + most[1]),
         gives=f"the {'motor' if motor else 'engine'} can give no more",
-        source="plate, or what is usual for the kind of motor, from memory" if motor else "plate",
+        source="plate, or what is usual for the kind of motor, from memory" if motor else _peak_from(reader),
         part=ENGINE,
         low=most[0],
         high=most[1],
         limit=True,
     )
+
+
+def _peak_from(reader: Reader) -> str:
+    """Return where the engine's highest torque comes from: the build's words for it, or its curve."""
+    if reader.get("engine.peak_torque") is None:
+        return "highest point of its torque curve"
+    return reader.how("engine.peak_torque") or "as given"
 
 
 def engine_key(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
