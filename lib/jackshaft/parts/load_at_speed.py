@@ -22,8 +22,9 @@ Cures = Callable[[Failing], Iterator[Proposal]]
 POWER = "work.power"
 #: Steps in which a power is written down.
 POWERS = ("0.1 hp", "0.01 kW")
-#: A change of speed or power below this share is told nobody, and written nowhere.
-LITTLE = 0.02
+#: A power that rises by less, or falls by less, is told nobody and written nowhere: the load is not known better, and
+#: to leave it as it is errs on the safe side where it falls.
+LITTLE = -0.05, 0.02
 #: Keys by which a speed may change; a tension, a place and a part of the circuit change none.
 MOVES = re.compile(r"engine\.|stage\[[^]]*\](\.pulley\[[^]]*\])?\.\w+$")
 
@@ -63,7 +64,7 @@ def with_power(failing: Failing, proposal: Proposal) -> Proposal | None:
         return proposal  # whoever tries it says so
     new = work_up(build, ("ratio",), scope=Scope(Detail.NO_TABLES)).chapters["ratio"].data
     times = {} if new is None else _times(reader, now, new)
-    own = {s: k for s, k in times.items() if reader.si(_own(s)) and abs(k - 1.0) > LITTLE}
+    own = {s: k for s, k in times.items() if reader.si(_own(s)) and not _little(k)}
     mine = [s for s in times if s == at or at in (ENGINE, *(k.start for k in way_to(now, s)))]
     factors = {round(times[s], 9) for s in mine}
     if not factors:
@@ -71,13 +72,17 @@ def with_power(failing: Failing, proposal: Proposal) -> Proposal | None:
     whole = factors.pop() if len(factors) == 1 else _weighed(now, {s: times[s] for s in mine}, at)
     if whole is None:
         return None
-    if abs(whole - 1.0) <= LITTLE and not own:
+    if _little(whole) and not own:
         return proposal
     changes = {POWER: failing.up(power * whole, "power", *POWERS)}
     changes |= {_own(s): failing.up(reader.si(_own(s)) * k, "power", *POWERS) for s, k in own.items()}
     taken = f"at its new speed the work takes {changes[POWER]}"
     taken += "".join(f", {s} {changes[_own(s)]}" for s in own)
     return replace(proposal, words=orders(proposal.words, taken), changes={**proposal.changes, **changes})
+
+
+def _little(times: float) -> bool:
+    return LITTLE[0] <= times - 1.0 <= LITTLE[1]
 
 
 def _own(shaft: str) -> str:
