@@ -22,9 +22,8 @@ Cures = Callable[[Failing], Iterator[Proposal]]
 POWER = "work.power"
 #: Steps in which a power is written down.
 POWERS = ("0.1 hp", "0.01 kW")
-#: A power that rises by less, or falls by less, is told nobody and written nowhere: the load is not known better, and
-#: to leave it as it is errs on the safe side where it falls.
-LITTLE = -0.05, 0.02
+#: A power that falls or rises by less is told nobody and written nowhere: no load is known better.
+LITTLE = -0.02, 0.02
 #: Keys by which a speed may change; a tension, a place and a part of the circuit change none.
 MOVES = re.compile(r"engine\.|stage\[[^]]*\](\.pulley\[[^]]*\])?\.\w+$")
 
