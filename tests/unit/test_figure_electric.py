@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 from jackshaft.buildfile import DEMO, load
-from jackshaft.chapters.clutch.figure import LBF_FT, ClutchView
+from jackshaft.chapters.clutch.figure import LBF_FT, ClutchView, draw
 from jackshaft.chapters.clutch.figure import picture_of as clutch_picture
+from jackshaft.chapters.clutch.panel import panel
 from jackshaft.chapters.clutch.time_figure import TimeView, ceiling, current_picture, engagement_picture
 from jackshaft.chapters.electric.figure import ElectricView, step_points
 from jackshaft.chapters.electric.figure import picture_of as electric_picture
@@ -229,3 +230,11 @@ def test_a_direct_circuit_and_a_missing_fuse_are_told(demo):
     assert "no fuse known yet" in texts(wiring(demo, circuit__fuse=""))
     assert "suppression:\nnot known yet" in texts(wiring(demo, circuit__suppression=""))
     assert "back: frame" in texts(wiring(demo, circuit__length_back="0 in"))
+
+
+@pytest.mark.parametrize("changes, kind", [({}, TimeView), ({"work.inertia": "", "work.power": ""}, ClutchView)])
+def test_the_first_picture_is_that_of_the_panel(demo, changes, kind):
+    """Seen: the page left out the torque, which it explained, and showed the engagement of its panel again."""
+    results = work_up(demo.build.with_values(changes), ("clutch",))
+    _, first, _ = next(draw(results.chapters["clutch"], results))
+    assert isinstance(first, kind) and isinstance(panel(results.build).view, kind)

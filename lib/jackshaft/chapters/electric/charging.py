@@ -169,7 +169,8 @@ def _sheet(draft: Draft, reader: Reader, draws, total: float, cold: float) -> No
             "Charging budget at work",
             ("what", "way", "current"),
             tuple(rows),
-            f"{100 * USABLE:.0f} % of the battery's capacity counts as usable (common practice).",
+            f"{100 * USABLE:.0f} % of the battery's capacity counts as usable (common practice). With the coil cold "
+            f"{reader.show(cold, 'current')} is drawn in all; that counts at idle.",
         )
     )
 
