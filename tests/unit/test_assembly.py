@@ -228,7 +228,7 @@ def test_the_service_card_counts_hours_of_this_build():
     assert 0.9 * life.life_bad / 3600 < shown <= life.life_bad / 3600
     # the idler's 6203 pair carries so little that no rolling surface ends it; its seals do
     (idler,) = (line for line in lines if line[1] == "Bearing of idler I renewed")
-    assert idler[0] == "past 100,000 h of work" and "seals" in idler[2]
+    assert idler[0] == "past 100000 h of work" and "seals" in idler[2]
     rotor = service(work_up(load("rotor_bearings")))
     assert not any("Crosses" in look or "Chain" in look for _, look, *_ in rotor)
     assert all(known == "" for after, _, _, known in rotor if after == NOT_YET)

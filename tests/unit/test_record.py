@@ -16,12 +16,13 @@ from jackshaft.record import page as page_with
 from jackshaft.record.glance import glance
 from jackshaft.record.lined_up import on_their_points
 from jackshaft.record.notebook_page import page_of
-from jackshaft.record.opening import governing, overall, todo
+from jackshaft.record.opening import governing, overall, todo, undecided
 from jackshaft.record.outside import outside_references
 from jackshaft.record.ride import SCHEME
 from jackshaft.results import Number, work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check
 from jackshaft.results.cure import Cure
+from jackshaft.results.values import TAPE
 
 CHIPPER = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
 BUILDS = [*list_builds(), CHIPPER]
@@ -66,13 +67,17 @@ def test_opens_with_title_fingerprint_verdict_and_warning(pages, build):
         assert below.count(words) == 1
 
 
+def test_no_minus_stands_before_a_fraction():
+    assert Number(-0.0762, "length", "inch", form=TAPE).shown == "-3.00 in"  # 3 in of 25.4 mm
+
+
 def test_every_chapter_stands_in_the_first_table_and_leads_to_what_needs_doing(pages):
     page, results = pages[DEMO], work_up(load(DEMO))
     table = page.partition('<section id="verdicts">')[2].partition("</section>")[0]
     for name, title in ((n, c.title) for n, c in results.chapters.items()):
         assert f'<a href="#{name}">{title}</a>' in table
     do = page.partition('<section id="stops">')[2].partition("</section>")[0]
-    assert do.count("<li id=") == sum(c.verdict in (STOP, CAUTION) for c in results.checks)
+    assert do.count("<li id=") == sum(c.verdict in (STOP, CAUTION) for c in results.checks) + len(undecided(results))
     assert {n for n in re.findall('href="#([^"]+)"', page)} <= set(re.findall(' id="([^"]+)"', page))
     for check in results.checks:
         assert check.verdict != UNDECIDED or check.name in do

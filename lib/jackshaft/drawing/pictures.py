@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from jackshaft.results import Results, chapters
 from jackshaft.results.checks import STOP
+
+#: Height over width of a picture for a phone from which a page on paper shows the wide form.
+TALL = 1.5
 
 
 @dataclass(frozen=True)
@@ -24,6 +28,12 @@ class Picture:
     wide: str = ""
     phone: str = ""
     whole_page: bool = False
+
+    @property
+    def tall(self) -> bool:
+        """Whether the form for a phone is so tall beside its width that paper had better show the wide one."""
+        box = re.search(r'viewBox="\S+ \S+ (\S+) (\S+)"', self.phone)
+        return box is not None and float(box[2]) > TALL * float(box[1])
 
 
 def stop_words(results: Results, chapter: str, part: str | None = None) -> str:

@@ -94,12 +94,13 @@ def here(at: Found, base: str) -> str:
 
 
 def _judged(*ids: str, wanted: bool = True) -> Callable[[Found], Iterator[str]]:
-    """Return what yields, of each check of these ids, what is wanted or else what was found."""
+    """Return what yields, of each check of these ids, what was found, and what is wanted beside it."""
 
     def lines(at: Found) -> Iterator[str]:
         for check in at.results.checks:
             if check.id.partition("[")[0] in ids and not check.missing:
-                yield f"{check.name}: {check.limit if wanted else check.value}"
+                beside = f" (wanted: {check.limit})" if wanted and check.limit else ""
+                yield f"{check.name}: {check.value}{beside}"
 
     return lines
 

@@ -307,7 +307,11 @@ def _bearings(at: Found) -> Iterator[Step]:
     rise = at.show(over["high"], "temperature rise")
     top = at.show(most["high"] + ZERO_C, "temperature")
     for name in at.reader.names("bearing"):
-        yield Step(f"bearing {name}: housing over air, settled", f"{rise} or less; {top}: stop and look", over["known"])
+        yield Step(
+            f"bearing {name}: housing, settled",
+            f"{rise} or less over the air; where the housing itself reads {top}: stop and look",
+            over["known"],
+        )
 
 
 def _later(at: Found) -> Iterator[Step]:

@@ -34,11 +34,12 @@ class Todo(NamedTuple):
 
 
 class Open(NamedTuple):
-    """What would decide some checks: the words, the names of the checks, and why they are open."""
+    """What would decide some checks: the words, the names of the checks, why they are open, and their ids."""
 
     words: str
     names: tuple[str, ...]
     reasons: tuple[str, ...]
+    ids: tuple[str, ...]
 
 
 #: So many things that are missing stand in a cell of the verdicts; all of them stand under what needs doing.
@@ -159,7 +160,12 @@ def undecided(results: Results) -> list[Open]:
             what = "; ".join(dict.fromkeys(label(k) for k in asked_for(results.build, check.missing)))
             found.setdefault(what, []).append(check)
     return [
-        Open(what, tuple(c.name for c in waiting), tuple(dict.fromkeys(c.reason for c in waiting)))
+        Open(
+            what,
+            tuple(c.name for c in waiting),
+            tuple(dict.fromkeys(c.reason for c in waiting)),
+            tuple(c.id for c in waiting),
+        )
         for what, waiting in found.items()
     ]
 

@@ -86,6 +86,8 @@ def _opening(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dic
         )
     )
     above = {t.check.id: number for number, t in enumerate(needs, 1)}
+    still = undecided(results)
+    numbered = above | {id: number for number, o in enumerate(still, len(needs) + 1) for id in o.ids}
     mains = MAINS if build.get("engine.kind") == "electric motor" else ()
     mark = fingerprint(build)
     return {
@@ -102,10 +104,10 @@ def _opening(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> dic
         "warning": WARNING + mains[:1],
         "cautions": CAUTIONS,
         "no_certificate": NO_CERTIFICATE,
-        "lines": lines(results, above),
+        "lines": lines(results, numbered),
         "glance": [(what, value, "") for what, value in glance(results)],
         "todo": needs,
-        "open": undecided(results),
+        "open": still,
         "above": above,
     }
 

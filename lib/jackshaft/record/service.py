@@ -78,7 +78,7 @@ def _hours(seconds: float) -> str:
     """Return hours to two figures, cut off."""
     hours = seconds / 3600.0
     step = 10.0 ** (len(str(int(hours))) - 2) if hours >= 100.0 else 1.0
-    return f"{int(hours / step) * step:,.0f}"
+    return f"{int(hours / step) * step:.0f}"
 
 
 _ALSO: Mapping[str, Callable[[Found], bool]] = {

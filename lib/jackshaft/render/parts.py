@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from jackshaft.buildfile import Build
 from jackshaft.results import label
-from jackshaft.results.checks import GO, ORDER, Check
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, Check
 from jackshaft.results.cure import Cure, Worse
 from jackshaft.results.findings import CANNOT
 from jackshaft.results.measuring import asked_for
@@ -103,7 +103,7 @@ def tally(checks: Sequence[Check]) -> str:
     for verdict in reversed(ORDER):
         number = sum(c.verdict == verdict and c.accepted is None for c in checks)
         if number:
-            counts.append(f"{number} {verdict}")
+            counts.append(f"{number} {verdict}{'s' if number > 1 and verdict in (STOP, CAUTION) else ''}")
     accepted = sum(c.accepted is not None for c in checks)
     return ", ".join(counts + ([f"{accepted} accepted"] if accepted else []))
 

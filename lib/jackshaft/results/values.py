@@ -62,7 +62,10 @@ class Number:
         if si is None:
             return ""
         if self.form == TAPE:
-            return f"{si * 1e3:.0f} mm" if self.system == "metric" else f"{fraction(si)} ({si / INCH:.2f} in)"
+            if self.system == "metric":
+                return f"{si * 1e3:.0f} mm"
+            # a minus before a fraction reads as a dash: below nought only the decimals stand
+            return f"{si / INCH:.2f} in" if si < 0.0 else f"{fraction(si)} ({si / INCH:.2f} in)"
         if self.unit:
             return f"{si / read(f'1 {self.unit}', self.kind).si:.{self.decimals or 0}f} {self.unit}"
         if self.form == SLOPE:

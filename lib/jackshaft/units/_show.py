@@ -189,7 +189,7 @@ def show(
 
 def _hours(hours: float) -> str:
     if hours >= 1e6:
-        return "over 1 000 000 h"
+        return "over a million hours"
     return f"{float(f'{hours:.3g}'):.0f} h" if hours >= 100 else f"{hours:.3g} h"
 
 

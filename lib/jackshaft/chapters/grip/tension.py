@@ -203,7 +203,7 @@ def tag_of(reader: Reader, loop: LoadedLoop, stage: StageTension) -> tuple[tuple
             lines.append(("Spring stretched to", reader.show(arm.spring_length, "length")))
     if trade_words(reader, layout, stage):
         lines.append(("Set this, not the trade's table", "that is for a belt that carries all it is rated for"))
-    lines.append(("Stop the engine and block it first", "check again after the first half hour and the first day"))
+    lines.append(("Check again", "engine stopped and blocked: after the first half hour and the first day"))
     return tuple(lines)
 
 
