@@ -47,7 +47,7 @@ def cured(id, changes):
 def test_each_is_cured_to_go(id, changes):
     check, found = cured(id, changes)
     assert check.verdict in (CAUTION, STOP)
-    assert found and found[0].verdict_after == GO and not found[0].worse
+    assert found and found[0].verdict_after == GO and not found[0].harm
 
 
 def test_a_thick_pin_is_cured_by_the_next_smaller_one():
