@@ -33,6 +33,7 @@ def test_tension_and_grip(lab_page):
     assert "Candidates overlaid: A" in panel.picture() and "better" in panel.results()
     panel.type("Coefficient, groove", "0.40")
     panel.wait_until(lambda: "at 3.81 times" in panel.picture(), "the worn groove")
+    panel.wait_settled(300)
     panel.type("Coefficient, groove", "slippery")
     panel.wait_until(lambda: panel.alert() != "", "the refusal")
     panel.type("Coefficient, groove", "")
