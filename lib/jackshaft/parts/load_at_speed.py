@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 from jackshaft.buildfile import BuildProblems, NoSuchKey
 from jackshaft.parts.outside_loads import ENGINE, way_to
-from jackshaft.parts.works import CURVES, work_key
+from jackshaft.parts.works import CURVES, own_power, work_key
 from jackshaft.results.chapter import Detail, Scope
 from jackshaft.results.cure import Proposal, orders
 from jackshaft.results.failing import Failing
@@ -23,7 +23,7 @@ POWER = "work.power"
 #: Steps in which a power is written down.
 POWERS = ("0.1 hp", "0.01 kW")
 #: A power that falls or rises by less is told nobody and written nowhere: no load is known better.
-LITTLE = -0.02, 0.02
+LITTLE = 0.02
 #: Keys by which a speed may change; a tension, a place and a part of the circuit change none.
 MOVES = re.compile(r"engine\.|stage\[[^]]*\](\.pulley\[[^]]*\])?\.\w+$")
 
@@ -63,7 +63,7 @@ def with_power(failing: Failing, proposal: Proposal) -> Proposal | None:
         return proposal  # whoever tries it says so
     new = work_up(build, ("ratio",), scope=Scope(Detail.NO_TABLES)).chapters["ratio"].data
     times = {} if new is None else _times(reader, now, new)
-    own = {s: k for s, k in times.items() if reader.si(_own(s)) and not _little(k)}
+    own = {s: k for s, k in times.items() if reader.si(own_power(s)) and not _little(k)}
     mine = [s for s in times if s == at or at in (ENGINE, *(k.start for k in way_to(now, s)))]
     factors = {round(times[s], 9) for s in mine}
     if not factors:
@@ -74,19 +74,14 @@ def with_power(failing: Failing, proposal: Proposal) -> Proposal | None:
     if _little(whole) and not own:
         return proposal
     changes = {POWER: failing.up(power * whole, "power", *POWERS)}
-    changes |= {_own(s): failing.up(reader.si(_own(s)) * k, "power", *POWERS) for s, k in own.items()}
+    changes |= {own_power(s): failing.up(reader.si(own_power(s)) * k, "power", *POWERS) for s, k in own.items()}
     taken = f"at its new speed the work takes {changes[POWER]}"
-    taken += "".join(f", {s} {changes[_own(s)]}" for s in own)
+    taken += "".join(f", {s} {changes[own_power(s)]}" for s in own)
     return replace(proposal, words=orders(proposal.words, taken), changes={**proposal.changes, **changes})
 
 
 def _little(times: float) -> bool:
-    return LITTLE[0] <= times - 1.0 <= LITTLE[1]
-
-
-def _own(shaft: str) -> str:
-    """Return the key of the power that a shaft takes which carries something else than the work."""
-    return f"shaft[{shaft}].work_power"
+    return abs(times - 1.0) <= LITTLE
 
 
 def _times(reader: Reader, now, new) -> dict[str, float]:

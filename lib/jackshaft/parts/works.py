@@ -42,6 +42,11 @@ def own_body(reader: Reader, shaft: str | None) -> bool:
     )
 
 
+def own_power(shaft: str) -> str:
+    """Return the key of the power that a shaft takes which carries something else than the work."""
+    return f"shaft[{shaft}].work_power"
+
+
 def work_key(reader: Reader, shaft: str | None, name: str) -> str:
     """Return the key that says ``name`` of the work on a shaft: its own, else the work's where that is true of it.
 
@@ -115,6 +120,7 @@ __all__ = [
     "load_power",
     "more_words",
     "own_body",
+    "own_power",
     "power_more",
     "stray_works",
     "takers",

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, StageRatio, chain
 from jackshaft.parts.belt_stage import shafts_driven
-from jackshaft.parts.works import work_shafts
+from jackshaft.parts.works import own_power, work_shafts
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 
@@ -34,11 +34,6 @@ def carriers(reader: Reader) -> tuple[str, ...]:
     ends = {name: tuple(e for e in shafts if e not in starts.values()) for name, shafts in stages.items()}
     last = [shafts for shafts in ends.values() if shafts]
     return last[0] if len(last) == 1 else ()
-
-
-def own_power(shaft: str) -> str:
-    """Return the key of the power that a shaft takes which carries something else than the work."""
-    return f"shaft[{shaft}].work_power"
 
 
 def asides(stages: Iterable[StageRatio], works: tuple[str, ...], at: str) -> tuple[StageRatio, ...]:
@@ -188,4 +183,4 @@ def aside_checks(draft: Draft, reader: Reader, data: RatioData) -> None:
             draft.missing(reader, f"ratio.aside[{end}]", name, (key,), words)
 
 
-__all__ = ["Powers", "aside_checks", "asides", "carriers", "own_power", "powers"]
+__all__ = ["Powers", "aside_checks", "asides", "carriers", "powers"]
